@@ -1,0 +1,3 @@
+//! Rules for when: pure, on civil dates.
+
+pub mod rounds;

@@ -1,0 +1,355 @@
+//! From entries to the property as it stands, and the check of a new fact against the whole resulting history.
+//!
+//! First, in chain order, corrections and strikes decide which facts live; then the living facts in order of happening
+//! (what stands from the start first, then by date, time of day and place in the chain) give the state. A draft is
+//! accepted if the history it would leave has no problem that the history before it did not have.
+
+use chrono::{DateTime, NaiveDate, Utc};
+use std::collections::BTreeMap;
+use uuid::Uuid;
+
+use super::entry::{Body, ENVELOPE_VERSION, EntryError, Envelope, RawEntry, Remarks};
+use super::hash::Hash;
+use super::kind::{Fact, KindError};
+use super::problem::Problem;
+use super::property::{At, Property};
+use super::subject::Subject;
+use super::when::When;
+
+/// An entry as read from its bytes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Recorded {
+    pub envelope: Envelope,
+    pub hash: Hash,
+    /// `None`: left out or erased.
+    pub body: Option<Body>,
+}
+
+impl Recorded {
+    /// Checks both hashes and reads envelope and body.
+    pub fn read(raw: &RawEntry) -> Result<Recorded, EntryError> {
+        let envelope = raw.check()?;
+        let body = raw.body.as_deref().map(|b| Body::read(&envelope.kind, b)).transpose()?;
+        Ok(Recorded { envelope, hash: raw.hash, body })
+    }
+
+    pub fn seq(&self) -> u64 {
+        self.envelope.seq
+    }
+}
+
+/// A fact on its way into a chain.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Draft {
+    /// A second delivery of the same id changes nothing.
+    pub id: Uuid,
+    pub on: When,
+    pub remarks: Remarks,
+    pub fact: Fact,
+}
+
+impl Draft {
+    pub fn new(on: When, remarks: Remarks, fact: impl Into<Fact>) -> Draft {
+        Draft { id: Uuid::now_v7(), on, remarks, fact: fact.into() }
+    }
+}
+
+/// Where a fact stands in the order of happening: standing facts first, then date, time, place in the chain.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Order {
+    dated: bool,
+    on: Option<When>,
+    seq: u64,
+}
+
+/// Whether an entry's fact counts, and if not, which entry decided so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fate {
+    Lives,
+    /// Another fact stands in its place.
+    CorrectedBy(u64),
+    StruckBy(u64),
+    /// Left out or erased.
+    Absent,
+}
+
+/// A chain folded: the state, and what the next entry has to follow.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Folded {
+    pub property: Property,
+    /// Number of entries.
+    pub length: u64,
+    pub head: Hash,
+    /// Facts that have no place in the history: they can only hang on absent bodies.
+    pub unplaced: Vec<(u64, Problem)>,
+    last: Option<Order>,
+}
+
+/// A draft that joined: its sealed entry and what it touched.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Joined {
+    pub seq: u64,
+    pub raw: RawEntry,
+    pub kind: &'static str,
+    pub id: Uuid,
+    pub subjects: Vec<Subject>,
+    /// The state was folded anew: any subject may have changed.
+    pub anew: bool,
+    /// The entry whose body has to be destroyed.
+    pub erases: Option<u64>,
+}
+
+/// A fact that lives, with where it stands.
+struct Living {
+    order: Order,
+    on: When,
+    remarks: Remarks,
+    fact: Fact,
+}
+
+/// Folds a chain. Entries are in chain order; facts that find no place are left in `unplaced`.
+pub fn fold(id: Uuid, entries: &[Recorded]) -> Folded {
+    let (mut living, last_number, mut unplaced) = living_facts(entries);
+    living.sort_by_key(|l| l.order);
+    let mut property = Property { id, last_number, ..Property::default() };
+    let mut found = Vec::new();
+    for l in &living {
+        let at = At { seq: l.order.seq, on: l.on, remarks: &l.remarks };
+        l.fact.problems(&at, &property, &mut found);
+        if found.is_empty() {
+            l.fact.apply(&at, &mut property);
+        }
+        unplaced.extend(found.drain(..).map(|p| (l.order.seq, p)));
+    }
+    Folded {
+        property,
+        length: entries.len() as u64,
+        head: entries.last().map_or(Hash::START, |e| e.hash),
+        unplaced,
+        last: living.last().map(|l| l.order),
+    }
+}
+
+/// What became of each entry's fact, by place in the chain.
+pub fn fates(entries: &[Recorded]) -> BTreeMap<u64, Fate> {
+    let mut fates: BTreeMap<u64, Fate> = BTreeMap::new();
+    for entry in entries {
+        let own = if entry.body.is_some() { Fate::Lives } else { Fate::Absent };
+        fates.insert(entry.seq(), own);
+        match entry.body.as_ref().map(|b| &b.fact) {
+            Some(Fact::EntryCorrected(c)) => {
+                if let Some(fate @ (Fate::Lives | Fate::CorrectedBy(_))) = fates.get_mut(&c.entry) {
+                    *fate = Fate::CorrectedBy(entry.seq());
+                }
+            }
+            Some(Fact::EntryStruck(s)) => {
+                fates.entry(s.entry).and_modify(|f| *f = Fate::StruckBy(entry.seq()));
+            }
+            _ => {}
+        }
+    }
+    fates
+}
+
+/// The facts that live, the highest finding number ever given out, and corrections that cannot be read.
+fn living_facts(entries: &[Recorded]) -> (Vec<Living>, u32, Vec<(u64, Problem)>) {
+    let fates = fates(entries);
+    let by_seq = |seq: u64| entries.get(usize::try_from(seq).ok()?.checked_sub(1)?);
+    let mut living = Vec::with_capacity(entries.len());
+    let mut last_number = 0;
+    let mut unplaced = Vec::new();
+    for entry in entries {
+        let Some(body) = &entry.body else { continue };
+        if let Fact::FindingOpened(f) = &body.fact {
+            last_number = last_number.max(f.number);
+        }
+        let (on, remarks, fact) = match fates.get(&entry.seq()) {
+            Some(Fate::Lives) => (entry.envelope.on, body.remarks.clone(), body.fact.clone()),
+            Some(Fate::CorrectedBy(seq)) => {
+                let Some(Body { remarks, fact: Fact::EntryCorrected(c) }) = by_seq(*seq).and_then(|e| e.body.as_ref())
+                else {
+                    continue;
+                };
+                match Fact::read(&entry.envelope.kind, c.v, &c.fact.to_string()) {
+                    Ok(fact) => (c.on, remarks.clone(), fact),
+                    Err(KindError::NotThisKind { error, .. }) => {
+                        unplaced.push((*seq, Problem::CorrectionUnreadable { seq: entry.seq(), error }));
+                        continue;
+                    }
+                    Err(error) => {
+                        unplaced.push((*seq, Problem::CorrectionUnreadable { seq: entry.seq(), error: error.to_string() }));
+                        continue;
+                    }
+                }
+            }
+            _ => continue,
+        };
+        let order = Order { dated: !fact.is_standing(), on: (!fact.is_standing()).then_some(on), seq: entry.seq() };
+        living.push(Living { order, on, remarks, fact });
+    }
+    (living, last_number, unplaced)
+}
+
+impl Folded {
+    /// The fold of a chain with no entries yet.
+    pub fn empty(id: Uuid) -> Folded {
+        fold(id, &[])
+    }
+
+    /// Lets a draft join the history, or says everything that keeps it out; refused leaves `self` as it was.
+    ///
+    /// A fact that comes last in the order of happening is checked against the state alone; any other has the whole
+    /// history folded anew with it in place, for which `entries` fetches the chain as recorded.
+    pub fn join<E>(
+        &mut self,
+        mut draft: Draft,
+        recorded: DateTime<Utc>,
+        today: NaiveDate,
+        entries: impl FnOnce() -> Result<Vec<Recorded>, E>,
+    ) -> Result<Result<Joined, Vec<Problem>>, E> {
+        if let Fact::FindingOpened(f) = &mut draft.fact
+            && f.number == 0
+        {
+            f.number = self.property.last_number + 1;
+        }
+        let mut found = self.problems_of_dates(&draft, today);
+        let seq = self.length + 1;
+        let standing = draft.fact.is_standing();
+        let order = Order { dated: !standing, on: (!standing).then_some(draft.on), seq };
+        let amends = match &draft.fact {
+            Fact::EntryCorrected(c) => Some(c.entry),
+            Fact::EntryStruck(s) => Some(s.entry),
+            Fact::EntryErased(e) => Some(e.entry),
+            _ => None,
+        };
+        let at = At { seq, on: draft.on, remarks: &draft.remarks };
+        let in_order = self.last.is_none_or(|last| last < order);
+        if amends.is_none() && in_order {
+            draft.fact.problems(&at, &self.property, &mut found);
+            if !found.is_empty() {
+                return Ok(Err(found));
+            }
+            draft.fact.apply(&at, &mut self.property);
+            let joined = self.seal(draft, recorded, false, None);
+            self.last = Some(order);
+            return Ok(Ok(joined));
+        }
+        let mut history = entries()?;
+        if let Some(target) = amends {
+            found.extend(problems_of_amending(&mut draft, target, &history));
+            let at = At { seq, on: draft.on, remarks: &draft.remarks };
+            draft.fact.problems(&at, &self.property, &mut found);
+        }
+        if !found.is_empty() {
+            return Ok(Err(found));
+        }
+        let erases = match &draft.fact {
+            Fact::EntryErased(e) => Some(e.entry),
+            _ => None,
+        };
+        let mut next = self.clone();
+        let joined = next.seal(draft, recorded, true, erases);
+        let entry = Recorded::read(&joined.raw).expect("an entry just sealed reads back");
+        history.push(entry);
+        if let Some(seq) = erases
+            && let Some(entry) = history.iter_mut().find(|e| e.seq() == seq)
+        {
+            entry.body = None;
+        }
+        let folded = fold(self.property.id, &history);
+        let fresh: Vec<Problem> = folded
+            .unplaced
+            .iter()
+            .filter(|problem| !self.unplaced.contains(problem))
+            .map(|(at, problem)| {
+                if *at == seq || amends == Some(*at) {
+                    problem.clone()
+                } else {
+                    let kind = history.get(*at as usize - 1).map_or(String::new(), |e| e.envelope.kind.clone());
+                    Problem::Orphans { seq: *at, kind, problem: Box::new(problem.clone()) }
+                }
+            })
+            .collect();
+        if !fresh.is_empty() {
+            return Ok(Err(fresh));
+        }
+        *self = folded;
+        Ok(Ok(joined))
+    }
+
+    fn seal(&mut self, draft: Draft, recorded: DateTime<Utc>, anew: bool, erases: Option<u64>) -> Joined {
+        let Draft { id, on, remarks, fact } = draft;
+        let kind = fact.kind();
+        let subjects = fact.about();
+        let body = Body { remarks, fact }.seal();
+        let envelope = Envelope {
+            v: ENVELOPE_VERSION,
+            property: self.property.id,
+            seq: self.length + 1,
+            prev: self.head,
+            id,
+            kind: kind.to_owned(),
+            on,
+            recorded,
+            body: Hash::START,
+        };
+        let raw = envelope.seal(body);
+        self.length += 1;
+        self.head = raw.hash;
+        Joined { seq: self.length, raw, kind, id, subjects, anew, erases }
+    }
+
+    /// What can be said of the draft's date without the rest of the history.
+    fn problems_of_dates(&self, draft: &Draft, today: NaiveDate) -> Vec<Problem> {
+        use chrono::Datelike;
+        let on = match &draft.fact {
+            Fact::EntryCorrected(c) => c.on,
+            _ => draft.on,
+        };
+        let mut found = Vec::new();
+        if on.date > today {
+            found.push(Problem::InFuture { on, today });
+        }
+        if let Some(built) = self.property.built.filter(|built| on.date.year() < *built) {
+            found.push(Problem::BeforeBuilt { on, built });
+        }
+        found
+    }
+}
+
+/// What keeps `target` from being corrected, struck or erased; an erasure is told the number it must keep.
+fn problems_of_amending(draft: &mut Draft, target: u64, history: &[Recorded]) -> Vec<Problem> {
+    let Some(entry) = usize::try_from(target).ok().and_then(|t| history.get(t.checked_sub(1)?)) else {
+        return vec![Problem::NoEntry { seq: target }];
+    };
+    let (what, erasing) = match &draft.fact {
+        Fact::EntryErased(_) => ("erased", true),
+        Fact::EntryStruck(_) => ("struck", false),
+        _ => ("corrected", false),
+    };
+    let kind = entry.envelope.kind.as_str();
+    let amends = matches!(kind, "entry-corrected" | "entry-struck" | "entry-erased");
+    if (amends && !(erasing && kind == "entry-corrected")) || kind == "property-added" && !what.starts_with("corr") {
+        return vec![Problem::KindCannotBe { seq: target, kind: kind.to_owned(), what }];
+    }
+    let Some(body) = &entry.body else { return vec![Problem::BodyAbsent { seq: target }] };
+    if let Some(Fate::StruckBy(_)) = fates(history).get(&target)
+        && !erasing
+    {
+        return vec![Problem::StruckAlready { seq: target }];
+    }
+    match (&mut draft.fact, &body.fact) {
+        (Fact::EntryErased(e), Fact::FindingOpened(f)) => e.number = Some(f.number),
+        (Fact::EntryCorrected(c), was) => {
+            return match Fact::read(kind, c.v, &c.fact.to_string()) {
+                Ok(now) if now == *was && c.on == entry.envelope.on && draft.remarks == body.remarks => {
+                    vec![Problem::NothingToChange]
+                }
+                Ok(_) => Vec::new(),
+                Err(error) => vec![Problem::CorrectionUnreadable { seq: target, error: error.to_string() }],
+            };
+        }
+        _ => {}
+    }
+    Vec::new()
+}

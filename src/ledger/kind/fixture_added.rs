@@ -1,0 +1,132 @@
+use chrono::NaiveDate;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::{Kind, check_line, check_name_is_free, check_section};
+use crate::ledger::problem::Problem;
+use crate::ledger::property::{At, Fixture, Property};
+use crate::ledger::subject::{Name, Subject};
+use crate::ledger::when::When;
+use crate::quantity::{Flow, Length, Typed};
+use crate::trade::words::{Demand, FixtureKind};
+
+/// What is known of a fixture as it was put in.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Fitted {
+    /// When it was put in or planted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    pub installed: Option<NaiveDate>,
+    /// Inside diameter of a sump pump's pit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pit: Option<Typed<Length>>,
+    /// What a pump is rated to lift.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rated: Option<Typed<Flow>>,
+    /// Where it is: "north-east corner".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place: Option<String>,
+    /// Height a tree has, or will have.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub height: Option<Typed<Length>>,
+    /// How far a tree or an outlet is from the nearest foundation wall.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub distance: Option<Typed<Length>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub demand: Option<Demand>,
+    /// Anything else that tells it apart.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub what: Option<String>,
+}
+
+/// A piece of equipment, or a thing outdoors that needs care.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct FixtureAdded {
+    pub name: Name,
+    pub kind: FixtureKind,
+    /// The section it belongs to.
+    #[serde(default, rename = "in", skip_serializing_if = "Option::is_none")]
+    pub section: Option<Name>,
+    #[serde(default)]
+    pub fitted: Fitted,
+}
+
+impl Kind for FixtureAdded {
+    const STANDING: bool = true;
+
+    fn about(&self) -> Vec<Subject> {
+        vec![Subject::Named(self.name.clone())]
+    }
+
+    fn problems(&self, at: &At, property: &Property, found: &mut Vec<Problem>) {
+        if !property.exists() {
+            found.push(Problem::NoProperty);
+        }
+        check_name_is_free(&self.name, property, found);
+        if let Some(section) = &self.section {
+            check_section(section, property, found);
+        }
+        self.fitted.check(at, property, found);
+    }
+
+    fn apply(&self, at: &At, property: &mut Property) {
+        property.fixtures.insert(
+            self.name.clone(),
+            Fixture {
+                kind: self.kind,
+                section: self.section.clone(),
+                fitted: self.fitted.clone(),
+                since: self.fitted.installed,
+                retired: None,
+                replaced: 0,
+                seq: at.seq,
+            },
+        );
+    }
+
+    fn sentence(&self) -> String {
+        format!("fixture `{}`: {}{}", self.name, self.kind, self.fitted.words())
+    }
+}
+
+impl Fitted {
+    pub(super) fn check(&self, at: &At, property: &Property, found: &mut Vec<Problem>) {
+        use chrono::Datelike;
+        if let Some(installed) = self.installed {
+            if installed > at.on.date {
+                found.push(Problem::InFuture { on: When::day(installed), today: at.on.date });
+            }
+            if let Some(built) = property.built.filter(|b| installed.year() < *b) {
+                found.push(Problem::BeforeBuilt { on: When::day(installed), built });
+            }
+        }
+        if let Some(pit) = self.pit.as_ref().filter(|p| p.value().exact().is_zero()) {
+            found.push(Problem::Zero { field: "--pit", typed: pit.typed().to_owned() });
+        }
+        for (field, text) in [("--place", &self.place), ("--what", &self.what)] {
+            if let Some(text) = text {
+                check_line(field, text, found);
+            }
+        }
+    }
+
+    pub(super) fn words(&self) -> String {
+        let mut out = String::new();
+        let mut say = |what: &str, value: Option<&str>| {
+            if let Some(value) = value {
+                out.push_str(&format!(", {what}{value}"));
+            }
+        };
+        say("", self.place.as_deref());
+        say("installed ", self.installed.map(|d| d.to_string()).as_deref());
+        say("pit ", self.pit.as_ref().map(Typed::typed));
+        say("rated ", self.rated.as_ref().map(Typed::typed));
+        say("height ", self.height.as_ref().map(Typed::typed));
+        say("distance ", self.distance.as_ref().map(Typed::typed));
+        say("water demand ", self.demand.map(Demand::word));
+        say("", self.what.as_deref());
+        out
+    }
+}

@@ -1,0 +1,116 @@
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::{Kind, check_line};
+use crate::ledger::problem::Problem;
+use crate::ledger::property::{At, MonthDay, Property};
+use crate::ledger::subject::{Name, Subject};
+use crate::quantity::Money;
+
+/// The earliest year a house in this ledger may have been built.
+const EARLIEST_BUILT: i32 = 1600;
+
+/// A house and its lot came into the ledger.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PropertyAdded {
+    /// Its local name in this ledger, `larkspur-14`.
+    pub key: Name,
+    /// What people call it: a name or an address.
+    pub name: String,
+    /// IANA time zone, `America/Chicago`; dates and times of its entries are meant there.
+    pub zone: String,
+    /// The year it was built.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub built: Option<i32>,
+    /// Usual day of the last freeze in spring, `04-25`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub last_freeze: Option<String>,
+    /// Usual day of the first freeze in autumn, `10-12`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub first_freeze: Option<String>,
+    /// What replacing the house would cost.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub value: Option<Money>,
+}
+
+impl Kind for PropertyAdded {
+    const STANDING: bool = true;
+
+    fn about(&self) -> Vec<Subject> {
+        vec![Subject::Property]
+    }
+
+    fn problems(&self, at: &At, property: &Property, found: &mut Vec<Problem>) {
+        if property.exists() {
+            found.push(Problem::PropertyExists);
+        }
+        check_particulars(Some(&self.name), Some(&self.zone), self.built, at, found);
+        check_month_day("--last-freeze", self.last_freeze.as_deref(), found);
+        check_month_day("--first-freeze", self.first_freeze.as_deref(), found);
+    }
+
+    fn apply(&self, at: &At, property: &mut Property) {
+        property.key = self.key.to_string();
+        property.name.clone_from(&self.name);
+        property.zone = self.zone.parse().ok();
+        property.built = self.built;
+        property.last_freeze = self.last_freeze.as_deref().and_then(month_day);
+        property.first_freeze = self.first_freeze.as_deref().and_then(month_day);
+        property.value = self.value;
+        property.added = Some(at.on);
+    }
+
+    fn sentence(&self) -> String {
+        let built = self.built.map_or(String::new(), |y| format!(", built {y}"));
+        format!("came into the ledger: {}{built}", self.name)
+    }
+}
+
+/// What is checked alike when a property is added and when it is changed.
+pub(super) fn check_particulars(
+    name: Option<&str>,
+    zone: Option<&str>,
+    built: Option<i32>,
+    at: &At,
+    found: &mut Vec<Problem>,
+) {
+    use chrono::Datelike;
+    if let Some(name) = name {
+        check_line("--name", name, found);
+    }
+    if let Some(zone) = zone.filter(|z| z.parse::<chrono_tz::Tz>().is_err()) {
+        found.push(Problem::UnknownZone { zone: zone.to_owned() });
+    }
+    let latest = at.on.date.year();
+    if let Some(year) = built.filter(|y| !(EARLIEST_BUILT..=latest).contains(y)) {
+        found.push(Problem::YearOutOfRange { year, latest });
+    }
+}
+
+pub(super) fn check_month_day(field: &'static str, text: Option<&str>, found: &mut Vec<Problem>) {
+    if let Some(typed) = text.filter(|t| month_day(t).is_none()) {
+        found.push(Problem::NotAMonthDay { field, typed: typed.to_owned() });
+    }
+}
+
+/// Reads `04-25`; 29 February counts, since it exists in some years.
+pub(super) fn month_day(text: &str) -> Option<MonthDay> {
+    let (month, day) = text.split_once('-').filter(|(m, d)| m.len() == 2 && d.len() == 2)?;
+    let (month, day) = (month.parse().ok()?, day.parse().ok()?);
+    chrono::NaiveDate::from_ymd_opt(2024, month, day).map(|_| (month, day))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::month_day;
+
+    #[test]
+    fn a_day_of_the_year_is_two_and_two_digits() {
+        assert_eq!(month_day("04-25"), Some((4, 25)));
+        assert_eq!(month_day("02-29"), Some((2, 29)));
+        for bad in ["02-30", "13-01", "4-25", "04/25", "", "00-10"] {
+            assert_eq!(month_day(bad), None, "{bad}");
+        }
+    }
+}

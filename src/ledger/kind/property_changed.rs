@@ -1,0 +1,72 @@
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::Kind;
+use super::property_added::{check_month_day, check_particulars, month_day};
+use crate::ledger::problem::Problem;
+use crate::ledger::property::{At, Property};
+use crate::ledger::subject::Subject;
+use crate::quantity::Money;
+
+/// Something about a property is different from now on; what is left out stays as it was.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PropertyChanged {
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub name: Option<String>,
+    /// IANA time zone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub zone: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub built: Option<i32>,
+    /// Usual day of the last freeze, `04-25`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub last_freeze: Option<String>,
+    /// Usual day of the first freeze, `10-12`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub first_freeze: Option<String>,
+    /// What replacing the house would cost.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub value: Option<Money>,
+}
+
+impl Kind for PropertyChanged {
+    fn about(&self) -> Vec<Subject> {
+        vec![Subject::Property]
+    }
+
+    fn problems(&self, at: &At, property: &Property, found: &mut Vec<Problem>) {
+        if !property.exists() {
+            found.push(Problem::NoProperty);
+        }
+        if *self == PropertyChanged::default() {
+            found.push(Problem::NothingToChange);
+        }
+        check_particulars(self.name.as_deref(), self.zone.as_deref(), self.built, at, found);
+        check_month_day("--last-freeze", self.last_freeze.as_deref(), found);
+        check_month_day("--first-freeze", self.first_freeze.as_deref(), found);
+    }
+
+    fn apply(&self, _: &At, property: &mut Property) {
+        if let Some(name) = &self.name {
+            property.name.clone_from(name);
+        }
+        property.zone = self.zone.as_deref().and_then(|z| z.parse().ok()).or(property.zone);
+        property.built = self.built.or(property.built);
+        property.last_freeze = self.last_freeze.as_deref().and_then(month_day).or(property.last_freeze);
+        property.first_freeze = self.first_freeze.as_deref().and_then(month_day).or(property.first_freeze);
+        property.value = self.value.or(property.value);
+    }
+
+    fn sentence(&self) -> String {
+        let mut parts = Vec::new();
+        let mut say = |what: &str, value: Option<String>| parts.extend(value.map(|v| format!("{what} {v}")));
+        say("name", self.name.clone());
+        say("zone", self.zone.clone());
+        say("built", self.built.map(|y| y.to_string()));
+        say("last freeze", self.last_freeze.clone());
+        say("first freeze", self.first_freeze.clone());
+        say("value", self.value.map(|v| v.show()));
+        format!("changed: {}", parts.join(", "))
+    }
+}

@@ -1,0 +1,153 @@
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use super::{Kind, check_line, check_section};
+use crate::ledger::problem::Problem;
+use crate::ledger::property::{At, Property, RadonTest};
+use crate::ledger::subject::{Name, Subject};
+use crate::ledger::when::When;
+use crate::quantity::{Activity, Span, Typed};
+use crate::trade::words::{Answer, Device, Level};
+
+/// More than any house has shown: 100,000 pCi/L.
+const MOST_RESULT: Activity = Activity::pci_l(100_000, 1);
+
+/// Where a row of an imported file came from: what makes it the same row when the file comes again.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Origin {
+    /// The file's label.
+    pub label: String,
+    /// The row's line in the file.
+    pub line: u64,
+}
+
+/// A radon test of one section, as the device or laboratory reported it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RadonTested {
+    pub section: Name,
+    pub device: Device,
+    pub result: Typed<Activity>,
+    /// The result is below what the device can show, and `result` is that limit.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub below: bool,
+    /// Start, in the property's zone.
+    #[schemars(with = "String")]
+    pub started: When,
+    /// End, in the property's zone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    pub ended: Option<When>,
+    /// How long it lasted, where that is what is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lasted: Option<Typed<Span>>,
+    /// Whether the house was closed as the test asks.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub closed: Option<Answer>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub room: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub level: Option<Level>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub placed_by: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lab: Option<String>,
+    /// The test it stood beside, as a pair.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub beside: Option<u64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub origin: Option<Origin>,
+}
+
+impl RadonTested {
+    /// Hours from start to end, negative where the file says that it ended first; `None` while the end is not known.
+    pub fn hours(&self) -> Option<f64> {
+        match (&self.ended, &self.lasted) {
+            (Some(ended), _) => Some((ended.moment() - self.started.moment()).num_minutes() as f64 / 60.0),
+            (None, Some(lasted)) => Some(lasted.value().to_hours()),
+            (None, None) => None,
+        }
+    }
+
+    /// The end, as said or as it follows from the length.
+    pub fn end(&self) -> Option<When> {
+        let by_length = || {
+            let minutes = (self.lasted.as_ref()?.value().to_hours() * 60.0).round();
+            let minutes = chrono::TimeDelta::try_minutes(minutes as i64)?;
+            self.started.moment().checked_add_signed(minutes).map(When::at)
+        };
+        self.ended.or_else(by_length)
+    }
+
+    /// The length is only as good as the times: two dates without times of day give whole days.
+    pub fn times_known(&self) -> bool {
+        self.lasted.is_some() || (self.started.time.is_some() && self.ended.is_some_and(|e| e.time.is_some()))
+    }
+}
+
+impl Kind for RadonTested {
+    fn about(&self) -> Vec<Subject> {
+        vec![Subject::Named(self.section.clone())]
+    }
+
+    fn problems(&self, at: &At, property: &Property, found: &mut Vec<Problem>) {
+        check_section(&self.section, property, found);
+        if self.result.value() > MOST_RESULT {
+            let most = "100000 pCi/L".to_owned();
+            found.push(Problem::Absurd { field: "--result", typed: self.result.typed().to_owned(), most });
+        }
+        match (&self.ended, &self.lasted) {
+            (Some(_), Some(_)) => found.push(Problem::EndedAndLasted),
+            (None, None) => found.push(Problem::Missing { field: "--ended or --lasted" }),
+            // A row of a file is kept as it stands, as a test with a problem; a person at the keyboard can be asked.
+            (Some(ended), None) if self.origin.is_none() && ended < &self.started => {
+                found.push(Problem::EndedBeforeStart { started: self.started, ended: *ended });
+            }
+            (Some(ended), None) if self.origin.is_none() && ended == &self.started && self.times_known() => {
+                found.push(Problem::NoDuration { started: self.started });
+            }
+            (None, Some(lasted)) if lasted.value().exact().is_zero() => {
+                found.push(Problem::NoDuration { started: self.started });
+            }
+            _ => {}
+        }
+        for (field, text) in [("--room", &self.room), ("--placed-by", &self.placed_by), ("--lab", &self.lab)] {
+            if let Some(text) = text {
+                check_line(field, text, found);
+            }
+        }
+        let known = |seq| property.radon_tests.iter().any(|t| t.seq == seq);
+        if let Some(seq) = self.beside.filter(|seq| *seq != at.seq && !known(*seq)) {
+            found.push(Problem::NotARadonTest { seq });
+        }
+    }
+
+    fn apply(&self, at: &At, property: &mut Property) {
+        property.radon_tests.push(RadonTest { seq: at.seq, on: at.on, test: self.clone() });
+    }
+
+    fn sentence(&self) -> String {
+        let below = if self.below { "below " } else { "" };
+        let span = match (&self.ended, &self.lasted) {
+            (Some(ended), _) => format!("{} to {ended}", self.started),
+            (None, Some(lasted)) => format!("from {} for {}", self.started, lasted.typed()),
+            (None, None) => format!("from {}", self.started),
+        };
+        let mut out = format!("radon test, {}: {below}{}, {span}", self.device, self.result.typed());
+        let mut say = |what: &str, value: Option<&str>| {
+            if let Some(value) = value {
+                out.push_str(&format!(", {what}{value}"));
+            }
+        };
+        say("closed house ", self.closed.map(Answer::word));
+        say("", self.room.as_deref());
+        say("level ", self.level.map(Level::word));
+        say("placed by ", self.placed_by.as_deref());
+        say("lab ", self.lab.as_deref());
+        if let Some(seq) = self.beside {
+            out.push_str(&format!(", beside entry {seq}"));
+        }
+        out
+    }
+}

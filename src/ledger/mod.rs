@@ -1,0 +1,13 @@
+//! The vocabulary of entries, and the fold from entries to a property as it stands. Pure: no clock, no SQL, no files.
+
+pub mod entry;
+pub mod fold;
+pub mod hash;
+pub mod kind;
+pub mod outlook;
+pub mod problem;
+pub mod property;
+pub mod settings;
+pub mod subject;
+pub mod verdicts;
+pub mod when;

@@ -1,0 +1,156 @@
+//! What a list shows of each subject and of each property: the few figures of a verdict that do not change with the
+//! date alone, and the first day on which they may.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::NaiveDate;
+
+use super::property::Property;
+use super::settings::Settings;
+use super::subject::Subject;
+use super::verdicts::{Shown, seen_beside, verdict_of};
+use crate::trade::Band;
+
+/// The version of rules and mappings that rows were computed with; a stored row of another version is computed anew.
+pub const VERSION: u32 = 1;
+
+/// What a list shows of one subject.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OutlookRow {
+    /// `None`: not known.
+    pub band: Option<Band>,
+    /// Who should act, as it is put to people.
+    pub who: Option<&'static str>,
+    /// The day by which the next entry is asked for.
+    pub due_on: Option<NaiveDate>,
+    /// What is asked for, in words.
+    pub asks: Option<String>,
+    /// The first day on which the passing of time alone can change the row.
+    pub changes_on: Option<NaiveDate>,
+    /// What is not known of the subject that a stranger would ask first.
+    pub not_known: Option<String>,
+}
+
+/// The rows of one property.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Outlook {
+    pub rows: BTreeMap<Subject, OutlookRow>,
+    /// The open findings, and whether the rules of findings beside them see them: see [`Outlook::refresh`].
+    beside: BTreeMap<u32, bool>,
+}
+
+/// What a list of properties shows of one.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Overview {
+    /// The foundation kinds, each once, in the order of the sections' names.
+    pub foundations: String,
+    pub worst: Option<Band>,
+    pub worst_subject: Option<Subject>,
+    pub who: Option<&'static str>,
+    pub open_findings: u32,
+    /// Earliest day by which something is asked for, of what, and in which words.
+    pub next_due: Option<(NaiveDate, Subject, String)>,
+    pub changes_on: Option<NaiveDate>,
+    /// One line a thing that is not known.
+    pub not_known: Vec<String>,
+}
+
+/// Computes every row of a property on a day.
+pub fn outlook(property: &Property, settings: &Settings, today: NaiveDate) -> Outlook {
+    let mut rows = BTreeMap::new();
+    for subject in subjects(property) {
+        rows.extend(row(property, &subject, settings, today).map(|row| (subject, row)));
+    }
+    Outlook { rows, beside: beside(property, today) }
+}
+
+/// Every subject that has a row: the property, its sections and trees, its open findings.
+fn subjects(property: &Property) -> Vec<Subject> {
+    let named = property.sections.keys().chain(property.fixtures.keys()).cloned().map(Subject::Named);
+    let findings = property.open_findings().map(|(number, _)| Subject::Finding(number));
+    std::iter::once(Subject::Property).filter(|_| property.exists()).chain(named).chain(findings).collect()
+}
+
+fn row(property: &Property, subject: &Subject, settings: &Settings, today: NaiveDate) -> Option<OutlookRow> {
+    let Shown { verdict, held_by, .. } = verdict_of(property, subject, settings, today)?;
+    let not_known = match subject {
+        Subject::Finding(_) => None,
+        _ if verdict.band.is_none() => verdict.not_known.first().cloned(),
+        _ => None,
+    };
+    // A judgement that runs out changes the answer on the day after its last.
+    let runs_out = held_by.and_then(|j| j.until).and_then(|day| day.succ_opt());
+    Some(OutlookRow {
+        band: verdict.band,
+        who: verdict.who.map(|w| w.words()),
+        due_on: verdict.due_on,
+        asks: verdict.next.first().map(|step| step.says.clone()),
+        changes_on: [verdict.changes_on, runs_out].into_iter().flatten().min(),
+        not_known,
+    })
+}
+
+fn beside(property: &Property, today: NaiveDate) -> BTreeMap<u32, bool> {
+    property.open_findings().map(|(number, finding)| (number, seen_beside(finding, today))).collect()
+}
+
+impl Outlook {
+    /// Computes anew the rows that a fact about `subjects` can have changed.
+    ///
+    /// A reading of one finding reaches the others only through what their rules see of it: that it is open, and that
+    /// its width is over the counted one. While that stays as it was, the others' rows do too.
+    pub fn refresh(&mut self, property: &Property, subjects: &[Subject], settings: &Settings, today: NaiveDate) {
+        let only_findings = subjects.iter().all(|s| matches!(s, Subject::Finding(_)));
+        let seen = beside(property, today);
+        if !only_findings || seen != self.beside {
+            *self = outlook(property, settings, today);
+            return;
+        }
+        let touched: BTreeSet<&Subject> = subjects.iter().chain([&Subject::Property]).collect();
+        for subject in touched {
+            let open = match subject {
+                Subject::Finding(number) => seen.contains_key(number),
+                _ => true,
+            };
+            match row(property, subject, settings, today).filter(|_| open) {
+                Some(row) => self.rows.insert(subject.clone(), row),
+                None => self.rows.remove(subject),
+            };
+        }
+    }
+
+    /// Gathers the rows into what a list of properties shows.
+    pub fn overview(&self, property: &Property) -> Overview {
+        let mut foundations: Vec<&str> = Vec::new();
+        for section in property.sections.values() {
+            if !foundations.contains(&section.foundation.word()) {
+                foundations.push(section.foundation.word());
+            }
+        }
+        // Among equals the first subject: the order of rows is that of the subjects.
+        let worst = self.rows.iter().filter(|(_, row)| row.band.is_some()).rev().max_by_key(|(_, row)| row.band);
+        let due = self.rows.iter().filter_map(|(subject, row)| {
+            Some((row.due_on?, subject.clone(), row.asks.clone().unwrap_or_default()))
+        });
+        Overview {
+            foundations: foundations.join(", "),
+            worst: worst.and_then(|(_, row)| row.band),
+            worst_subject: worst.map(|(subject, _)| subject.clone()),
+            who: worst.and_then(|(_, row)| row.who),
+            open_findings: u32::try_from(property.open_findings().count()).unwrap_or(u32::MAX),
+            next_due: due.min_by_key(|(day, ..)| *day),
+            changes_on: self.rows.values().filter_map(|row| row.changes_on).min(),
+            not_known: self
+                .rows
+                .iter()
+                .filter_map(|(subject, row)| {
+                    let what = row.not_known.as_ref()?;
+                    Some(match subject {
+                        Subject::Property => what.clone(),
+                        _ => format!("{what} in `{}`", subject.local()),
+                    })
+                })
+                .collect(),
+        }
+    }
+}

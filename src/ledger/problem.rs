@@ -1,0 +1,101 @@
+//! Why a fact cannot join a history. Facts only: what to do about them is said at the edge.
+
+use crate::ledger::subject::{Name, SubjectError};
+use crate::ledger::when::When;
+use crate::quantity::{MoneyError, QuantityError, QuantityKind};
+use crate::trade::words::FindingKind;
+
+/// One thing wrong with one fact. Every problem of an input is reported, not the first.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Problem {
+    #[error("`{field}` is not {wanted}")]
+    NotAQuantity { field: &'static str, typed: String, wanted: &'static str, kind: QuantityKind, error: QuantityError },
+    #[error("`{field}` is not an amount of money")]
+    NotMoney { field: &'static str, typed: String, error: MoneyError },
+    #[error("`{typed}` is not {wanted}")]
+    NotAWord { field: &'static str, typed: String, wanted: &'static str, words: &'static [&'static str] },
+    #[error(transparent)]
+    BadSubject(#[from] SubjectError),
+    #[error("{field} is missing")]
+    Missing { field: &'static str },
+    #[error("{field} is empty")]
+    Empty { field: &'static str },
+    #[error("`{field}` has line breaks or control characters in it")]
+    ControlCharacters { field: &'static str },
+    #[error("`{zone}` is not a time zone")]
+    UnknownZone { zone: String },
+    #[error("`{typed}` is not a day of the year")]
+    NotAMonthDay { field: &'static str, typed: String },
+    #[error("the year {year} is outside 1600 to {latest}")]
+    YearOutOfRange { year: i32, latest: i32 },
+    #[error("{on} is in the future")]
+    InFuture { on: When, today: chrono::NaiveDate },
+    #[error("{on} is before the house was built ({built})")]
+    BeforeBuilt { on: When, built: i32 },
+    #[error("{on} is before finding {number} was opened ({opened})")]
+    BeforeOpened { on: When, number: u32, opened: When },
+    #[error("finding {number} was closed on {closed}")]
+    FindingClosed { number: u32, closed: When },
+    #[error("finding {number} is open")]
+    FindingOpen { number: u32 },
+    #[error("there is no finding {number} at this property on {on}")]
+    NoFinding { number: u32, on: When },
+    #[error("there is no section `{name}` at this property")]
+    NoSection { name: Name },
+    #[error("there is no fixture `{name}` at this property")]
+    NoFixture { name: Name },
+    #[error("fixture `{name}` was retired on {on}")]
+    FixtureRetired { name: Name, on: When },
+    #[error("there is no `{subject}` at this property")]
+    NoSubject { subject: String },
+    #[error("`{name}` is already the name of a {thing} here")]
+    NameTaken { name: Name, thing: &'static str },
+    #[error("the finding number {number} was used before")]
+    NumberTaken { number: u32 },
+    #[error("property `{key}` exists already")]
+    KeyTaken { key: String },
+    #[error("the property does not exist")]
+    NoProperty,
+    #[error("the property exists already")]
+    PropertyExists,
+    #[error("property `{key}` was archived on {on}")]
+    Archived { key: String, on: When },
+    #[error("a finding of kind `{kind}` has no `{field}`")]
+    FieldOfAnotherKind { kind: FindingKind, field: &'static str, fields: &'static [&'static str] },
+    #[error("a finding of kind `{kind}` has no reading of `{quantity}`")]
+    ReadingOfAnotherKind { kind: FindingKind, quantity: &'static str, quantities: &'static [&'static str] },
+    #[error("a reading of `{quantity}` needs the length it was taken over")]
+    NeedsOver { quantity: &'static str },
+    #[error("{field} `{typed}` is beyond anything a house has (more than {most})")]
+    Absurd { field: &'static str, typed: String, most: String },
+    #[error("{field} `{typed}` is zero")]
+    Zero { field: &'static str, typed: String },
+    #[error("`{now}` is {times} times the last reading, `{last}`")]
+    TenTimesTheLast { now: String, last: String, times: String },
+    #[error("the test ended before it started")]
+    EndedBeforeStart { started: When, ended: When },
+    #[error("the test lasted no time at all")]
+    NoDuration { started: When },
+    #[error("give either when the test ended or how long it lasted")]
+    EndedAndLasted,
+    #[error("there is no entry {seq} in this chain")]
+    NoEntry { seq: u64 },
+    #[error("entry {seq} is of kind `{kind}`, which cannot be {what}")]
+    KindCannotBe { seq: u64, kind: String, what: &'static str },
+    #[error("entry {seq} was struck already")]
+    StruckAlready { seq: u64 },
+    #[error("the body of entry {seq} is absent")]
+    BodyAbsent { seq: u64 },
+    #[error("the correction of entry {seq} cannot be read: {error}")]
+    CorrectionUnreadable { seq: u64, error: String },
+    #[error("entry {seq} hangs on it: {problem}")]
+    Orphans { seq: u64, kind: String, problem: Box<Problem> },
+    #[error("there is no setting `{name}`")]
+    NoSetting { name: String, names: Vec<&'static str> },
+    #[error("`{value}` is not a value of setting `{name}`")]
+    BadSettingValue { name: String, value: String, wanted: String },
+    #[error("nothing would change")]
+    NothingToChange,
+    #[error("entry {seq} is not a radon test")]
+    NotARadonTest { seq: u64 },
+}

@@ -1,0 +1,200 @@
+//! A property as its living facts give it: what the fold builds, and what verdicts and projections read.
+
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+use uuid::Uuid;
+
+use super::entry::{Attachment, Remarks};
+use super::kind::finding_opened::Particulars;
+use super::kind::fixture_added::Fitted;
+use super::kind::radon_tested::RadonTested;
+use super::kind::reading_added::Measured;
+use super::subject::{Name, Subject};
+use super::when::When;
+use crate::quantity::{Area, Length, Money, Typed};
+use crate::trade::words::{EventKind, FindingKind, FixtureKind, Foundation, Walls};
+
+/// A day of the year, `04-25`.
+pub type MonthDay = (u32, u32);
+
+/// One property as it stands.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Property {
+    pub id: Uuid,
+    /// Empty while no living fact has said that the property exists.
+    pub key: String,
+    pub name: String,
+    pub zone: Option<chrono_tz::Tz>,
+    pub built: Option<i32>,
+    pub last_freeze: Option<MonthDay>,
+    pub first_freeze: Option<MonthDay>,
+    pub value: Option<Money>,
+    /// When it came into the ledger.
+    pub added: Option<When>,
+    pub archived: Option<(When, String)>,
+    pub sections: BTreeMap<Name, Section>,
+    pub fixtures: BTreeMap<Name, Fixture>,
+    pub findings: BTreeMap<u32, Finding>,
+    /// The highest finding number ever given out, struck findings included.
+    pub last_number: u32,
+    pub radon_tests: Vec<RadonTest>,
+    pub judgements: Vec<Judgement>,
+    pub quotes: Vec<Quote>,
+    pub events: Vec<Event>,
+    pub notes: Vec<Note>,
+    pub files: Vec<FileAttached>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Section {
+    pub foundation: Foundation,
+    pub walls: Option<Walls>,
+    pub area: Option<Typed<Area>>,
+    pub place: Option<String>,
+    pub seq: u64,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fixture {
+    pub kind: FixtureKind,
+    pub section: Option<Name>,
+    pub fitted: Fitted,
+    /// When the present one was put in, if known: age and curve count from here.
+    pub since: Option<NaiveDate>,
+    pub retired: Option<(When, String)>,
+    /// How often it was replaced.
+    pub replaced: u32,
+    pub seq: u64,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Finding {
+    pub kind: FindingKind,
+    pub place: String,
+    pub section: Option<Name>,
+    pub particulars: Particulars,
+    pub opened: When,
+    pub closed: Option<(When, String)>,
+    /// In order of happening.
+    pub readings: Vec<Reading>,
+    pub seq: u64,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    pub seq: u64,
+    pub on: When,
+    pub measured: Measured,
+    pub over: Option<Typed<Length>>,
+    pub resolution: Option<Typed<Length>>,
+    pub with: Option<String>,
+    pub at: Option<String>,
+    /// It moved while it was looked at.
+    pub moved: bool,
+    pub by: Option<String>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct RadonTest {
+    pub seq: u64,
+    pub on: When,
+    pub test: RadonTested,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Judgement {
+    pub seq: u64,
+    pub on: When,
+    pub about: Vec<u32>,
+    pub from: String,
+    pub licence: String,
+    pub says: String,
+    pub until: Option<NaiveDate>,
+    pub file: Option<Attachment>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Quote {
+    pub seq: u64,
+    pub on: When,
+    pub about: Vec<u32>,
+    pub amount: Money,
+    pub from: String,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Event {
+    pub seq: u64,
+    pub on: When,
+    pub kind: EventKind,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Note {
+    pub seq: u64,
+    pub on: When,
+    pub about: Subject,
+    pub text: String,
+}
+
+/// A file attached by an entry of its own.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FileAttached {
+    pub seq: u64,
+    pub on: When,
+    pub about: Subject,
+    pub file: Attachment,
+}
+
+/// Where a fact stands: its place in the chain, when it happened, and what was said around it.
+#[derive(Debug, Clone, Copy)]
+pub struct At<'a> {
+    pub seq: u64,
+    pub on: When,
+    pub remarks: &'a Remarks,
+}
+
+impl Property {
+    pub fn exists(&self) -> bool {
+        !self.key.is_empty()
+    }
+
+    /// Whether `subject` is something that entries can be about.
+    pub fn knows(&self, subject: &Subject) -> bool {
+        match subject {
+            Subject::Property => self.exists(),
+            Subject::Finding(number) => self.findings.contains_key(number),
+            Subject::Named(name) => self.sections.contains_key(name) || self.fixtures.contains_key(name),
+        }
+    }
+
+    /// Every subject below the property as it is addressed, for the nearest-name hint.
+    pub fn subjects(&self) -> Vec<Subject> {
+        let named = self.sections.keys().chain(self.fixtures.keys()).cloned().map(Subject::Named);
+        named.chain(self.findings.keys().copied().map(Subject::Finding)).collect()
+    }
+
+    pub fn open_findings(&self) -> impl Iterator<Item = (u32, &Finding)> {
+        self.findings.iter().filter(|(_, f)| f.closed.is_none()).map(|(n, f)| (*n, f))
+    }
+
+    /// The radon tests of one section, in order of happening.
+    pub fn radon_tests_in<'a>(&'a self, section: &'a Name) -> impl Iterator<Item = &'a RadonTest> {
+        self.radon_tests.iter().filter(move |t| t.test.section == *section)
+    }
+
+    /// What the wall of a finding is made of: as said of the finding, else of its section.
+    pub fn walls_of(&self, finding: &Finding) -> Option<Walls> {
+        let of_section = || finding.section.as_ref().and_then(|s| self.sections.get(s)).and_then(|s| s.walls);
+        finding.particulars.walls.or_else(of_section)
+    }
+}
+
+impl Finding {
+    /// What two findings must share to count as being at one place: the section and the wall where they are named,
+    /// else the words of the place.
+    pub fn wall(&self) -> (Option<&Name>, &str) {
+        (self.section.as_ref(), self.particulars.wall.as_deref().unwrap_or(&self.place))
+    }
+}

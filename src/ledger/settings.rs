@@ -1,0 +1,90 @@
+//! What holds for the whole ledger: units, currency, and the choices between documents that differ.
+//!
+//! Settings are entries of the ledger's own chain, so that it can be said under which settings a verdict stood.
+
+use crate::calendar::rounds::Rounds;
+use crate::ledger::problem::Problem;
+use crate::quantity::{Currency, Units};
+
+/// The settings as they stand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Settings {
+    /// The units that computed figures are shown in.
+    pub units: Units,
+    pub currency: Currency,
+    /// When the rounds of crack readings begin.
+    pub rounds: Rounds,
+    /// After how many years a valid low radon test asks for another.
+    pub radon_retest_years: u32,
+}
+
+/// A row of the table of settings.
+pub struct SettingRow {
+    pub name: &'static str,
+    pub says: &'static str,
+    pub get: fn(&Settings) -> String,
+}
+
+/// The table of settings.
+pub static SETTINGS: &[SettingRow] = &[
+    SettingRow {
+        name: "units",
+        says: "units of computed figures: us or metric",
+        get: |s| s.units.word().to_owned(),
+    },
+    SettingRow { name: "currency", says: "three letters, ISO 4217", get: |s| s.currency.to_string() },
+    SettingRow {
+        name: "rounds",
+        says: "when rounds of crack readings begin: five-field cron text, in civil time",
+        get: |s| s.rounds.text().to_owned(),
+    },
+    SettingRow {
+        name: "radon-retest-years",
+        says: "years after which a valid radon test below 4 pCi/L is made again: 2 (EPA advice, Illinois) or 5 (MAH-2019)",
+        get: |s| s.radon_retest_years.to_string(),
+    },
+];
+
+impl Default for Settings {
+    fn default() -> Settings {
+        Settings {
+            units: Units::Us,
+            currency: Currency::USD,
+            rounds: Rounds::default(),
+            radon_retest_years: 2,
+        }
+    }
+}
+
+impl Settings {
+    /// Changes one setting by name.
+    ///
+    /// Errors: no setting of that name, a value it does not take.
+    pub fn set(&mut self, name: &str, value: &str) -> Result<(), Problem> {
+        let bad = |wanted: &str| Problem::BadSettingValue {
+            name: name.to_owned(),
+            value: value.to_owned(),
+            wanted: wanted.to_owned(),
+        };
+        match name {
+            "units" => self.units = Units::from_word(value).ok_or_else(|| bad("`us` or `metric`"))?,
+            "currency" => self.currency = Currency::from_code(value).ok_or_else(|| bad("three capital letters: `USD`"))?,
+            "rounds" => {
+                self.rounds =
+                    Rounds::parse(value).map_err(|_| bad("five fields of cron text: `0 0 1 3,6,9,12 *`"))?;
+            }
+            "radon-retest-years" => {
+                self.radon_retest_years = match value {
+                    "2" => 2,
+                    "5" => 5,
+                    _ => return Err(bad("`2` or `5`")),
+                }
+            }
+            _ => {
+                let names = SETTINGS.iter().map(|s| s.name).collect();
+                return Err(Problem::NoSetting { name: name.to_owned(), names });
+            }
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,498 @@
+//! From what is recorded of a subject to the inputs of the trade's rules, and so to its verdict on a day.
+
+use chrono::{Datelike, Months, NaiveDate, NaiveDateTime, TimeZone, Utc};
+
+use super::kind::reading_added::{Measured, Profile};
+use super::property::{Finding, Judgement, Property, RadonTest, Reading};
+use super::settings::Settings;
+use super::subject::{Name, Subject};
+use super::when::When;
+use crate::quantity::{Area, Exact, Length, Share};
+use crate::trade::radon::{RadonChoices, Room, SectionRadon};
+use crate::trade::series::{Measured as Quantity, Series, Taken};
+use crate::trade::signs::{AtOnePlace, Sign};
+use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Surface, Water};
+use crate::trade::{Verdict, concrete, crack, electrics, event, judgement, level, moisture, other, radon, signs, site};
+use crate::trade::{timber, wall};
+
+/// A verdict as it is shown: what is asked of the owner, with what was computed beside it where a judgement decides.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shown {
+    /// What is asked now.
+    pub verdict: Verdict,
+    /// What the record alone gives, where a judgement holds.
+    pub computed: Option<Verdict>,
+    /// The judgement that holds.
+    pub held_by: Option<judgement::Judgement>,
+    /// Why the latest judgement does not hold.
+    pub not_held: Option<String>,
+}
+
+/// The verdict on a subject on a day; `None` where no rule speaks of such a subject.
+///
+/// A finding is judged by its kind's rules, a section by its radon tests, the property by what happened since the last
+/// look, a tree by its zone. Readings and events after `today` are left out.
+pub fn verdict_of(property: &Property, subject: &Subject, settings: &Settings, today: NaiveDate) -> Option<Shown> {
+    match subject {
+        Subject::Finding(number) => of_finding(property, *number, settings, today),
+        Subject::Property => Some(plain(of_events(property, today))),
+        Subject::Named(name) if property.sections.contains_key(name) => {
+            Some(plain(of_radon(property, name, settings, today)))
+        }
+        Subject::Named(name) => of_fixture(property, name, today).map(plain),
+    }
+}
+
+fn plain(verdict: Verdict) -> Shown {
+    Shown { verdict, computed: None, held_by: None, not_held: None }
+}
+
+fn of_finding(property: &Property, number: u32, settings: &Settings, today: NaiveDate) -> Option<Shown> {
+    let finding = property.findings.get(&number)?;
+    let computed = computed(property, number, finding, settings, today);
+    let judgements: Vec<judgement::Judgement> =
+        property.judgements.iter().filter(|j| j.about.contains(&number)).map(judged_by).collect();
+    let Some(latest) = judgements.iter().filter(|j| j.on <= today).map(|j| j.on).max() else {
+        return Some(plain(computed));
+    };
+    let then = self::computed(property, number, finding, settings, latest);
+    let lengths = |r: &Reading| r.measured.length().map(|l| l.value());
+    let later = judgement::Later {
+        computed_then: Some(&then),
+        largest: until(finding, today).filter(|r| r.on.date > latest).filter_map(lengths).max(),
+        growth_a_year: None,
+        events: &events(property),
+    };
+    let judged = judgement::judged(computed, &judgements, &later, today);
+    Some(Shown {
+        computed: judged.held_by.is_some().then_some(judged.computed),
+        verdict: judged.asked,
+        held_by: judged.held_by,
+        not_held: judged.not_held,
+    })
+}
+
+fn judged_by(j: &Judgement) -> judgement::Judgement {
+    judgement::Judgement {
+        from: j.from.clone(),
+        licence: j.licence.clone(),
+        says: j.says.clone(),
+        asks: None,
+        on: j.on.date,
+        until: j.until,
+        conditions: Vec::new(),
+    }
+}
+
+/// What the record alone gives: the kind's own rules, and what the findings beside it add.
+fn computed(property: &Property, number: u32, finding: &Finding, settings: &Settings, today: NaiveDate) -> Verdict {
+    let own = by_kind(property, number, finding, settings, today);
+    match of_signs(property, finding) {
+        Some(together) if finding.closed.is_none() => together.and(own),
+        _ => own,
+    }
+}
+
+fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Settings, today: NaiveDate) -> Verdict {
+    let p = &finding.particulars;
+    let moved_while_looked_at = until(finding, today).any(|r| r.moved);
+    let next_round = next_round(finding, settings, today);
+    match finding.kind {
+        FindingKind::Crack => crack::verdict(
+            &crack::Crack {
+                surface: p.surface.or(p.wall.as_ref().map(|_| Surface::Wall)),
+                wall: property.walls_of(finding),
+                runs: p.runs,
+                water: wetness(finding, today),
+                water_source_known: p.source_known == Some(Answer::Yes),
+                retains: p.retains,
+                series: &series(finding),
+                widths_on_wall: &widths_on_wall(property, number, finding, today),
+                moved_while_looked_at,
+                next_round,
+            },
+            today,
+        ),
+        FindingKind::Bow => wall::verdict(
+            &wall::Bow {
+                wall: property.walls_of(finding),
+                retains: p.retains,
+                series: &series(finding),
+                leans: &leans(finding),
+                moved_while_looked_at,
+                next_round,
+            },
+            today,
+        ),
+        FindingKind::Settlement => level::verdict(
+            &level::Settlement {
+                series: &series(finding),
+                surveys: &surveys(finding),
+                visible_signs: visible_signs(property, finding),
+                moved_while_looked_at,
+                next_round,
+            },
+            today,
+        ),
+        FindingKind::Binding => other::binding(&other::Binding { what: p.what.as_deref(), since: since(finding) }),
+        FindingKind::Bearing => {
+            timber::bearing(&timber::Bearing { member: p.member, support: p.support, moved_while_looked_at })
+        }
+        FindingKind::Spall => concrete::spall(&concrete::Spall {
+            steel_shows: either(p.steel_shows, p.rust),
+            depth: length(finding, "depth", today),
+            across: length(finding, "across", today),
+        }),
+        FindingKind::Bolt => concrete::bolt(&concrete::Bolt {
+            rust: p.rust,
+            edge_broken_out: p.edge_broken,
+            sill_loose: p.sill_loose,
+            edge_distance: length(finding, "edge-distance", today),
+        }),
+        FindingKind::Damp => moisture::damp(
+            &moisture::Damp {
+                since_rain: p.since_rain,
+                plumbing_near: p.near_plumbing,
+                source_found: p.source_known,
+                wood: share(finding, "moisture", today),
+                humidity: share(finding, "humidity", today),
+                water_depth: length(finding, "water-depth", today),
+                read_on: until(finding, today).last().map(|r| r.on.date),
+                ..moisture::Damp::default()
+            },
+            today,
+        ),
+        FindingKind::Efflorescence => moisture::efflorescence(&moisture::Efflorescence {
+            face: share(finding, "face-share", today),
+            powdering: p.powdering,
+        }),
+        FindingKind::Mould => moisture::mould(&moisture::Mould { area: area(finding, "area", today) }),
+        FindingKind::Rot => timber::rot(&timber::Rot {
+            member: p.member,
+            bears_load: p.bears_load,
+            moisture: share(finding, "moisture", today),
+            probe_depth: probe(finding, today),
+        }),
+        FindingKind::Insects => timber::insects(&timber::Insects { signs: &p.signs }),
+        FindingKind::Grade => {
+            let (fall, run) = latest(finding, "fall", today)
+                .map_or((None, None), |r| (r.measured.length(), r.over.as_ref()));
+            site::grade(&site::Grade { ground: p.ground, fall: fall.map(|l| l.value()), run: run.map(|l| l.value()) })
+        }
+        FindingKind::Drainage => site::drainage(&site::Drainage {
+            part: p.part,
+            wrong: p.what.as_deref(),
+            distance: length(finding, "distance", today),
+            rule: site::DischargeRule::default(),
+        }),
+        FindingKind::Walkway => site::walkway(
+            &site::Walkway {
+                paving: p.paving,
+                series: &series(finding),
+                moved: moved_while_looked_at.then_some(Answer::Yes),
+                next_spring: next_spring(finding.opened.date, today),
+            },
+            today,
+        ),
+        FindingKind::Tree => site::tree(&site::Tree {
+            species: p.species.as_deref(),
+            demand: p.demand,
+            height: length(finding, "height", today),
+            distance: length(finding, "distance", today),
+            shrinkable_clay: None,
+            next_spring: next_spring(finding.opened.date, today),
+        }),
+        FindingKind::Vent => site::vent(&site::Vent {
+            blocked: p.blocked,
+            free_area: area(finding, "free-area", today),
+            floor_area: floor_area(property, finding),
+            ..site::Vent::default()
+        }),
+        FindingKind::Clearance => site::clearance(&site::Clearance {
+            member: p.member,
+            clearance: length(finding, "clearance", today),
+            ..site::Clearance::default()
+        }),
+        FindingKind::Electrics => electrics::verdict(&electrics::Electrics { water_near: wet_equipment(finding, today) }),
+        FindingKind::Other => other::verdict(&other::Other { what: p.what.as_deref() }),
+    }
+}
+
+/// Radon in one section.
+fn of_radon(property: &Property, section: &Name, settings: &Settings, today: NaiveDate) -> Verdict {
+    let tests: Vec<_> = property.radon_tests_in(section).map(|t| radon_test(property, t)).collect();
+    let system = property.fixtures.values().any(|f| {
+        let here = f.section.as_ref().is_none_or(|s| s == section);
+        f.kind == FixtureKind::RadonSystem && f.retired.is_none() && here
+    });
+    let choices = RadonChoices { retest_mah_2019: settings.radon_retest_years == 5, ..RadonChoices::default() };
+    radon::verdict(&SectionRadon { tests: &tests, system, events: &events(property), choices }, today)
+}
+
+/// A recorded radon test as the rules read it.
+pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest {
+    let test = &recorded.test;
+    // Daylight saving is taken out where the time of day is known, so that a length is an elapsed one.
+    let even = |when: When| -> NaiveDateTime {
+        let local = when.moment();
+        match (property.zone, when.time) {
+            (Some(zone), Some(_)) => {
+                zone.from_local_datetime(&local).earliest().map_or(local, |m| m.with_timezone(&Utc).naive_utc())
+            }
+            _ => local,
+        }
+    };
+    let room = test.room.as_deref().map(|room| match room.to_lowercase().as_str() {
+        "bathroom" => Room::Bathroom,
+        "kitchen" => Room::Kitchen,
+        "laundry" => Room::Laundry,
+        "closet" => Room::Closet,
+        "crawl space" | "crawl-space" => Room::CrawlSpace,
+        "sump" => Room::Sump,
+        _ => Room::Lived,
+    });
+    radon::RadonTest {
+        result: test.result.value(),
+        device: Some(test.device),
+        started: Some(even(test.started)),
+        ended: test.ended.map(even),
+        lasted: test.lasted.as_ref().map(|l| l.value()),
+        closed: test.closed,
+        level: test.level,
+        place: test.room.clone(),
+        room,
+        placed: radon::Placed::default(),
+        temperature: None,
+        severe_weather: None,
+        gap: None,
+        on: test.end().unwrap_or(recorded.on).date.max(recorded.on.date),
+    }
+}
+
+fn of_events(property: &Property, today: NaiveDate) -> Verdict {
+    let opened = property.findings.values().map(|f| f.opened.date);
+    let read = property.findings.values().filter_map(|f| f.readings.last()).map(|r| r.on.date);
+    let noted = property.notes.iter().map(|n| n.on.date);
+    let last_look = opened.chain(read).chain(noted).filter(|day| *day <= today).max();
+    event::verdict(&event::SinceLastLook { last_look, events: &events(property) }, today)
+}
+
+fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verdict> {
+    let fixture = property.fixtures.get(name).filter(|f| f.kind == FixtureKind::Tree && f.retired.is_none())?;
+    let fitted = &fixture.fitted;
+    Some(site::tree(&site::Tree {
+        species: fitted.what.as_deref(),
+        demand: fitted.demand,
+        height: fitted.height.as_ref().map(|l| l.value()),
+        distance: fitted.distance.as_ref().map(|l| l.value()),
+        shrinkable_clay: None,
+        next_spring: next_spring(fixture.since.or(property.added.map(|a| a.date)).unwrap_or(today), today),
+    }))
+}
+
+/// What three or more weaker signs at one place add; `None` while they are fewer.
+fn of_signs(property: &Property, finding: &Finding) -> Option<Verdict> {
+    sign(finding.kind)?;
+    let subjects: Vec<(Sign, String)> = property
+        .open_findings()
+        .filter(|(_, other)| at_one_place(finding, other))
+        .filter_map(|(number, other)| Some((sign(other.kind)?, Subject::Finding(number).of(&property.key))))
+        .collect();
+    let signs: Vec<(Sign, &str)> = subjects.iter().map(|(sign, subject)| (*sign, subject.as_str())).collect();
+    let place = finding.section.as_ref().map_or(finding.place.as_str(), Name::as_str);
+    let verdict = signs::verdict(&AtOnePlace { place, signs: &signs });
+    verdict.band.is_some().then_some(verdict)
+}
+
+/// One place is one section, or the same words where no section is named.
+fn at_one_place(one: &Finding, other: &Finding) -> bool {
+    match (&one.section, &other.section) {
+        (Some(a), Some(b)) => a == b,
+        (None, None) => one.place == other.place,
+        _ => false,
+    }
+}
+
+fn sign(kind: FindingKind) -> Option<Sign> {
+    match kind {
+        FindingKind::Binding => Some(Sign::Binding),
+        FindingKind::Settlement => Some(Sign::SlopingFloor),
+        FindingKind::Crack => Some(Sign::Crack),
+        FindingKind::Walkway => Some(Sign::WalkwayHeave),
+        _ => None,
+    }
+}
+
+fn visible_signs(property: &Property, finding: &Finding) -> Option<Answer> {
+    let seen = property.open_findings().any(|(_, other)| {
+        matches!(other.kind, FindingKind::Crack | FindingKind::Binding) && at_one_place(finding, other)
+    });
+    seen.then_some(Answer::Yes)
+}
+
+/// Latest widths of the open cracks on the finding's wall, its own first.
+fn widths_on_wall(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Vec<Length> {
+    let others = property
+        .open_findings()
+        .filter(|(n, f)| *n != number && f.kind == FindingKind::Crack && f.wall() == finding.wall())
+        .map(|(_, f)| f);
+    std::iter::once(finding).chain(others).filter_map(|f| length(f, "width", today)).collect()
+}
+
+/// Whether the rules of findings beside this one can see it: as an open one, and as one over the counted width.
+pub(super) fn seen_beside(finding: &Finding, today: NaiveDate) -> bool {
+    length(finding, "width", today).is_some_and(|w| w > crack::COUNTED_ABOVE)
+}
+
+/// Readings of a finding grouped into series, each in the order taken.
+pub fn series(finding: &Finding) -> Vec<Series> {
+    let mut all: Vec<Series> = Vec::new();
+    for reading in &finding.readings {
+        let Some((measured, value)) = of_series(&reading.measured) else { continue };
+        let same = |s: &&mut Series| s.measured == measured && s.at == reading.at && s.gauge == reading.with;
+        let taken = Taken { on: reading.on.date, value, resolution: reading.resolution.as_ref().map(|r| r.value()) };
+        match all.iter_mut().find(same) {
+            Some(series) => series.taken.push(taken),
+            None => {
+                // Another gauge at the same point: what the first one showed still counts, but it is no longer read.
+                for older in all.iter_mut().filter(|s| s.measured == measured && s.at == reading.at) {
+                    older.superseded = true;
+                }
+                all.push(Series {
+                    measured,
+                    at: reading.at.clone(),
+                    gauge: reading.with.clone(),
+                    taken: vec![taken],
+                    superseded: false,
+                });
+            }
+        }
+    }
+    all
+}
+
+fn of_series(measured: &Measured) -> Option<(Quantity, Length)> {
+    let quantity = match measured {
+        Measured::Width(_) => Quantity::Width,
+        Measured::Offset(_) => Quantity::Offset,
+        Measured::Length(_) => Quantity::CrackLength,
+        Measured::Bow(_) => Quantity::Bow,
+        Measured::Plumb(_) => Quantity::OutOfPlumb,
+        Measured::Level(_) => Quantity::Level,
+        Measured::Step(_) => Quantity::StepHeight,
+        Measured::Gap(_) => Quantity::Gap,
+        _ => return None,
+    };
+    measured.length().map(|l| (quantity, l.value()))
+}
+
+fn leans(finding: &Finding) -> Vec<wall::Lean> {
+    let lean = |r: &Reading| match (&r.measured, &r.over) {
+        (Measured::Plumb(out), Some(over)) => {
+            Some(wall::Lean { on: r.on.date, out: out.value(), over: over.value() })
+        }
+        _ => None,
+    };
+    finding.readings.iter().filter_map(lean).collect()
+}
+
+fn surveys(finding: &Finding) -> Vec<level::FloorSurvey> {
+    let survey = |r: &Reading| match (&r.measured, &r.over) {
+        (Measured::Profile(profile), Some(over)) => {
+            Some(level::FloorSurvey { on: r.on.date, deflection: deflection(profile)?, over: over.value() })
+        }
+        _ => None,
+    };
+    finding.readings.iter().filter_map(survey).collect()
+}
+
+/// Middle less the mean of the ends, without its sign; exact.
+fn deflection(profile: &Profile) -> Option<Length> {
+    let [one, middle, other] = [&profile.one_end, &profile.middle, &profile.other_end].map(|l| l.value().exact());
+    let mean = one.checked_add(other)?.checked_div(Exact::integer(2))?;
+    Length::from_exact(middle.checked_sub(mean)?).map(Length::abs)
+}
+
+fn until(finding: &Finding, today: NaiveDate) -> impl DoubleEndedIterator<Item = &Reading> {
+    finding.readings.iter().filter(move |r| r.on.date <= today)
+}
+
+fn latest<'a>(finding: &'a Finding, quantity: &str, today: NaiveDate) -> Option<&'a Reading> {
+    until(finding, today).rev().find(|r| r.measured.quantity() == quantity)
+}
+
+fn length(finding: &Finding, quantity: &str, today: NaiveDate) -> Option<Length> {
+    latest(finding, quantity, today)?.measured.length().map(|l| l.value())
+}
+
+fn share(finding: &Finding, quantity: &str, today: NaiveDate) -> Option<Share> {
+    match &latest(finding, quantity, today)?.measured {
+        Measured::Moisture(s) | Measured::Humidity(s) | Measured::FaceShare(s) => Some(s.value()),
+        _ => None,
+    }
+}
+
+fn area(finding: &Finding, quantity: &str, today: NaiveDate) -> Option<Area> {
+    match &latest(finding, quantity, today)?.measured {
+        Measured::Area(a) | Measured::FreeArea(a) => Some(a.value()),
+        _ => None,
+    }
+}
+
+/// How wet the place was when last looked at.
+fn wetness(finding: &Finding, today: NaiveDate) -> Option<Water> {
+    let read = latest(finding, "water", today).and_then(|r| match r.measured {
+        Measured::Water(water) => Some(water),
+        _ => None,
+    });
+    read.or(finding.particulars.water)
+}
+
+/// Equipment with water at it: named with the finding, unless the place was dry when last looked at.
+fn wet_equipment(finding: &Finding, today: NaiveDate) -> Option<crate::trade::words::Equipment> {
+    finding.particulars.equipment.filter(|_| wetness(finding, today) != Some(Water::Dry))
+}
+
+/// The measured depth, or, where only the answer is known, a probe that sank in by no known depth.
+fn probe(finding: &Finding, today: NaiveDate) -> Option<Length> {
+    let answered = match finding.particulars.probe_sinks {
+        Some(Answer::Yes) => Some(Length::mm(1, 1)),
+        Some(Answer::No) => Some(Length::ZERO),
+        _ => None,
+    };
+    length(finding, "probe", today).or(answered)
+}
+
+fn either(one: Option<Answer>, other: Option<Answer>) -> Option<Answer> {
+    match (one, other) {
+        (Some(Answer::Yes), _) | (_, Some(Answer::Yes)) => Some(Answer::Yes),
+        (one, other) => one.or(other),
+    }
+}
+
+fn floor_area(property: &Property, finding: &Finding) -> Option<Area> {
+    let section = property.sections.get(finding.section.as_ref()?)?;
+    section.area.as_ref().map(|a| a.value())
+}
+
+fn since(finding: &Finding) -> Option<NaiveDate> {
+    finding.particulars.since.as_deref().and_then(|s| When::parse(s).ok()).map(|w| w.date)
+}
+
+/// First day of the reading round after the last reading, or after the opening.
+fn next_round(finding: &Finding, settings: &Settings, today: NaiveDate) -> NaiveDate {
+    let last = until(finding, today).last().map_or(finding.opened.date, |r| r.on.date);
+    settings.rounds.next_after(last).or(last.checked_add_months(Months::new(3))).unwrap_or(last)
+}
+
+/// The first of March after the later of `from` and the last one before today.
+fn next_spring(from: NaiveDate, today: NaiveDate) -> NaiveDate {
+    let after = from.max(today);
+    let this = NaiveDate::from_ymd_opt(after.year(), 3, 1);
+    let next = NaiveDate::from_ymd_opt(after.year() + 1, 3, 1);
+    this.filter(|day| *day > after).or(next).unwrap_or(after)
+}
+
+fn events(property: &Property) -> Vec<(EventKind, NaiveDate)> {
+    property.events.iter().map(|e| (e.kind, e.on.date)).collect()
+}

@@ -1,0 +1,6 @@
+//! Stemwall: a ledger of house foundations. See `README.md` for what it does and `DEVELOPERS.md` for how.
+
+pub mod calendar;
+pub mod ledger;
+pub mod quantity;
+pub mod trade;

@@ -1,0 +1,269 @@
+//! Cracks: both sides of every limit, and what each answer changes.
+
+use super::{Because, Crack, category, verdict};
+use crate::quantity::Length;
+use crate::trade::rules::tests::worded;
+use crate::trade::series::tests::{DORMANT, GROWING, day, monthly, read};
+use crate::trade::series::{Measured, Series};
+use crate::trade::verdict::{Band, By, Verdict, Who};
+use crate::trade::words::{Answer, Runs, Surface, Walls, Water};
+
+fn lengths(texts: &[&str]) -> Vec<Length> {
+    texts.iter().map(|text| Length::parse(text).unwrap()).collect()
+}
+
+/// A dry vertical crack in a block wall that holds earth.
+fn block<'a>(series: &'a [Series], widths_on_wall: &'a [Length]) -> Crack<'a> {
+    Crack {
+        surface: Some(Surface::Wall),
+        wall: Some(Walls::Block),
+        runs: Some(Runs::Vertical),
+        water: Some(Water::Dry),
+        water_source_known: false,
+        retains: Some(Answer::Yes),
+        series,
+        widths_on_wall,
+        moved_while_looked_at: false,
+        next_round: day("2026-04-01"),
+    }
+}
+
+fn once(width: &str) -> Vec<Series> {
+    vec![read(Measured::Width, &[("2026-01-01", width)])]
+}
+
+fn on(crack: &Crack) -> Verdict {
+    worded(verdict(crack, day("2026-01-15")))
+}
+
+fn names(fired: &[crate::trade::Fired]) -> Vec<&str> {
+    fired.iter().map(|f| f.rule.name).collect()
+}
+
+#[test]
+fn categories_meet_the_published_edges() {
+    // BRE Digest 251, Table 1; upper edges belong to the lower category, category 0 is below 0.1 mm.
+    let cases: &[(&[&str], u8, Because)] = &[
+        (&["0.09 mm"], 0, Because::Width),
+        (&["0.10 mm"], 1, Because::Width),
+        (&["1.0 mm"], 1, Because::Width),
+        (&["1.01 mm"], 2, Because::Width),
+        (&["5.0 mm"], 2, Because::Width),
+        (&["5.1 mm"], 3, Because::Width),
+        (&["1/4 in"], 3, Because::Width), // 6.35 mm
+        (&["15.0 mm"], 3, Because::Width),
+        (&["15.1 mm"], 4, Because::Width),
+        (&["25 mm"], 4, Because::Width),
+        (&["25.1 mm"], 5, Because::Width),
+        // "or a number of cracks over 3 mm", read as three or more.
+        (&["3.5 mm", "3.5 mm", "3.5 mm", "3.5 mm"], 3, Because::Count),
+        (&["3.1 mm", "3.1 mm", "3.1 mm"], 3, Because::Count),
+        (&["3.1 mm", "3.1 mm", "3.0 mm"], 2, Because::Width),
+        (&["3.1 mm", "3.1 mm"], 2, Because::Width),
+        (&["16 mm", "3.1 mm", "3.1 mm"], 4, Because::Width),
+    ];
+    for (widths, number, because) in cases {
+        assert_eq!(category(&lengths(widths)), Some((*number, *because)), "{widths:?}");
+    }
+    assert_eq!(category(&[]), None);
+}
+
+#[test]
+fn bands_follow_the_category_on_masonry_only() {
+    let cases = [
+        ("5.0", Walls::Block, Band::Watch),
+        ("5.1", Walls::Block, Band::Call),
+        ("5.1", Walls::Brick, Band::Call),
+        ("5.1", Walls::Stone, Band::Call),
+        ("5.1", Walls::Poured, Band::Watch),
+        ("5.1", Walls::Wood, Band::Watch),
+        ("5.1", Walls::Unknown, Band::Watch),
+        ("25.0", Walls::Block, Band::Call),
+        ("25.1", Walls::Block, Band::Urgent),
+        ("25.1", Walls::Poured, Band::Call), // by the pencil
+    ];
+    for (width, wall, band) in cases {
+        let series = once(width);
+        let verdict = on(&Crack { wall: Some(wall), ..block(&series, &[]) });
+        assert_eq!(verdict.band, Some(band), "{width} mm, {wall}");
+        let masonry = matches!(wall, Walls::Block | Walls::Brick | Walls::Stone);
+        assert_eq!(names(&verdict.comparison).contains(&"crack-category"), !masonry || band < Band::Call, "{width} mm, {wall}");
+    }
+    let series = once("5.1");
+    let slab = on(&Crack { surface: Some(Surface::Slab), ..block(&series, &[]) });
+    assert_eq!(slab.band, Some(Band::Watch));
+    assert!(slab.comparison[0].because.contains("this is a slab"));
+}
+
+#[test]
+fn a_pencil_fits_from_a_quarter_inch_whatever_the_wall() {
+    // Common practice, no published source: 1/4 in is 6.35 mm.
+    for (width, fits) in [("6.34", false), ("6.35", true)] {
+        let series = once(width);
+        for wall in [Walls::Poured, Walls::Wood, Walls::Unknown, Walls::Block] {
+            let verdict = on(&Crack { wall: Some(wall), ..block(&series, &[]) });
+            assert_eq!(names(&verdict.because).contains(&"pencil-fits"), fits, "{width} mm, {wall}");
+        }
+    }
+    let series = once("6.35");
+    let verdict = on(&block(&series, &[]));
+    assert_eq!(names(&verdict.because)[..2], ["crack-category", "pencil-fits"], "exactly 1/4 in is both");
+    assert_eq!(verdict.who, Some(Who::StructuralEngineer));
+    assert_eq!(verdict.by, Some(By::Before("any repair")));
+    assert_eq!(verdict.due_on, Some(day("2026-04-01")));
+}
+
+#[test]
+fn several_cracks_over_three_millimetres_on_one_wall_are_category_three() {
+    let four = lengths(&["3.5 mm", "3.5 mm", "3.5 mm", "3.5 mm"]);
+    let series = once("3.5");
+    let verdict = on(&block(&series, &four));
+    assert_eq!((verdict.band, names(&verdict.because)[0]), (Some(Band::Call), "crack-category"));
+    assert!(verdict.because[0].because.starts_with("4 cracks over 3 mm"), "{}", verdict.because[0].because);
+    // A narrow crack beside them is not counted itself.
+    let with_narrow = lengths(&["3.5 mm", "3.5 mm", "3.5 mm", "0.5 mm"]);
+    let series = once("0.5");
+    assert_eq!(on(&block(&series, &with_narrow)).band, Some(Band::Watch));
+}
+
+#[test]
+fn a_horizontal_crack_in_a_wall_that_holds_earth_is_called() {
+    // GSA, Monitoring and Evaluating Cracks in Masonry.
+    let series = once("0.5");
+    let level = Crack { runs: Some(Runs::Horizontal), ..block(&series, &[]) };
+    assert_eq!(on(&level).because[0].rule.name, "horizontal-in-retaining-wall");
+    assert_eq!(on(&Crack { wall: Some(Walls::Poured), ..level.clone() }).band, Some(Band::Call));
+    assert_eq!(on(&Crack { retains: Some(Answer::No), ..level.clone() }).band, Some(Band::Watch));
+    let unknown = on(&Crack { retains: Some(Answer::Unknown), ..level.clone() });
+    assert_eq!(unknown.band, Some(Band::Watch));
+    assert!(unknown.not_known.contains(&"whether the wall holds earth (answered unknown)".to_owned()));
+    let unasked = on(&Crack { retains: None, ..level });
+    assert!(unasked.not_known.contains(&"whether the wall holds earth (not asked)".to_owned()));
+}
+
+#[test]
+fn a_hairline_with_nothing_else_is_noted() {
+    for (width, band) in [("0.09", Band::Note), ("0.10", Band::Watch)] {
+        let series = once(width);
+        assert_eq!(on(&block(&series, &[])).band, Some(band), "{width} mm");
+    }
+    let series = once("0.09");
+    let hairline = block(&series, &[]);
+    assert_eq!(on(&hairline).due_on, None);
+    // Anything else, and anything not asked that could be something else, is read on.
+    let others = [
+        Crack { water: Some(Water::Damp), ..hairline.clone() },
+        Crack { water: Some(Water::Unknown), ..hairline.clone() },
+        Crack { water: None, ..hairline.clone() },
+        Crack { runs: Some(Runs::Unknown), ..hairline.clone() },
+        Crack { runs: Some(Runs::Horizontal), retains: None, ..hairline.clone() },
+    ];
+    for other in others {
+        assert_eq!(on(&other).band, Some(Band::Watch), "{other:?}");
+    }
+    assert_eq!(on(&Crack { runs: None, retains: Some(Answer::No), ..hairline }).band, Some(Band::Note));
+}
+
+#[test]
+fn a_crack_is_mended_only_under_all_conditions() {
+    let series = [monthly(&DORMANT)];
+    let rested = block(&series, &[]);
+    let verdict = on(&rested);
+    assert_eq!((verdict.band, verdict.who), (Some(Band::Mend), Some(Who::OwnerOrContractor)));
+    assert!(verdict.next[0].says.contains("before filling"));
+    // -0.0026 + 2.201 x 0.2139 = 0.47 mm a year by the line.
+    assert!(verdict.next[1].says.contains("0.47 mm"), "growth not ruled out is said: {}", verdict.next[1].says);
+    assert_eq!(on(&Crack { wall: Some(Walls::Poured), ..rested.clone() }).band, Some(Band::Mend));
+    let wet = Crack { water: Some(Water::Seeping), ..rested.clone() };
+    assert_eq!(on(&Crack { water_source_known: true, ..wet.clone() }).band, Some(Band::Mend));
+
+    let half = [monthly(&DORMANT[..7])];
+    let wide: Vec<String> = DORMANT.iter().map(|w| format!("{:.2}", w.parse::<f64>().unwrap() + 2.8)).collect();
+    let wide: Vec<&str> = wide.iter().map(String::as_str).collect();
+    let wide = [monthly(&wide)]; // 5.12 mm at its widest
+    let not_yet = [
+        ("half a year", Crack { series: &half, ..rested.clone() }),
+        ("water from somewhere", wet),
+        ("water not asked", Crack { water: None, ..rested.clone() }),
+        ("direction not asked", Crack { runs: None, ..rested.clone() }),
+        ("over 5 mm", Crack { series: &wide, wall: Some(Walls::Poured), ..rested.clone() }),
+    ];
+    for (why, crack) in not_yet {
+        assert_eq!(on(&crack).band, Some(Band::Watch), "{why}");
+    }
+    let level = Crack { runs: Some(Runs::Horizontal), ..rested };
+    assert_eq!(on(&level).band, Some(Band::Call));
+}
+
+#[test]
+fn the_widest_of_the_year_is_compared() {
+    // 5.1 mm in August, 4.9 mm in February: the table sees 5.1 mm until a year has passed.
+    let series = [read(Measured::Width, &[("2025-02-01", "4.9"), ("2025-08-01", "5.1"), ("2026-01-01", "4.9")])];
+    assert_eq!(on(&block(&series, &[])).band, Some(Band::Call));
+    let series = [read(Measured::Width, &[("2024-08-01", "5.1"), ("2026-01-01", "4.9")])];
+    assert_eq!(on(&block(&series, &[])).band, Some(Band::Watch));
+}
+
+#[test]
+fn growth_and_fast_change_are_called_whatever_the_wall() {
+    let series = [monthly(&GROWING)];
+    let growing = on(&Crack { wall: Some(Walls::Poured), ..block(&series, &[]) });
+    assert_eq!((growing.band, growing.because[0].rule.name), (Some(Band::Call), "trend-growing"));
+    let series = [read(Measured::Width, &[("2025-12-01", "0.5"), ("2026-01-01", "1.6")])];
+    let fast = on(&Crack { wall: Some(Walls::Poured), ..block(&series, &[]) });
+    assert_eq!((fast.because[0].rule.name, fast.by.clone()), ("fast-change", Some(By::AtOnce)));
+    assert_eq!(fast.due_on, Some(day("2026-01-01")), "the day of the reading, not a day that moves on");
+}
+
+#[test]
+fn what_moves_under_the_eye_is_urgent() {
+    let verdict = on(&Crack { moved_while_looked_at: true, ..block(&[], &[]) });
+    assert_eq!((verdict.band, verdict.by.clone()), (Some(Band::Urgent), Some(By::AtOnce)));
+    assert!(verdict.next[0].says.contains("keep people out"));
+}
+
+#[test]
+fn concrete_widths_are_a_guide_and_never_a_limit() {
+    // ACI 224R-01 Table 4.1: 0.30 mm (0.012 in) in moist air or soil.
+    for (width, side) in [("0.30", "is not above"), ("0.35", "is above")] {
+        let series = once(width);
+        let verdict = on(&Crack { wall: Some(Walls::Poured), ..block(&series, &[]) });
+        let guide = verdict.comparison.iter().find(|f| f.rule.name == "concrete-crack-guide").unwrap();
+        assert!(guide.because.contains(side) && guide.because.ends_with("a guide, not a limit"), "{}", guide.because);
+        assert_eq!(guide.band, None);
+    }
+}
+
+#[test]
+fn every_open_question_is_listed() {
+    let crack = Crack {
+        surface: None,
+        wall: None,
+        runs: None,
+        water: None,
+        retains: None,
+        ..block(&[], &[])
+    };
+    let verdict = on(&crack);
+    assert_eq!(verdict.band, Some(Band::Watch));
+    assert_eq!(
+        verdict.not_known,
+        [
+            "whether it is in a wall or a slab (not asked)",
+            "what the wall is made of (not asked)",
+            "whether the wall holds earth (not asked)",
+            "which way it runs (not asked)",
+            "whether water comes through (not asked)",
+            "offset across the crack (never read)",
+            "length of the crack (never read)",
+            "width (never read)",
+        ]
+    );
+    let half = [monthly(&DORMANT[..7])];
+    let verdict = worded(verdict_in_july(&block(&half, &[])));
+    assert_eq!(verdict.changes_on, Some(day("2026-01-01")));
+}
+
+fn verdict_in_july(crack: &Crack) -> Verdict {
+    verdict(crack, day("2025-07-15"))
+}

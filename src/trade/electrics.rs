@@ -1,0 +1,85 @@
+//! Water near electrical equipment.
+//!
+//! The rule in words: water at electrical equipment, a cord or a panel is urgent: nobody steps in, and the utility or a
+//! licensed electrician comes first. A finding of this kind whose water is not described goes to an electrician.
+
+use super::cautions;
+use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict, Who};
+use super::words::Equipment;
+
+pub static WATER_AT_ELECTRICS: Rule = Rule {
+    name: "water-at-electrics",
+    says: "where water is at electrical equipment, a cord or a panel nobody steps in, and the utility or a licensed electrician \
+           comes first",
+    source: "Ontario Ministry of Labour and University of Illinois Extension, on flooded basements",
+    standing: Standing::Read,
+    scope: "any water that may touch outlets, cords, equipment or panels",
+    variants: &[],
+};
+
+pub static ELECTRICS: Rule = Rule {
+    name: "electrics-not-described",
+    says: "an electrical finding that is not described goes to a licensed electrician",
+    source: "design rule of this program",
+    standing: Standing::Practice,
+    scope: "electrics of a foundation, crawl space or basement",
+    variants: &[],
+};
+
+/// What is recorded about one place where water is near electrics.
+#[derive(Debug, Clone, Default)]
+pub struct Electrics {
+    /// What the water is near.
+    pub water_near: Option<Equipment>,
+}
+
+/// The verdict on water near electrics on the day it is asked for.
+pub fn verdict(of: &Electrics) -> Verdict {
+    let fired = match of.water_near {
+        Some(near) => {
+            let near = match near {
+                Equipment::Equipment => "electrical equipment",
+                Equipment::Cord => "a cord",
+                Equipment::Panel => "the panel",
+            };
+            let because = format!("water at {near}");
+            Fired::new(&WATER_AT_ELECTRICS, Band::Urgent, Who::UtilityOrElectrician, Some(By::AtOnce), because)
+        }
+        None => Fired::new(
+            &ELECTRICS,
+            Band::Call,
+            Who::Electrician,
+            Some(By::AtOnce),
+            "what the water is near is not recorded",
+        ),
+    };
+    let mut verdict = Verdict::from_fired(vec![fired]);
+    if of.water_near.is_none() {
+        verdict.not_known = vec!["what the water is near (not asked)".to_owned()];
+    }
+    verdict.next = vec![
+        Step::new("do not step in; have the utility or a licensed electrician make the place dead first"),
+        Step::recorded_as("record what the electrician concludes", "judgement-given"),
+    ];
+    verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY, cautions::LOCAL_LAW];
+    verdict
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Electrics, verdict};
+    use crate::trade::rules::tests::worded;
+    use crate::trade::verdict::{Band, Who};
+    use crate::trade::words::Equipment;
+
+    #[test]
+    fn water_at_electrics_is_urgent() {
+        for near in Equipment::ALL {
+            let verdict = worded(verdict(&Electrics { water_near: Some(*near) }));
+            assert_eq!((verdict.band, verdict.who), (Some(Band::Urgent), Some(Who::UtilityOrElectrician)), "{near}");
+            assert!(verdict.next[0].says.starts_with("do not step in"));
+        }
+        let vague = worded(verdict(&Electrics::default()));
+        assert_eq!((vague.band, vague.who, vague.not_known.len()), (Some(Band::Call), Some(Who::Electrician), 1));
+    }
+}

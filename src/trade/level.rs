@@ -1,0 +1,169 @@
+//! A floor or a footing that has gone down or come up.
+//!
+//! The rule in words: a floor survey whose deflection is worse than 1/360 of the length it was found over, together with
+//! visible signs, goes to a licensed structural engineer; without signs, or while that is not known, more readings are
+//! wanted, for one survey shows a shape and no movement. A level that moves, up or down, goes to the engineer by the rules
+//! of every series. Lengths are exact: 1 in over 30 ft is 1/360 and not worse.
+
+use chrono::NaiveDate;
+
+use super::cautions;
+use super::crack;
+use super::series::{self, Measured, Series};
+use super::told::{self, NotKnown};
+use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict, Who};
+use super::words::Answer;
+use crate::quantity::Length;
+
+/// Length over deflection below which a survey is worse than the guide: Texas Section ASCE, Guidelines for the Evaluation
+/// and Repair of Residential Foundations, Version 2 (2009); second-hand.
+pub const DEFLECTION_ONE_IN: i128 = 360;
+
+pub static DEFLECTION: Rule = Rule {
+    name: "deflection-ratio",
+    says: "a deflection ratio worse than 1/360 together with visible signs goes to a licensed structural engineer; without \
+           signs more information is needed, and no repair follows from it",
+    source: "Texas Section ASCE, Guidelines for the Evaluation and Repair of Residential Foundations, Version 2 (2009)",
+    standing: Standing::SecondHand,
+    scope: "floors of houses on slabs and piers; floor coverings of different thickness taken off first",
+    variants: &[],
+};
+
+/// The worst deflection of one floor survey and the length it was found over.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FloorSurvey {
+    pub on: NaiveDate,
+    /// Middle less the mean of the ends (either sign), or the range of residuals.
+    pub deflection: Length,
+    pub over: Length,
+}
+
+/// What is recorded about one settlement.
+#[derive(Debug, Clone)]
+pub struct Settlement<'a> {
+    /// Every series of levels not ended by a repair of this place.
+    pub series: &'a [Series],
+    /// In order of date; the latest is compared.
+    pub surveys: &'a [FloorSurvey],
+    /// Whether cracks, binding doors or the like are seen at the same place.
+    pub visible_signs: Option<Answer>,
+    pub moved_while_looked_at: bool,
+    /// First day of the next reading round after the last reading (or after the opening).
+    pub next_round: NaiveDate,
+}
+
+/// The verdict on one settlement on `today`.
+pub fn verdict(of: &Settlement, today: NaiveDate) -> Verdict {
+    let movement = series::movement(of.series, Measured::Level, of.next_round, today);
+    let survey = of.surveys.iter().rev().find(|s| s.on <= today);
+    let mut fired = Vec::new();
+    fired.extend(of.moved_while_looked_at.then(crack::moved));
+    fired.extend(movement.moving.iter().cloned());
+    fired.extend(survey.map(|s| deflected(s, of)));
+    fired.extend(movement.quiet.iter().cloned());
+
+    let mut verdict = Verdict::from_fired(fired);
+    let mut list = NotKnown::default();
+    list.read(survey, "a survey of the floor's levels");
+    list.answer(
+        of.visible_signs,
+        Answer::Unknown,
+        "whether cracks, binding doors or the like are seen at the same place",
+    );
+    verdict.not_known = list.into_list();
+    verdict.not_known.extend(movement.not_known.iter().cloned());
+    verdict.next = next(&verdict, of);
+    verdict.cautions = vec![cautions::LOCAL_LAW];
+    if of.moved_while_looked_at {
+        verdict.cautions.insert(0, cautions::KEEP_OUT);
+    }
+    if let Some(day) = movement.enough_on {
+        verdict.may_change_on(day);
+    }
+    verdict.ask_by(movement.due_on(&verdict, of.next_round));
+    verdict
+}
+
+fn deflected(survey: &FloorSurvey, of: &Settlement) -> Fired {
+    let worse = told::is_steeper(survey.deflection, survey.over, DEFLECTION_ONE_IN);
+    let side = if worse { "worse" } else { "not worse" };
+    let found = format!(
+        "deflection {} over {}, surveyed {}, is {side} than 1/360",
+        told::length(survey.deflection),
+        told::length(survey.over),
+        told::day(survey.on),
+    );
+    if !worse {
+        return Fired::for_comparison(&DEFLECTION, found);
+    }
+    match of.visible_signs {
+        Some(Answer::Yes) => {
+            let because = format!("{found}, and there are visible signs");
+            Fired::new(&DEFLECTION, Band::Call, Who::StructuralEngineer, Some(By::Before("any repair")), because)
+        }
+        Some(Answer::No) => watched(of, format!("{found}; no visible signs are recorded")),
+        Some(Answer::Unknown) | None => watched(of, format!("{found}; whether there are visible signs is not known")),
+    }
+}
+
+fn watched(of: &Settlement, because: String) -> Fired {
+    Fired::new(&DEFLECTION, Band::Watch, Who::Owner, Some(By::Date(of.next_round)), because)
+}
+
+fn next(verdict: &Verdict, of: &Settlement) -> Vec<Step> {
+    let read = format!("read the levels again at the same points by {}", told::day(of.next_round));
+    let mut steps = vec![Step::recorded_as(read, "reading-added")];
+    if verdict.band >= Some(Band::Call) {
+        let judged = "a judgement by a licensed structural engineer, before anything is done to it";
+        steps.insert(0, Step::recorded_as(judged, "judgement-given"));
+    }
+    if of.moved_while_looked_at {
+        steps.insert(0, Step::new("keep people out, and have the engineer look today"));
+    }
+    if verdict.band < Some(Band::Call) && !matches!(of.visible_signs, Some(Answer::Yes | Answer::No)) {
+        steps.push(Step::recorded_as("look for cracks, binding doors and windows at the same place", "note-added"));
+    }
+    steps
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{FloorSurvey, Settlement, verdict};
+    use crate::quantity::Length;
+    use crate::trade::rules::tests::worded;
+    use crate::trade::series::tests::day;
+    use crate::trade::verdict::{Band, Verdict};
+    use crate::trade::words::Answer;
+
+    fn surveyed(deflection: &str, visible_signs: Option<Answer>) -> Verdict {
+        let deflection = Length::parse_signed(deflection).unwrap();
+        let surveys = [FloorSurvey { on: day("2026-01-01"), deflection, over: Length::feet(30, 1) }];
+        let of = Settlement {
+            series: &[],
+            surveys: &surveys,
+            visible_signs,
+            moved_while_looked_at: false,
+            next_round: day("2026-04-01"),
+        };
+        worded(verdict(&of, day("2026-01-15")))
+    }
+
+    #[test]
+    fn a_deflection_worse_than_one_in_360_with_signs_is_called() {
+        // Texas Section ASCE: 30 ft with 0.0, -1.6, -1.2 in deflects -1.0 in, which is 1/360 and not worse.
+        let cases = [
+            ("-1.0 in", Some(Answer::Yes), Band::Watch),
+            ("-1.01 in", Some(Answer::Yes), Band::Call),
+            ("1.01 in", Some(Answer::Yes), Band::Call),
+            ("-1.01 in", Some(Answer::No), Band::Watch),
+            ("-1.01 in", Some(Answer::Unknown), Band::Watch),
+            ("-1.01 in", None, Band::Watch),
+        ];
+        for (deflection, signs, band) in cases {
+            assert_eq!(surveyed(deflection, signs).band, Some(band), "{deflection}, {signs:?}");
+        }
+        assert_eq!(surveyed("-1.0 in", Some(Answer::Yes)).comparison[0].rule.name, "deflection-ratio");
+        let open = surveyed("-1.01 in", None);
+        assert!(open.because.iter().any(|f| f.because.ends_with("whether there are visible signs is not known")));
+    }
+}

@@ -1,0 +1,27 @@
+//! The trade's arithmetic and its verdicts: pure functions of numbers and words, one file a subject.
+//!
+//! No input or output, no clock, no SQL. Every threshold is a named constant with its document and standing, and every
+//! rule that can move a band is a [`Rule`] with source, standing and scope; [`rules::ALL`] lists them.
+
+pub mod cautions;
+pub mod concrete;
+pub mod crack;
+pub mod electrics;
+pub mod event;
+pub mod judgement;
+pub mod level;
+pub mod moisture;
+pub mod other;
+pub mod radon;
+pub mod rules;
+pub mod series;
+pub mod signs;
+pub mod site;
+pub mod timber;
+mod told;
+pub mod trend;
+pub mod verdict;
+pub mod wall;
+pub mod words;
+
+pub use verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};

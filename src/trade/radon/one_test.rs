@@ -1,0 +1,301 @@
+//! One radon test: whether it counts.
+//!
+//! The rule in words: a test lasts 48 hours or longer; one under 4 days needs the house closed from 12 hours before its start
+//! to its end; the device stands in a lived-in room away from openings, outside walls, heat and the sump; a monitor's record
+//! has no hole. A [`RadonProblem`] takes the test's validity, a [`Doubt`] only says what is not known about it.
+//!
+//! Sources: Illinois 32 IAC 422.130 (duration, placement; read), EPA Home Protocols 1993 and MALB-2014 4.1 (closed house;
+//! read), ANSI/AARST MAH-2019 (level, season; read).
+
+use std::fmt;
+
+use chrono::{NaiveDate, NaiveDateTime};
+
+use crate::quantity::{Activity, Exact, Length, Span, Temperature};
+use crate::trade::told;
+use crate::trade::words::{Answer, Device, Level};
+
+/// Shortest test: Illinois 32 IAC 422.130 b) 1); read.
+pub const SHORTEST: Span = Span::hours(48, 1);
+/// Below this the house has to be closed 12 h before the start: EPA 402-R-93-003 and MALB-2014 4.1; read.
+pub const CLOSED_BELOW: Span = Span::days(4, 1);
+/// Longest short test; longer ones are long: MALB-2014 5.4.2 note; read.
+pub const SHORT_TO: Span = Span::days(90, 1);
+/// Placement: Illinois 32 IAC 422.130 a) 1) D; read.
+pub const FLOOR_FROM: Length = Length::inches(20, 1);
+pub const FLOOR_TO: Length = Length::feet(6, 1);
+pub const OPENING_OFF: Length = Length::feet(3, 1);
+pub const OUTSIDE_WALL_OFF: Length = Length::feet(1, 1);
+pub const OBJECT_OFF: Length = Length::inches(4, 1);
+pub const HEAT_OFF: Length = Length::feet(4, 1);
+pub const SUMP_OFF: Length = Length::feet(7, 1);
+/// Indoor temperature: MALB-2014 Table 4-A; read.
+pub const TEMPERATURE_FROM: Temperature = Temperature::fahrenheit(65, 1);
+pub const TEMPERATURE_TO: Temperature = Temperature::fahrenheit(80, 1);
+
+/// The kind of room a device stood in, as far as placement rules ask.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Room {
+    Lived,
+    Bathroom,
+    Kitchen,
+    Laundry,
+    Closet,
+    CrawlSpace,
+    Sump,
+}
+
+impl Room {
+    fn word(self) -> &'static str {
+        match self {
+            Room::Lived => "a lived-in room",
+            Room::Bathroom => "a bathroom",
+            Room::Kitchen => "a kitchen",
+            Room::Laundry => "a laundry",
+            Room::Closet => "a closet",
+            Room::CrawlSpace => "a crawl space",
+            Room::Sump => "a sump",
+        }
+    }
+}
+
+/// Distances of the device, each `None` if not recorded.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Placed {
+    pub above_floor: Option<Length>,
+    pub from_opening: Option<Length>,
+    pub from_outside_wall: Option<Length>,
+    pub from_object: Option<Length>,
+    pub from_heat: Option<Length>,
+    pub from_sump: Option<Length>,
+}
+
+/// One test as it was recorded.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RadonTest {
+    pub result: Activity,
+    pub device: Option<Device>,
+    /// On one clock without jumps (the caller has taken daylight saving out).
+    pub started: Option<NaiveDateTime>,
+    pub ended: Option<NaiveDateTime>,
+    /// How long it lasted if that is what was recorded; goes before the difference of start and end.
+    pub lasted: Option<Span>,
+    /// Windows and outside doors closed from 12 h before the start to the end.
+    pub closed: Option<Answer>,
+    pub level: Option<Level>,
+    /// The place in the words recorded.
+    pub place: Option<String>,
+    pub room: Option<Room>,
+    pub placed: Placed,
+    pub temperature: Option<Temperature>,
+    pub severe_weather: Option<Answer>,
+    /// A monitor's record has a hole in it.
+    pub gap: Option<Answer>,
+    /// Day the result counts from: the end, else the day of the entry.
+    pub on: NaiveDate,
+}
+
+/// Short or long, by how long it lasted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// 48 hours to 90 days.
+    Short,
+    /// More than 90 days.
+    Long,
+}
+
+/// A fact that takes a test its validity.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RadonProblem {
+    EndsBeforeStart,
+    NoDuration,
+    UnderFortyEightHours {
+        lasted: Span,
+    },
+    /// Not closed, and it lasted under 4 days.
+    NotClosed,
+    WrongRoom {
+        room: Room,
+    },
+    /// Nearer to something, or lower or higher, than placement rules allow.
+    Misplaced {
+        what: &'static str,
+        given: Length,
+        asked: Length,
+    },
+    TooHigh {
+        given: Length,
+    },
+    Gap,
+}
+
+impl fmt::Display for RadonProblem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            RadonProblem::EndsBeforeStart => f.write_str("it ended before it started"),
+            RadonProblem::NoDuration => f.write_str("how long it lasted is not recorded"),
+            RadonProblem::UnderFortyEightHours { lasted } => {
+                write!(f, "it lasted {} h, under 48 h", lasted_hours(*lasted))
+            }
+            RadonProblem::NotClosed => f.write_str("the house was not closed, and it lasted under 4 days"),
+            RadonProblem::WrongRoom { room } => write!(f, "it stood in {}", room.word()),
+            RadonProblem::Misplaced { what, given, asked } => {
+                write!(f, "it stood {} {what}, asked are {}", told::length(*given), told::length(*asked))
+            }
+            RadonProblem::TooHigh { given } => {
+                write!(
+                    f,
+                    "it stood {} above the floor, asked are at most {}",
+                    told::length(*given),
+                    told::length(FLOOR_TO)
+                )
+            }
+            RadonProblem::Gap => f.write_str("the monitor's record has a hole in it"),
+        }
+    }
+}
+
+fn lasted_hours(lasted: Span) -> String {
+    lasted.exact().checked_div(Exact::integer(3600)).map_or_else(|| lasted.to_hours().to_string(), |h| h.decimal(2))
+}
+
+/// Something not known, or not as it should be, that leaves the test its validity.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Doubt {
+    DeviceNotKnown,
+    ClosedNotKnown,
+    /// Not closed, with 4 days or more.
+    NotClosedLong,
+    LevelNotKnown,
+    OtherLevel,
+    RoomNotKnown,
+    /// Kitchen, bathroom or laundry, with a device that is not charcoal (or not known).
+    DampRoom,
+    TemperatureOutside,
+    SevereWeather,
+}
+
+impl fmt::Display for Doubt {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Doubt::DeviceNotKnown => "which kind of device it was",
+            Doubt::ClosedNotKnown => "whether the house was closed from 12 hours before the test",
+            Doubt::NotClosedLong => "how the house would test closed: it was not",
+            Doubt::LevelNotKnown => "which level of the house it stood on",
+            Doubt::OtherLevel => "radon on the lowest level: it stood on another",
+            Doubt::RoomNotKnown => "which kind of room it stood in",
+            Doubt::DampRoom => "how far a kitchen, bathroom or laundry moved the result",
+            Doubt::TemperatureOutside => "how far a temperature outside 65 to 80 F (18 to 27 C) moved the result",
+            Doubt::SevereWeather => "how far severe weather moved a test under 4 days",
+        })
+    }
+}
+
+impl RadonTest {
+    /// How long it lasted; `None` if that was not recorded or it ended before it started.
+    pub fn duration(&self) -> Option<Span> {
+        self.lasted.or_else(|| {
+            let seconds = self.ended?.signed_duration_since(self.started?).num_seconds();
+            Span::from_exact(Exact::integer(seconds.into()))
+        })
+    }
+
+    /// Short or long; `None` without a duration.
+    pub fn kind(&self) -> Option<Kind> {
+        Some(if self.duration()? > SHORT_TO { Kind::Long } else { Kind::Short })
+    }
+
+    /// Every fact that takes it its validity; valid when there is none.
+    pub fn problems(&self) -> Vec<RadonProblem> {
+        let mut problems = Vec::new();
+        if self.started.zip(self.ended).is_some_and(|(start, end)| end < start) {
+            problems.push(RadonProblem::EndsBeforeStart);
+        } else {
+            match self.duration() {
+                None => problems.push(RadonProblem::NoDuration),
+                Some(lasted) if lasted < SHORTEST => problems.push(RadonProblem::UnderFortyEightHours { lasted }),
+                Some(_) => {}
+            }
+        }
+        if self.closed == Some(Answer::No) && self.is_under_four_days() {
+            problems.push(RadonProblem::NotClosed);
+        }
+        problems.extend(self.wrong_room());
+        problems.extend(self.misplaced());
+        problems.extend(
+            (self.gap == Some(Answer::Yes) && self.device == Some(Device::Monitor)).then_some(RadonProblem::Gap),
+        );
+        problems
+    }
+
+    /// What is not known about it, or not as it should be, without taking it its validity.
+    pub fn doubts(&self) -> Vec<Doubt> {
+        let mut doubts = Vec::new();
+        let long = self.kind() == Some(Kind::Long);
+        if self.device.is_none() {
+            doubts.push(Doubt::DeviceNotKnown);
+        }
+        match self.closed {
+            None | Some(Answer::Unknown) if !long => doubts.push(Doubt::ClosedNotKnown),
+            Some(Answer::No) if !long && !self.is_under_four_days() => doubts.push(Doubt::NotClosedLong),
+            _ => {}
+        }
+        match self.level {
+            None => doubts.push(Doubt::LevelNotKnown),
+            Some(Level::Other) => doubts.push(Doubt::OtherLevel),
+            Some(Level::Lowest) => {}
+        }
+        match self.room {
+            None => doubts.push(Doubt::RoomNotKnown),
+            Some(Room::Bathroom | Room::Kitchen | Room::Laundry) if self.device != Some(Device::Charcoal) => {
+                doubts.push(Doubt::DampRoom);
+            }
+            Some(_) => {}
+        }
+        if self.temperature.is_some_and(|t| t < TEMPERATURE_FROM || t > TEMPERATURE_TO) {
+            doubts.push(Doubt::TemperatureOutside);
+        }
+        if self.severe_weather == Some(Answer::Yes) && self.is_under_four_days() {
+            doubts.push(Doubt::SevereWeather);
+        }
+        doubts
+    }
+
+    /// Day, place if it has one, and result: `test of 12 Jan 2025: 4.2 pCi/L (155 Bq/m3)`.
+    pub fn described(&self) -> String {
+        let place = self.place.as_ref().map_or_else(String::new, |p| format!(" in `{p}`"));
+        format!("test of {}{place}: {}", told::day(self.on), told::activity(self.result))
+    }
+
+    fn is_under_four_days(&self) -> bool {
+        self.duration().is_some_and(|d| d < CLOSED_BELOW)
+    }
+
+    fn wrong_room(&self) -> Option<RadonProblem> {
+        let room = self.room?;
+        let wrong = match room {
+            Room::Lived => false,
+            Room::Closet | Room::CrawlSpace | Room::Sump => true,
+            // Moisture is what charcoal cannot stand; the text names these rooms for it.
+            Room::Bathroom | Room::Kitchen | Room::Laundry => self.device == Some(Device::Charcoal),
+        };
+        wrong.then_some(RadonProblem::WrongRoom { room })
+    }
+
+    fn misplaced(&self) -> Vec<RadonProblem> {
+        let placed = &self.placed;
+        let least = [
+            (placed.above_floor, FLOOR_FROM, "above the floor"),
+            (placed.from_opening, OPENING_OFF, "from a door, window or duct"),
+            (placed.from_outside_wall, OUTSIDE_WALL_OFF, "from an outside wall"),
+            (placed.from_object, OBJECT_OFF, "from another object"),
+            (placed.from_heat, HEAT_OFF, "from heat"),
+            (placed.from_sump, SUMP_OFF, "from a sump"),
+        ];
+        let near = least.into_iter().filter_map(|(given, asked, what)| {
+            given.filter(|g| *g < asked).map(|given| RadonProblem::Misplaced { what, given, asked })
+        });
+        let high = placed.above_floor.filter(|h| *h > FLOOR_TO).map(|given| RadonProblem::TooHigh { given });
+        near.chain(high).collect()
+    }
+}

@@ -1,0 +1,179 @@
+//! Every rule of the program that a verdict can show, in one table.
+
+use super::verdict::Rule;
+use super::{
+    concrete, crack, electrics, event, judgement, level, moisture, other, radon, series, signs, site, timber, wall,
+};
+
+/// All of them, by subject.
+pub static ALL: &[&Rule] = &[
+    &crack::CATEGORY,
+    &crack::PENCIL_FITS,
+    &crack::HORIZONTAL,
+    &crack::CONCRETE_WIDTH,
+    &crack::HAIRLINE,
+    &crack::MAY_BE_MENDED,
+    &crack::MOVED_WHILE_LOOKED_AT,
+    &series::FAST_CHANGE,
+    &series::TREND_GROWING,
+    &series::TREND_NOT_ENOUGH,
+    &series::TREND_NOT_SHOWN,
+    &wall::BOW,
+    &wall::OUT_OF_PLUMB,
+    &level::DEFLECTION,
+    &moisture::DAMP,
+    &moisture::WOOD_MOISTURE,
+    &moisture::AIR_HUMIDITY,
+    &moisture::SURFACE_HUMIDITY,
+    &moisture::EFFLORESCENCE,
+    &moisture::MOULD_AREA,
+    &timber::LOSING_SUPPORT,
+    &timber::BEARING,
+    &timber::ROT,
+    &timber::ROT_ELSEWHERE,
+    &timber::INSECTS,
+    &concrete::STEEL_SHOWS,
+    &concrete::SPALL_SIZE,
+    &concrete::BOLT,
+    &concrete::BOLT_COVER_RULE,
+    &site::GRADE,
+    &site::DRAINAGE,
+    &site::DISCHARGE,
+    &site::STEP,
+    &site::STEP_MENDED,
+    &site::WALKWAY_MOVED,
+    &site::TREE,
+    &site::VENT,
+    &site::CLEARANCE,
+    &electrics::WATER_AT_ELECTRICS,
+    &electrics::ELECTRICS,
+    &other::BINDING,
+    &other::OTHER,
+    &event::EVENT_SINCE_LOOK,
+    &signs::SEVERAL_SIGNS,
+    &radon::FOLLOW_UP,
+    &radon::LONG_TEST,
+    &radon::CONSIDER_BAND,
+    &radon::BELOW_TWO,
+    &radon::RETEST,
+    &radon::RETEST_ON_CHANGE,
+    &radon::INVALID_HIGH,
+    &judgement::JUDGEMENT,
+];
+
+/// The rule of that name.
+pub fn named(name: &str) -> Option<&'static Rule> {
+    ALL.iter().copied().find(|rule| rule.name == name)
+}
+
+#[cfg(test)]
+pub(super) mod tests {
+    use std::collections::BTreeSet;
+
+    use super::ALL;
+    use crate::trade::cautions;
+    use crate::trade::verdict::{Rule, Standing, Verdict};
+
+    /// Words that would say more than a comparison can.
+    const NEVER: [&str; 16] = [
+        "safe", "safely", "safety", "unsafe", "sound", "unsound", "fine", "ok", "okay", "good", "healthy", "harmless",
+        "dormant", "certifies", "defect-free", "acceptable",
+    ];
+    /// Phrases that would state a cause as fact.
+    const NO_CAUSE: [&str; 6] = ["caused by", "the cause is", "because of", "due to", "results from", "comes from settlement"];
+
+    fn assert_wording(text: &str) {
+        let lower = text.to_lowercase();
+        for word in lower.split(|c: char| !c.is_alphanumeric() && c != '-') {
+            assert!(!NEVER.contains(&word), "`{word}` in `{text}`");
+        }
+        for phrase in NO_CAUSE {
+            assert!(!lower.contains(phrase), "`{phrase}` in `{text}`");
+        }
+    }
+
+    /// The verdict itself, once all its words have been read and it has passed what holds for every verdict.
+    pub fn worded(verdict: Verdict) -> Verdict {
+        let fired = || verdict.because.iter().chain(&verdict.comparison);
+        fired().for_each(|f| assert_wording(&f.because));
+        fired().for_each(|f| assert!(ALL.contains(&f.rule), "{} is in no table", f.rule.name));
+        verdict.not_known.iter().for_each(|text| assert_wording(text));
+        verdict.next.iter().for_each(|step| assert_wording(&step.says));
+        verdict.cautions.iter().for_each(|text| assert_wording(text));
+        let kinds = [
+            "reading-added", "judgement-given", "radon-tested", "finding-closed", "quote-given", "note-added", "event-happened",
+        ];
+        assert!(verdict.next.iter().all(|s| s.records.is_none_or(|kind| kinds.contains(&kind))), "{:?}", verdict.next);
+        assert_eq!(verdict.band, verdict.because.iter().filter_map(|f| f.band).max());
+        verdict
+    }
+
+    fn texts(rule: &Rule) -> Vec<&'static str> {
+        let variants = rule.variants.iter().flat_map(|v| [v.name, v.says, v.source]);
+        [rule.says, rule.source, rule.scope].into_iter().chain(variants).collect()
+    }
+
+    #[test]
+    fn every_rule_has_source_and_scope() {
+        for rule in ALL {
+            assert!(texts(rule).iter().all(|text| !text.trim().is_empty()), "{}", rule.name);
+        }
+    }
+
+    #[test]
+    fn names_are_unique_and_kebab_case() {
+        let names: BTreeSet<_> = ALL.iter().map(|rule| rule.name).collect();
+        assert_eq!(names.len(), ALL.len());
+        for rule in ALL {
+            let variants: BTreeSet<_> = rule.variants.iter().map(|v| v.name).collect();
+            assert_eq!(variants.len(), rule.variants.len(), "{}", rule.name);
+            for name in variants.into_iter().chain([rule.name]) {
+                let plain = name.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
+                assert!(plain && !name.starts_with('-') && !name.ends_with('-'), "{name}");
+            }
+        }
+    }
+
+    #[test]
+    fn rules_of_our_own_and_of_practice_say_so() {
+        for rule in ALL {
+            let says_so = rule.source.contains("design rule of this program") || rule.source.contains("no published source");
+            if rule.standing == Standing::Practice {
+                assert!(says_so, "{}: {}", rule.name, rule.source);
+            }
+            if rule.source.starts_with("design rule of this program") || rule.source.contains("no published source") {
+                assert_eq!(rule.standing, Standing::Practice, "{}", rule.name);
+            }
+        }
+    }
+
+    #[test]
+    fn no_rule_says_more_than_it_may() {
+        ALL.iter().flat_map(|rule| texts(rule)).for_each(assert_wording);
+        let every_caution = [
+            cautions::CRAWL_SPACE, cautions::NOT_ALONE, cautions::WATER_AND_ELECTRICITY, cautions::MOULD_DRYING,
+            cautions::MOULD_WORK, cautions::LEAD_PAINT, cautions::ASBESTOS, cautions::EPOXY, cautions::SILICA,
+            cautions::DROPPINGS, cautions::LADDER, cautions::KEEP_OUT, cautions::LOCAL_LAW,
+        ];
+        every_caution.into_iter().for_each(assert_wording);
+    }
+
+    #[test]
+    #[should_panic(expected = "`safe` in")]
+    fn the_scan_for_words_finds_one() {
+        assert_wording("The wall is Safe.");
+    }
+
+    #[test]
+    fn every_static_rule_of_the_layer_is_in_the_table() {
+        let files = [
+            include_str!("concrete.rs"), include_str!("crack.rs"), include_str!("electrics.rs"), include_str!("event.rs"),
+            include_str!("judgement.rs"), include_str!("level.rs"), include_str!("moisture.rs"), include_str!("other.rs"),
+            include_str!("radon.rs"), include_str!("series.rs"), include_str!("signs.rs"), include_str!("site.rs"),
+            include_str!("site/crawl.rs"), include_str!("timber.rs"), include_str!("wall.rs"),
+        ];
+        let declared: usize = files.iter().map(|file| file.matches(": Rule = Rule {").count()).sum();
+        assert_eq!(declared, ALL.len());
+        assert!(super::named("crack-category").is_some() && super::named("no-such-rule").is_none());
+    }
+}

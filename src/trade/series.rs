@@ -1,0 +1,359 @@
+//! One series of readings as every subject sees it: its coarsest resolution, its growth, a fast change.
+//!
+//! The rule in words (design rules of this program, no published source): growth is told only from a full year of
+//! readings in at least three quarters of the year; a fast change does not wait. The resolution of a series is the
+//! coarsest in it. Where none is recorded the finest published one stands in, so that growth is not missed, and "no trend
+//! shown" is then not relied on. A level counts as moving whichever way it goes; other quantities when they grow.
+//!
+//! Units: mm, mm a year of 365.25 days. The arithmetic is that of [`super::trend`].
+
+use chrono::{Datelike, Months, NaiveDate};
+
+use super::told::{self, NotKnown};
+use super::trend::{self, FAST_CHANGE_DAYS, Growth, LEAST_READINGS, Point, State, TrendError};
+use super::verdict::{Band, By, Fired, Rule, Standing, Verdict, Who};
+use crate::quantity::Length;
+
+#[cfg(test)]
+pub(super) mod tests;
+
+/// Quarters of the calendar year that have to hold a reading (design rule of this program, no published source; both
+/// seasons of extremes have to be in the record).
+pub const LEAST_QUARTERS: u8 = 3;
+
+/// The recording precision asked of repeated crack readings, mm: BRE Digest 343 (April 1989), read. Stands in where no
+/// resolution is recorded.
+pub const ASSUMED_RESOLUTION_MM: f64 = 0.1;
+
+pub static FAST_CHANGE: Rule = Rule {
+    name: "fast-change",
+    says: "a series that grew by more than the larger of 1 mm and 5 times its resolution within 90 days goes to a licensed \
+           structural engineer now",
+    source: "design rule of this program",
+    standing: Standing::Practice,
+    scope: "one quantity at one marked point with one gauge",
+    variants: &[],
+};
+
+pub static TREND_GROWING: Rule = Rule {
+    name: "trend-growing",
+    says: "a series of a full year, five readings and three quarters of the year grows if the 95 % interval of its slope is \
+           above zero and slope times span is over twice its resolution",
+    source: "design rule of this program",
+    standing: Standing::Practice,
+    scope: "one quantity at one marked point with one gauge; a level counts when it moves either way",
+    variants: &[],
+};
+
+pub static TREND_NOT_ENOUGH: Rule = Rule {
+    name: "trend-not-enough",
+    says: "with less than a full year, five readings or three quarters of the year nothing is said of growth: read on",
+    source: "design rule of this program",
+    standing: Standing::Practice,
+    scope: "one quantity at one marked point with one gauge",
+    variants: &[],
+};
+
+pub static TREND_NOT_SHOWN: Rule = Rule {
+    name: "trend-not-shown",
+    says: "a full year that shows no trend still leaves some growth a year not ruled out: read on",
+    source: "design rule of this program",
+    standing: Standing::Practice,
+    scope: "one quantity at one marked point with one gauge",
+    variants: &[],
+};
+
+/// What a series measures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Measured {
+    Width,
+    Offset,
+    CrackLength,
+    Bow,
+    OutOfPlumb,
+    /// Height of a point; signed, and movement either way counts.
+    Level,
+    StepHeight,
+    Gap,
+}
+
+impl Measured {
+    fn word(self) -> &'static str {
+        match self {
+            Measured::Width => "width",
+            Measured::Offset => "offset",
+            Measured::CrackLength => "length",
+            Measured::Bow => "bow",
+            Measured::OutOfPlumb => "out of plumb",
+            Measured::Level => "level",
+            Measured::StepHeight => "step height",
+            Measured::Gap => "gap",
+        }
+    }
+
+    fn moves_either_way(self) -> bool {
+        self == Measured::Level
+    }
+}
+
+/// One reading of a series.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Taken {
+    pub on: NaiveDate,
+    pub value: Length,
+    /// Smallest step the instrument shows; `None` if it was not recorded.
+    pub resolution: Option<Length>,
+}
+
+/// Readings of one quantity at one marked point with one gauge, in the order taken.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Series {
+    pub measured: Measured,
+    /// The marked point, if it has a name.
+    pub at: Option<String>,
+    pub gauge: Option<String>,
+    pub taken: Vec<Taken>,
+    /// A newer series of the same point took its place without a repair (a re-fixed gauge). Growth it shows still counts;
+    /// that it shows none does not.
+    pub superseded: bool,
+}
+
+/// The coarsest resolution of a series.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Resolution {
+    pub mm: f64,
+    /// At least one reading has none recorded.
+    pub assumed: bool,
+}
+
+impl Series {
+    /// The coarsest resolution recorded; [`ASSUMED_RESOLUTION_MM`] where there is none at all.
+    pub fn resolution(&self) -> Resolution {
+        let coarsest = self.taken.iter().filter_map(|t| t.resolution).map(Length::to_mm).filter(|mm| *mm > 0.0);
+        Resolution {
+            mm: coarsest.reduce(f64::max).unwrap_or(ASSUMED_RESOLUTION_MM),
+            assumed: self.taken.iter().any(|t| t.resolution.is_none_or(|r| r.to_mm() <= 0.0)),
+        }
+    }
+
+    /// Readings up to and with `today`, mm.
+    pub fn points(&self, today: NaiveDate) -> Vec<Point> {
+        let known = self.taken.iter().filter(|t| t.on <= today);
+        known.map(|t| Point { on: t.on, mm: t.value.to_mm() }).collect()
+    }
+
+    /// The latest reading up to `today`.
+    pub fn latest(&self, today: NaiveDate) -> Option<&Taken> {
+        self.taken.iter().rev().find(|t| t.on <= today)
+    }
+
+    /// `width at `north``, or the bare word for a series without a named point.
+    fn called(&self) -> String {
+        match &self.at {
+            Some(at) => format!("{} at `{at}`", self.measured.word()),
+            None => self.measured.word().to_owned(),
+        }
+    }
+}
+
+/// What all series of one finding say together.
+#[derive(Debug, Default)]
+pub struct Movement {
+    /// Fast changes and growth, which go to an engineer.
+    pub moving: Vec<Fired>,
+    /// Not enough yet, no trend shown, closing: watched, unless the subject's own rules say otherwise.
+    pub quiet: Vec<Fired>,
+    /// Every series of the wanted quantity has its full year and shows no trend, and no other series moves.
+    pub no_trend_shown: bool,
+    /// Largest growth a year not ruled out among them, mm; only with `no_trend_shown`.
+    pub not_ruled_out_mm: Option<f64>,
+    /// Next day after today on which a series can have enough readings.
+    pub enough_on: Option<NaiveDate>,
+    pub not_known: Vec<String>,
+    /// Day of the latest reading of any series.
+    pub latest_on: Option<NaiveDate>,
+}
+
+impl Movement {
+    /// The day by which something is asked for: the day of the latest reading where `verdict` says at once, else `next_round`.
+    pub fn due_on(&self, verdict: &Verdict, next_round: NaiveDate) -> NaiveDate {
+        let at_once = verdict.because.iter().any(|f| f.by == Some(By::AtOnce));
+        self.latest_on.filter(|_| at_once).map_or(next_round, |day| day.min(next_round))
+    }
+}
+
+/// Looks at every series of a finding whose main quantity is `wanted`. `next_round` is when the next reading is asked for.
+pub fn movement(series: &[Series], wanted: Measured, next_round: NaiveDate, today: NaiveDate) -> Movement {
+    let mut all = Movement::default();
+    let mut not_known = NotKnown::default();
+    let mut closing = false;
+    let mut main = Vec::new();
+    for one in series {
+        let points = one.points(today);
+        if points.is_empty() {
+            continue;
+        }
+        all.latest_on = all.latest_on.max(points.last().map(|p| p.on));
+        let resolution = one.resolution();
+        if resolution.assumed {
+            not_known.say(format!("resolution of the gauge for {} (not recorded for every reading)", one.called()));
+        }
+        all.moving.extend(fast(one, &points, resolution));
+        let verdict = match trend::growth(&points, resolution.mm) {
+            Ok(growth) => Shown::of(&growth, one, &points),
+            Err(error) => Shown::Unreadable(error),
+        };
+        if let Shown::Moving(because) = &verdict {
+            all.moving.push(call(&TREND_GROWING, By::Before("any repair"), because.clone()));
+        }
+        if one.superseded {
+            continue;
+        }
+        closing |= matches!(verdict, Shown::Closing(_));
+        if let Shown::NotEnough { enough_on: Some(day), .. } = &verdict
+            && *day > today
+        {
+            all.enough_on = Some(all.enough_on.map_or(*day, |d| d.min(*day)));
+        }
+        all.quiet.extend(verdict.watched(one, next_round, today));
+        if one.measured == wanted {
+            main.push((verdict, resolution.assumed));
+        }
+    }
+    if main.is_empty() {
+        not_known.say(format!("{} (never read)", wanted.word()));
+        let because = format!("no reading of {} yet", wanted.word());
+        all.quiet.push(Fired::new(&TREND_NOT_ENOUGH, Band::Watch, Who::Owner, Some(By::Date(next_round)), because));
+    }
+    all.no_trend_shown = !main.is_empty()
+        && main.iter().all(|(shown, assumed)| matches!(shown, Shown::Nothing { .. }) && !assumed)
+        && all.moving.is_empty()
+        && !closing;
+    if all.no_trend_shown {
+        let limits = main.iter().filter_map(|(shown, _)| match shown {
+            Shown::Nothing { not_ruled_out_mm, .. } => Some(*not_ruled_out_mm),
+            _ => None,
+        });
+        all.not_ruled_out_mm = limits.reduce(f64::max);
+    }
+    all.not_known = not_known.into_list();
+    all
+}
+
+/// What one series shows of a trend.
+enum Shown {
+    NotEnough { growth: Growth, enough_on: Option<NaiveDate> },
+    Moving(String),
+    Closing(String),
+    Nothing { not_ruled_out_mm: f64, over: String },
+    Unreadable(TrendError),
+}
+
+impl Shown {
+    fn of(growth: &Growth, series: &Series, points: &[Point]) -> Shown {
+        let interval = growth.slope().zip(growth.ci());
+        let Some((slope, (low, high))) = interval.filter(|_| is_enough(growth)) else {
+            return Shown::NotEnough { enough_on: enough_on(growth, points), growth: growth.clone() };
+        };
+        let over = over(growth);
+        let rate = |word: &str| {
+            let (rate, low, high) = if slope < 0.0 { (-slope, -high, -low) } else { (slope, low, high) };
+            format!("{} {word} {} a year ({low:.2} to {high:.2} mm), {over}", series.called(), told::mm(rate))
+        };
+        let either_way = series.measured.moves_either_way();
+        match growth.state {
+            State::Growing if either_way => Shown::Moving(rate("rising")),
+            State::Growing => Shown::Moving(rate("growing")),
+            State::Closing if either_way => Shown::Moving(rate("going down")),
+            State::Closing => Shown::Closing(rate("closing")),
+            State::NoTrendShown | State::Insufficient => {
+                let limit = if either_way { high.max(-low) } else { high };
+                Shown::Nothing { not_ruled_out_mm: limit.max(0.0), over }
+            }
+        }
+    }
+
+    /// The rule that asks for another reading, if this state does.
+    fn watched(&self, series: &Series, next_round: NaiveDate, today: NaiveDate) -> Option<Fired> {
+        let called = series.called();
+        let (rule, because) = match self {
+            Shown::Moving(_) => return None,
+            Shown::NotEnough { growth, enough_on } => {
+                let when = match enough_on {
+                    Some(day) if *day > today => {
+                        format!("enough on {}, if it is read at least once a season until then", told::day(*day))
+                    }
+                    Some(_) => "the next reading may be enough".to_owned(),
+                    None => format!("at least {LEAST_READINGS} readings are needed"),
+                };
+                let because = format!("{called}: not enough yet to say whether it moves, {}; {when}", over(growth));
+                (&TREND_NOT_ENOUGH, because)
+            }
+            Shown::Closing(because) => (&TREND_NOT_SHOWN, because.clone()),
+            Shown::Nothing { not_ruled_out_mm, over } => {
+                let limit = told::mm(*not_ruled_out_mm);
+                (
+                    &TREND_NOT_SHOWN,
+                    format!("{called}: no trend shown, but growth up to {limit} a year not ruled out, {over}"),
+                )
+            }
+            Shown::Unreadable(error) => (&TREND_NOT_ENOUGH, format!("{called}: {error}")),
+        };
+        Some(Fired::new(rule, Band::Watch, Who::Owner, Some(By::Date(next_round)), because))
+    }
+}
+
+fn is_enough(growth: &Growth) -> bool {
+    growth.state != State::Insufficient && growth.quarters_of_year >= LEAST_QUARTERS
+}
+
+fn over(growth: &Growth) -> String {
+    let readings = if growth.n == 1 { "reading" } else { "readings" };
+    format!("{} {readings} over {} days", growth.n, growth.span_days)
+}
+
+/// First day on which a further reading can complete the year and its quarters; `None` if only their number is short.
+fn enough_on(growth: &Growth, points: &[Point]) -> Option<NaiveDate> {
+    let quarter = quarter_completed_on(points);
+    growth.enough_on.into_iter().chain(quarter).max()
+}
+
+/// First day of the quarter whose reading makes [`LEAST_QUARTERS`], reading every quarter from the last reading on.
+fn quarter_completed_on(points: &[Point]) -> Option<NaiveDate> {
+    let quarter_of = |day: NaiveDate| day.month0() as usize / 3;
+    let mut read = [false; 4];
+    for point in points {
+        read[quarter_of(point.on)] = true;
+    }
+    let missing = usize::from(LEAST_QUARTERS).checked_sub(read.iter().filter(|r| **r).count()).filter(|m| *m > 0)?;
+    let last = points.last()?.on;
+    let first_of_quarter = last.with_day(1)?.checked_sub_months(Months::new(last.month0() % 3))?;
+    let starts = (1..=4).filter_map(|n| first_of_quarter.checked_add_months(Months::new(3 * n)));
+    starts.filter(|day| !read[quarter_of(*day)]).nth(missing - 1)
+}
+
+fn fast(series: &Series, points: &[Point], resolution: Resolution) -> Option<Fired> {
+    let mut found = trend::fast_change(points, resolution.mm);
+    if series.measured.moves_either_way() {
+        let falling: Vec<Point> = points.iter().map(|p| Point { on: p.on, mm: -p.mm }).collect();
+        let down = trend::fast_change(&falling, resolution.mm);
+        found = [found, down].into_iter().flatten().max_by(|a, b| a.grown_mm.total_cmp(&b.grown_mm));
+    }
+    let fast = found?;
+    let verb = if series.measured.moves_either_way() { "moved" } else { "grew" };
+    let assumed = if resolution.assumed { ", resolution not recorded for every reading" } else { "" };
+    let because = format!(
+        "{} {verb} {} in {} days, {} to {} (limit within {FAST_CHANGE_DAYS} days: the larger of 1 mm and 5 × {} mm{assumed})",
+        series.called(),
+        told::mm(fast.grown_mm),
+        fast.to.signed_duration_since(fast.from).num_days(),
+        told::day(fast.from),
+        told::day(fast.to),
+        resolution.mm,
+    );
+    Some(call(&FAST_CHANGE, By::AtOnce, because))
+}
+
+fn call(rule: &'static Rule, by: By, because: String) -> Fired {
+    Fired::new(rule, Band::Call, Who::StructuralEngineer, Some(by), because)
+}

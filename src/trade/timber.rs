@@ -1,0 +1,252 @@
+//! Timber and what carries it: bearing, rot, insects.
+//!
+//! The rule in words: a post, beam, girder, column or sill that is losing its support is urgent; a joist or another member is
+//! for a licensed structural engineer to look at. A member that bears load and is rotten (a probe sinks in, or wood at 28 %
+//! moisture or more) goes to the engineer. Signs of insects go to a licensed pest professional.
+//!
+//! No published depth was found at which a probe "sinks in": any depth recorded counts.
+
+use super::cautions;
+use super::crack;
+use super::told::{self, NotKnown};
+use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict, Who};
+use super::words::{Answer, InsectSign, Member, Support};
+use crate::quantity::{Length, Share};
+
+#[cfg(test)]
+mod tests;
+
+/// Decay fungi active from here: Clemson Extension, Wood Infestation Report CL-100, section J; second-hand.
+pub const WOOD_DECAY: Share = Share::percent(28, 1);
+
+pub static LOSING_SUPPORT: Rule = Rule {
+    name: "losing-support",
+    says: "a post, beam, girder, column or sill that is losing its support goes to a licensed structural engineer today, and \
+           people are kept out",
+    source: "design rule of this program",
+    standing: Standing::Practice,
+    scope: "members that carry a house",
+    variants: &[],
+};
+
+pub static BEARING: Rule = Rule {
+    name: "bearing-short",
+    says: "another member that does not rest fully on what carries it goes to a licensed structural engineer; while it is not \
+           known what carries it, look at once",
+    source: "design rule of this program",
+    standing: Standing::Practice,
+    scope: "joists, joist ends, framing",
+    variants: &[],
+};
+
+pub static ROT: Rule = Rule {
+    name: "load-bearing-rot",
+    says: "a member that bears load and is rotten (a probe sinks in, or wood at 28 % moisture or more) goes to a licensed \
+           structural engineer before any repair; while it is not known whether it bears load it is watched",
+    source: "Clemson Extension, Wood Infestation Report CL-100, section J, for 28 %; that a probe sinks in is common practice",
+    standing: Standing::SecondHand,
+    scope: "wood in a house, read with a meter corrected for species and temperature",
+    variants: &[],
+};
+
+pub static ROT_ELSEWHERE: Rule = Rule {
+    name: "rot-not-bearing",
+    says: "rot in wood that bears no load is mended, the source of the water first; rot not yet probed or read is watched",
+    source: "design rule of this program",
+    standing: Standing::Practice,
+    scope: "wood recorded as bearing no load",
+    variants: &[],
+};
+
+pub static INSECTS: Rule = Rule {
+    name: "wood-insects",
+    says: "mud tubes, wings, galleries or coarse sawdust are signs of termites or carpenter ants and go to a licensed pest \
+           professional; so does powder at small holes",
+    source: "Virginia Tech, Signs of Subterranean Termite Infestation; University of Kentucky; University of Massachusetts",
+    standing: Standing::Read,
+    scope: "wood in and under a house; a sign does not name the insect",
+    variants: &[],
+};
+
+/// What is recorded about one bearing.
+#[derive(Debug, Clone, Default)]
+pub struct Bearing {
+    pub member: Option<Member>,
+    /// What carries it now.
+    pub support: Option<Support>,
+    pub moved_while_looked_at: bool,
+}
+
+/// What is recorded about one rotten member. Readings are the latest of each.
+#[derive(Debug, Clone, Default)]
+pub struct Rot {
+    pub member: Option<Member>,
+    pub bears_load: Option<Answer>,
+    pub moisture: Option<Share>,
+    /// Depth a probe went in; any depth above zero counts as sinking in.
+    pub probe_depth: Option<Length>,
+}
+
+/// What is recorded about insects at one place.
+#[derive(Debug, Clone, Default)]
+pub struct Insects<'a> {
+    pub signs: &'a [InsectSign],
+}
+
+/// The verdict on one bearing.
+pub fn bearing(of: &Bearing) -> Verdict {
+    let member = of.member.map_or("a member that is not named", Member::word);
+    // A member that is not named may be a post.
+    let carries = !matches!(
+        of.member,
+        Some(
+            Member::Joist
+                | Member::JoistEnd
+                | Member::Framing
+                | Member::Siding
+                | Member::SidingOverSlab
+                | Member::Other
+        )
+    );
+    let support = match of.support {
+        Some(Support::Partial | Support::None) => {
+            let held = if of.support == Some(Support::None) { "rests on nothing" } else { "is only partly supported" };
+            let because = format!("{member} {held}");
+            if carries {
+                Fired::new(&LOSING_SUPPORT, Band::Urgent, Who::StructuralEngineer, Some(By::AtOnce), because)
+            } else {
+                Fired::new(&BEARING, Band::Call, Who::StructuralEngineer, Some(By::Before("any repair")), because)
+            }
+        }
+        Some(Support::Full) => {
+            Fired::new(&BEARING, Band::Watch, Who::Owner, None, format!("{member} is recorded as fully supported now"))
+        }
+        Some(Support::Unknown) | None => {
+            let because = format!("what {member} rests on is not known");
+            Fired::new(&BEARING, Band::Watch, Who::Owner, Some(By::AtOnce), because)
+        }
+    };
+    let mut fired = Vec::new();
+    fired.extend(of.moved_while_looked_at.then(crack::moved));
+    fired.push(support);
+
+    let mut verdict = Verdict::from_fired(fired);
+    let mut list = NotKnown::default();
+    list.asked(of.member.as_ref(), "which member it is");
+    list.answer(of.support, Support::Unknown, "what carries it now");
+    verdict.not_known = list.into_list();
+    verdict.next = match verdict.band {
+        Some(Band::Urgent) => vec![
+            Step::new("keep people out, and have a licensed structural engineer look today"),
+            Step::recorded_as("record what the engineer concludes", "judgement-given"),
+        ],
+        Some(Band::Call) => vec![Step::recorded_as(
+            "a judgement by a licensed structural engineer, before any repair",
+            "judgement-given",
+        )],
+        _ => vec![Step::recorded_as("look again at what carries it, and record it", "note-added")],
+    };
+    verdict.cautions = match verdict.band {
+        Some(Band::Urgent) => vec![cautions::KEEP_OUT, cautions::LOCAL_LAW],
+        _ => vec![cautions::CRAWL_SPACE, cautions::NOT_ALONE, cautions::LOCAL_LAW],
+    };
+    verdict
+}
+
+/// Decay in a member that bears load, with what was found.
+pub(super) fn decayed(because: String) -> Fired {
+    Fired::new(&ROT, Band::Call, Who::StructuralEngineer, Some(By::Before("any repair")), because)
+}
+
+/// The verdict on one rotten member.
+pub fn rot(of: &Rot) -> Verdict {
+    let sinks = of.probe_depth.filter(|d| *d > Length::mm(0, 1));
+    let wet = of.moisture.filter(|m| *m >= WOOD_DECAY);
+    let mut found = Vec::new();
+    found.extend(sinks.map(|d| format!("a probe sinks in {}", told::length(d))));
+    found.extend(wet.map(|m| format!("wood at {}, 28 % or more", told::share(m))));
+    let fired = if found.is_empty() {
+        let because = "reported as rotten; neither probe nor moisture meter shows it so far";
+        Fired::new(&ROT_ELSEWHERE, Band::Watch, Who::Owner, None, because)
+    } else {
+        let found = found.join("; ");
+        match of.bears_load {
+            Some(Answer::Yes) => decayed(format!("bears load; {found}")),
+            Some(Answer::No) => {
+                Fired::new(&ROT_ELSEWHERE, Band::Mend, Who::OwnerOrContractor, None, format!("bears no load; {found}"))
+            }
+            Some(Answer::Unknown) | None => {
+                let because = format!("{found}; whether it bears load is not known");
+                Fired::new(&ROT, Band::Watch, Who::Owner, Some(By::AtOnce), because)
+            }
+        }
+    };
+    let raised = of.moisture.filter(|m| (super::moisture::WOOD_RAISED..WOOD_DECAY).contains(m));
+    let raised = raised.map(|m| {
+        let because = format!("wood at {}, raised from 20 %", told::share(m));
+        Fired::new(&super::moisture::WOOD_MOISTURE, Band::Watch, Who::Owner, None, because)
+    });
+
+    let mut verdict = Verdict::from_fired(raised.into_iter().chain([fired]).collect());
+    let mut list = NotKnown::default();
+    list.asked(of.member.as_ref(), "which member it is");
+    list.answer(of.bears_load, Answer::Unknown, "whether it bears load");
+    list.read(of.moisture.as_ref(), "moisture of the wood");
+    list.read(of.probe_depth.as_ref(), "how far a probe goes in");
+    verdict.not_known = list.into_list();
+    verdict.next = rot_next(&verdict, of);
+    verdict.cautions = vec![cautions::CRAWL_SPACE, cautions::NOT_ALONE, cautions::LOCAL_LAW];
+    verdict
+}
+
+fn rot_next(verdict: &Verdict, of: &Rot) -> Vec<Step> {
+    match verdict.band {
+        Some(Band::Call) => vec![
+            Step::recorded_as("a judgement by a licensed structural engineer, before any repair", "judgement-given"),
+            Step::new("until then: keep water away from it"),
+        ],
+        Some(Band::Mend) => vec![Step::recorded_as(
+            "mend the source of the water, then the wood, and close the finding",
+            "finding-closed",
+        )],
+        _ if !matches!(of.bears_load, Some(Answer::Yes | Answer::No)) => vec![
+            Step::recorded_as("find out whether it bears load; until that is known take it that it does", "note-added"),
+            Step::recorded_as("read its moisture and probe it", "reading-added"),
+        ],
+        _ => vec![Step::recorded_as("read its moisture and probe it", "reading-added")],
+    }
+}
+
+/// The verdict on insects at one place.
+pub fn insects(of: &Insects) -> Verdict {
+    let fired = if of.signs.is_empty() {
+        Fired::new(&INSECTS, Band::Watch, Who::Owner, None, "insects without a recorded sign")
+    } else {
+        let signs: Vec<_> = of.signs.iter().map(|s| described(*s)).collect();
+        Fired::new(&INSECTS, Band::Call, Who::PestProfessional, None, format!("seen: {}", signs.join("; ")))
+    };
+    let mut verdict = Verdict::from_fired(vec![fired]);
+    if of.signs.is_empty() {
+        verdict.not_known = vec!["which signs of insects there are (not asked)".to_owned()];
+        verdict.next =
+            vec![Step::recorded_as("look for mud tubes, wings, galleries, sawdust and powder", "note-added")];
+    } else {
+        verdict.next = vec![
+            Step::recorded_as("a judgement by a licensed pest professional", "judgement-given"),
+            Step::new("until then: leave tubes and sawdust as they are, so that they can be seen"),
+        ];
+    }
+    verdict.cautions = vec![cautions::CRAWL_SPACE, cautions::NOT_ALONE, cautions::LOCAL_LAW];
+    verdict
+}
+
+/// A sign and what published texts read it as.
+fn described(sign: InsectSign) -> &'static str {
+    match sign {
+        InsectSign::MudTubes => "mud tubes (read as subterranean termites)",
+        InsectSign::Wings => "wings on sills (read as an infestation nearly always)",
+        InsectSign::Powder => "powder at small holes (read as powderpost beetles)",
+        InsectSign::Galleries => "galleries (read as termites or carpenter ants)",
+        InsectSign::CoarseSawdust => "coarse sawdust (read as carpenter ants)",
+    }
+}

@@ -1,0 +1,66 @@
+//! Bearing, rot and insects.
+
+use super::{Bearing, Insects, Rot, bearing, insects, rot};
+use crate::quantity::{Length, Share};
+use crate::trade::rules::tests::worded;
+use crate::trade::verdict::{Band, By, Who};
+use crate::trade::words::{Answer, InsectSign, Member, Support};
+
+#[test]
+fn what_carries_a_house_and_loses_its_support_is_urgent() {
+    let cases = [
+        (Some(Member::Post), Some(Support::Partial), Band::Urgent),
+        (Some(Member::Beam), Some(Support::None), Band::Urgent),
+        (Some(Member::Sill), Some(Support::Partial), Band::Urgent),
+        (None, Some(Support::Partial), Band::Urgent), // it may be a post
+        (Some(Member::JoistEnd), Some(Support::Partial), Band::Call),
+        (Some(Member::Post), Some(Support::Full), Band::Watch),
+        (Some(Member::Post), Some(Support::Unknown), Band::Watch),
+        (Some(Member::Post), None, Band::Watch),
+    ];
+    for (member, support, band) in cases {
+        let verdict = worded(bearing(&Bearing { member, support, moved_while_looked_at: false }));
+        assert_eq!(verdict.band, Some(band), "{member:?}, {support:?}");
+        if band == Band::Urgent {
+            assert_eq!((verdict.who, verdict.by), (Some(Who::StructuralEngineer), Some(By::AtOnce)));
+        }
+    }
+    let moved = Bearing { moved_while_looked_at: true, support: Some(Support::Full), ..Bearing::default() };
+    assert_eq!(worded(bearing(&moved)).band, Some(Band::Urgent));
+}
+
+#[test]
+fn rot_is_called_where_it_bears_load() {
+    // Clemson CL-100 section J: decay from 28 %; no depth is published for a probe, so any counts.
+    let cases = [
+        (Some(Answer::Yes), Some("27.9 %"), None, Band::Watch),
+        (Some(Answer::Yes), Some("28 %"), None, Band::Call),
+        (Some(Answer::Yes), None, Some("1/8 in"), Band::Call),
+        (Some(Answer::Yes), None, Some("0 in"), Band::Watch),
+        (Some(Answer::No), Some("28 %"), None, Band::Mend),
+        (Some(Answer::Unknown), Some("28 %"), None, Band::Watch),
+        (None, None, Some("1 in"), Band::Watch),
+        (Some(Answer::Yes), None, None, Band::Watch),
+    ];
+    for (bears_load, moisture, probe, band) in cases {
+        let of = Rot {
+            member: Some(Member::Sill),
+            bears_load,
+            moisture: moisture.map(|m| Share::parse(m).unwrap()),
+            probe_depth: probe.map(|p| Length::parse(p).unwrap()),
+        };
+        assert_eq!(worded(rot(&of)).band, Some(band), "{of:?}");
+    }
+    let unknown = worded(rot(&Rot { moisture: Some(Share::percent(30, 1)), ..Rot::default() }));
+    assert!(unknown.not_known.contains(&"whether it bears load (not asked)".to_owned()));
+    assert!(unknown.next[0].says.contains("take it that it does"));
+}
+
+#[test]
+fn signs_of_insects_go_to_a_pest_professional() {
+    for sign in InsectSign::ALL {
+        let verdict = worded(insects(&Insects { signs: &[*sign] }));
+        assert_eq!((verdict.band, verdict.who), (Some(Band::Call), Some(Who::PestProfessional)), "{sign}");
+    }
+    assert_eq!(worded(insects(&Insects::default())).band, Some(Band::Watch));
+}
