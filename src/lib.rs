@@ -3,4 +3,5 @@
 pub mod calendar;
 pub mod ledger;
 pub mod quantity;
+pub mod store;
 pub mod trade;

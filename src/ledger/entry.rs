@@ -129,6 +129,16 @@ pub struct RawEntry {
 }
 
 impl Body {
+    /// Every file the body names: photographs, a letter, the file attached.
+    pub fn attachments(&self) -> Vec<&Attachment> {
+        let of_fact = match &self.fact {
+            Fact::JudgementGiven(judgement) => judgement.document.as_ref(),
+            Fact::FileAttached(attached) => Some(&attached.file),
+            _ => None,
+        };
+        self.remarks.photos.iter().chain(of_fact).collect()
+    }
+
     /// Canonical bytes with a fresh salt.
     pub fn seal(&self) -> String {
         let mut salt = [0; 16];

@@ -92,6 +92,8 @@ pub struct Joined {
     pub raw: RawEntry,
     pub kind: &'static str,
     pub id: Uuid,
+    pub on: When,
+    pub body: Body,
     pub subjects: Vec<Subject>,
     /// The state was folded anew: any subject may have changed.
     pub anew: bool,
@@ -281,7 +283,7 @@ impl Folded {
         let Draft { id, on, remarks, fact } = draft;
         let kind = fact.kind();
         let subjects = fact.about();
-        let body = Body { remarks, fact }.seal();
+        let body = Body { remarks, fact };
         let envelope = Envelope {
             v: ENVELOPE_VERSION,
             property: self.property.id,
@@ -293,10 +295,10 @@ impl Folded {
             recorded,
             body: Hash::START,
         };
-        let raw = envelope.seal(body);
+        let raw = envelope.seal(body.seal());
         self.length += 1;
         self.head = raw.hash;
-        Joined { seq: self.length, raw, kind, id, subjects, anew, erases }
+        Joined { seq: self.length, raw, kind, id, on, body, subjects, anew, erases }
     }
 
     /// What can be said of the draft's date without the rest of the history.

@@ -2,4 +2,5 @@
 
 mod fold;
 mod layers;
+mod store;
 mod world;

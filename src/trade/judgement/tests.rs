@@ -98,6 +98,6 @@ fn only_the_latest_counts_and_only_with_a_licence() {
     let now = judged(then.clone(), &[brief, open_ended], &later, day("2026-01-01"));
     assert!(now.held_by.is_none(), "the earlier one is not taken up again");
     let coming = Judgement { on: day("2026-02-01"), ..given() };
-    let now = judged(then, &[coming], &later, day("2026-01-01"));
+    let now = judged(then.clone(), &[coming], &later, day("2026-01-01"));
     assert_eq!((now.held_by, now.not_held), (None, None));
 }

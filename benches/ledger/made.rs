@@ -1,0 +1,272 @@
+//! Ledgers made for measuring, through the same doors as everything else.
+
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+use chrono::{DateTime, Days, NaiveDate, Utc};
+use rusqlite::types::Value;
+use rusqlite::{Connection, params_from_iter};
+use stemwall::ledger::entry::Remarks;
+use stemwall::ledger::fold::Draft;
+use stemwall::ledger::kind::finding_opened::{FindingOpened, Particulars};
+use stemwall::ledger::kind::ledger_started::LedgerStarted;
+use stemwall::ledger::kind::property_added::PropertyAdded;
+use stemwall::ledger::kind::radon_tested::RadonTested;
+use stemwall::ledger::kind::reading_added::{Measured, ReadingAdded};
+use stemwall::ledger::kind::section_added::SectionAdded;
+use stemwall::ledger::subject::Name;
+use stemwall::ledger::when::When;
+use stemwall::quantity::{Currency, Typed, Units};
+use stemwall::store::{Addressed, Store, Target};
+use stemwall::trade::words::{Answer, Device, FindingKind, Foundation, Runs, Walls, Water};
+use uuid::Uuid;
+
+use crate::measure::Figure;
+
+fn today() -> NaiveDate {
+    NaiveDate::from_ymd_opt(2026, 3, 1).expect("a date")
+}
+
+fn recorded() -> DateTime<Utc> {
+    DateTime::from_timestamp(1_772_323_200, 0).expect("a moment")
+}
+
+fn day(offset: u64) -> When {
+    let first = NaiveDate::from_ymd_opt(2010, 1, 1).expect("a date");
+    When::day(first.checked_add_days(Days::new(offset)).expect("a date"))
+}
+
+fn name(text: &str) -> Name {
+    Name::parse(text).expect("a name")
+}
+
+fn fresh(path: &Path) -> Store {
+    let started = LedgerStarted { units: Units::Us, currency: Currency::USD };
+    Store::create(path, started, Remarks::default(), recorded()).expect("a fresh ledger")
+}
+
+fn remarks() -> Remarks {
+    Remarks { by: Some("bench".into()), ..Remarks::default() }
+}
+
+fn house(number: u64, id: Uuid) -> [Addressed; 2] {
+    let added = PropertyAdded {
+        key: name(&format!("house-{number}")),
+        name: format!("House {number}"),
+        zone: "America/Chicago".into(),
+        built: Some(1950),
+        last_freeze: None,
+        first_freeze: None,
+        value: None,
+    };
+    let section = SectionAdded {
+        name: name("main"),
+        foundation: Foundation::Basement,
+        walls: Some(Walls::Block),
+        area: None,
+        place: None,
+    };
+    [
+        Addressed { property: Target::New(id), draft: Draft::new(day(0), remarks(), added) },
+        Addressed { property: Target::Known(id), draft: Draft::new(day(0), remarks(), section) },
+    ]
+}
+
+fn crack(id: Uuid, number: u64) -> Addressed {
+    let fact = FindingOpened {
+        number: 0,
+        kind: FindingKind::Crack,
+        place: format!("wall {number}"),
+        section: Some(name("main")),
+        particulars: Particulars {
+            runs: Some(Runs::Vertical),
+            water: Some(Water::Dry),
+            retains: Some(Answer::Yes),
+            ..Particulars::default()
+        },
+    };
+    Addressed { property: Target::Known(id), draft: Draft::new(day(number % 7), remarks(), fact) }
+}
+
+/// The `round`th reading of a finding, a week after the one before, breathing by a few tenths.
+fn reading(id: Uuid, finding: u32, round: u64) -> Addressed {
+    let tenths = 5 + (round * 7 + u64::from(finding)) % 4;
+    let fact = ReadingAdded {
+        finding,
+        measured: Measured::Width(Typed::parse(&format!("0.{tenths} mm")).expect("a length")),
+        over: None,
+        resolution: Some(Typed::parse("0.1 mm").expect("a length")),
+        with: None,
+        at: None,
+        moved: false,
+    };
+    Addressed { property: Target::Known(id), draft: Draft::new(day(8 + round * 7 % 5800), remarks(), fact) }
+}
+
+fn radon(id: Uuid, number: u64) -> Addressed {
+    let started = When::parse("2024-01-12T10:00").expect("a date");
+    let tenths = number * 37 % 120;
+    let fact = RadonTested {
+        section: name("main"),
+        device: Device::Charcoal,
+        result: Typed::parse(&format!("{}.{} pCi/L", tenths / 10, tenths % 10)).expect("an activity"),
+        below: false,
+        started,
+        ended: Some(When::parse("2024-01-14T10:00").expect("a date")),
+        lasted: None,
+        closed: Some(Answer::Yes),
+        room: None,
+        level: None,
+        placed_by: None,
+        lab: None,
+        beside: None,
+        origin: None,
+    };
+    Addressed { property: Target::Known(id), draft: Draft::new(started, remarks(), fact) }
+}
+
+fn append(store: &mut Store, drafts: Vec<Addressed>) {
+    store.append(drafts, recorded(), today()).expect("the batch is accepted");
+}
+
+/// Single durable appends to a property that has `size` entries already, beside bare SQLite transactions that write the
+/// same rows to tables of the same columns and keys, with the same pragmas, without triggers.
+pub fn single_appends(folder: &Path, size: u64) -> Figure {
+    const APPENDS: u64 = 400;
+    // A house with this many entries has them on many findings: at most 250 readings each.
+    let findings = (size / 250).max(1);
+    let path = folder.join(format!("single-{size}.stemwall"));
+    let mut store = fresh(&path);
+    let id = Uuid::now_v7();
+    let mut drafts = Vec::from(house(0, id));
+    drafts.extend((0..findings).map(|n| crack(id, n)));
+    let so_far = drafts.len() as u64;
+    drafts.extend((0..size.saturating_sub(so_far)).map(|i| reading(id, (i % findings) as u32 + 1, i / findings)));
+    append(&mut store, drafts);
+    let rounds = size / findings;
+    let before = folder.join(format!("before-{size}.stemwall"));
+    store.backup_database(&before).expect("a copy");
+
+    // Warm: the fold is in memory, as it is for whoever records several things at one house.
+    append(&mut store, vec![reading(id, 1, rounds + 1)]);
+    let start = Instant::now();
+    for i in 0..APPENDS {
+        append(&mut store, vec![reading(id, (i % findings) as u32 + 1, rounds + 2 + i / findings)]);
+    }
+    let ours = start.elapsed();
+    let entries = store.folded(id).expect("the fold").length;
+    assert_eq!(entries, size.max(so_far) + 1 + APPENDS);
+    drop(store);
+
+    let bare = bare_transactions(&path, &before, size.max(so_far) as i64 + 1, APPENDS);
+    let rate = |time: Duration| APPENDS as f64 / time.as_secs_f64();
+    Figure::at_least("single durable appends, share of bare SQLite's rate", rate(ours) / rate(bare), 0.8).beside(
+        format!("{size} entries: {:.0}/s", rate(ours)),
+        format!("bare transactions {:.0}/s", rate(bare)),
+    )
+}
+
+/// Writes what the ledger wrote for each append once more, row by row, into bare tables.
+fn bare_transactions(ledger: &Path, copy: &Path, after: i64, appends: u64) -> Duration {
+    let from = Connection::open(ledger).expect("the ledger");
+    let rows = |sql: &str, params: &[Value]| -> Vec<Vec<Value>> {
+        let mut statement = from.prepare(sql).expect("sql");
+        let columns = statement.column_count();
+        let rows = statement.query_map(params_from_iter(params), |r| (0..columns).map(|c| r.get(c)).collect());
+        rows.expect("rows").map(|r| r.expect("a row")).collect()
+    };
+    let chain = Value::Integer(1);
+    let entries = rows("SELECT * FROM entries WHERE chain = 1 AND seq > ? ORDER BY seq", &[Value::Integer(after)]);
+    let bodies = rows("SELECT * FROM bodies WHERE chain = 1 AND seq > ? ORDER BY seq", &[Value::Integer(after)]);
+    let readings = rows("SELECT * FROM reading_rows WHERE chain = 1 AND seq > ? ORDER BY seq", &[Value::Integer(after)]);
+    let head = rows("SELECT * FROM chains WHERE chain = ?", std::slice::from_ref(&chain)).remove(0);
+    let overview = rows("SELECT * FROM overview WHERE chain = ?", std::slice::from_ref(&chain)).remove(0);
+    let outlook = rows("SELECT * FROM outlook WHERE chain = ? AND subject <> ''", std::slice::from_ref(&chain)).remove(0);
+    assert_eq!((entries.len(), bodies.len(), readings.len()), (appends as usize, appends as usize, appends as usize));
+
+    let to = Connection::open(copy).expect("the copy");
+    to.execute_batch(
+        "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = OFF; PRAGMA secure_delete = ON;",
+    )
+    .expect("pragmas");
+    let triggers: Vec<String> = to
+        .prepare("SELECT name FROM sqlite_schema WHERE type = 'trigger'")
+        .and_then(|mut s| s.query_map([], |r| r.get(0)).map(|rows| rows.map(|r| r.expect("a name")).collect()))
+        .expect("triggers");
+    for trigger in triggers {
+        to.execute_batch(&format!("DROP TRIGGER {trigger}")).expect("dropped");
+    }
+    let put = |table: &str, row: &[Value]| {
+        let marks = vec!["?"; row.len()].join(",");
+        let mut statement =
+            to.prepare_cached(&format!("INSERT OR REPLACE INTO {table} VALUES ({marks})")).expect("sql");
+        statement.execute(params_from_iter(row)).expect("a row written");
+    };
+    let start = Instant::now();
+    for ((entry, body), reading) in entries.iter().zip(&bodies).zip(&readings) {
+        to.execute_batch("BEGIN IMMEDIATE").expect("begun");
+        put("entries", entry);
+        put("bodies", body);
+        put("reading_rows", reading);
+        put("chains", &head);
+        put("outlook", &outlook);
+        put("overview", &overview);
+        to.execute_batch("COMMIT").expect("committed");
+    }
+    start.elapsed()
+}
+
+/// `entries` readings onto `properties` houses, in batches of a house; gives the time and the readings counted after.
+pub fn batch_of_readings(folder: &Path, properties: u64, entries: u64) -> (Duration, u64) {
+    let mut store = fresh(&folder.join("readings.stemwall"));
+    let ids: Vec<Uuid> = (0..properties).map(|_| Uuid::now_v7()).collect();
+    for (number, id) in ids.iter().enumerate() {
+        let mut drafts = Vec::from(house(number as u64, *id));
+        drafts.extend((0..4).map(|n| crack(*id, n)));
+        append(&mut store, drafts);
+    }
+    let each = entries / properties;
+    let batches: Vec<Vec<Addressed>> =
+        ids.chunks(50).map(|ids| ids.iter().flat_map(|id| (0..each).map(|i| reading(*id, (i % 4) as u32 + 1, i / 4))).collect()).collect();
+    let start = Instant::now();
+    for batch in batches {
+        append(&mut store, batch);
+    }
+    (start.elapsed(), count(&store, "SELECT count(*) FROM readings"))
+}
+
+/// A house, a section and a radon test each.
+pub fn survey(folder: &Path, properties: u64) -> (Duration, u64) {
+    let mut store = fresh(&folder.join("survey.stemwall"));
+    let start = Instant::now();
+    let numbers: Vec<u64> = (0..properties).collect();
+    for batch in numbers.chunks(5_000) {
+        let drafts = batch.iter().flat_map(|number| {
+            let id = Uuid::now_v7();
+            house(*number, id).into_iter().chain([radon(id, *number)])
+        });
+        append(&mut store, drafts.collect());
+    }
+    (start.elapsed(), count(&store, "SELECT count(*) FROM radon_tests"))
+}
+
+/// `properties` houses of twenty entries each: a section, two cracks, a radon test, fifteen readings.
+pub fn ledger_of(path: &Path, properties: u64) {
+    let mut store = fresh(path);
+    let numbers: Vec<u64> = (0..properties).collect();
+    for batch in numbers.chunks(1_000) {
+        let mut drafts = Vec::new();
+        for number in batch {
+            let id = Uuid::now_v7();
+            drafts.extend(house(*number, id));
+            drafts.extend([crack(id, 0), crack(id, 1), radon(id, *number)]);
+            drafts.extend((0..15).map(|i| reading(id, (i % 2) as u32 + 1, i * 3)));
+        }
+        append(&mut store, drafts);
+    }
+}
+
+fn count(store: &Store, sql: &str) -> u64 {
+    let connection = Connection::open(store.path()).expect("the ledger");
+    connection.query_row(sql, [], |r| r.get::<_, i64>(0)).expect("a count") as u64
+}

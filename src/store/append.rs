@@ -1,0 +1,361 @@
+//! The door for facts entered here: checked against the history they join, sealed, written with what they change.
+
+use std::collections::BTreeSet;
+
+use chrono::{DateTime, NaiveDate, Utc};
+use rusqlite::{OptionalExtension, params, params_from_iter};
+use uuid::Uuid;
+
+use super::error::{AppendError, Refusal, StoreError};
+use super::project::{self, Row};
+use super::read::{hash, whole};
+use super::{Kept, Store};
+use crate::ledger::entry::{Attachment, RawEntry};
+use crate::ledger::fold::{Draft, Folded, Joined, Recorded};
+use crate::ledger::hash::Hash;
+use crate::ledger::kind::Fact;
+use crate::ledger::outlook::outlook;
+use crate::ledger::problem::Problem;
+use crate::ledger::subject::Subject;
+
+/// The property a draft is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Target {
+    Known(Uuid),
+    /// Its chain begins with this draft, which says that the property exists.
+    New(Uuid),
+}
+
+impl Target {
+    pub fn id(self) -> Uuid {
+        match self {
+            Target::Known(id) | Target::New(id) => id,
+        }
+    }
+}
+
+/// A draft and the property it is for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Addressed {
+    pub property: Target,
+    pub draft: Draft,
+}
+
+/// What was recorded of one draft.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Receipt {
+    pub key: String,
+    pub seq: u64,
+    pub kind: &'static str,
+    pub hash: Hash,
+    pub subjects: Vec<Subject>,
+    /// An entry with this id was there: nothing was written.
+    pub already: bool,
+}
+
+/// What became of one draft.
+type Answer = Result<Receipt, Vec<Refusal>>;
+
+impl Store {
+    /// Records all drafts or, if one is refused, none; every problem of every draft is reported.
+    pub fn append(
+        &mut self,
+        drafts: Vec<Addressed>,
+        recorded: DateTime<Utc>,
+        today: NaiveDate,
+    ) -> Result<Vec<Receipt>, AppendError> {
+        let answers = self.write(drafts, recorded, today, true)?;
+        let mut receipts = Vec::with_capacity(answers.len());
+        let mut refusals = Vec::new();
+        for answer in answers {
+            match answer {
+                Ok(receipt) => receipts.push(receipt),
+                Err(refused) => refusals.extend(refused),
+            }
+        }
+        if refusals.is_empty() { Ok(receipts) } else { Err(AppendError::Refused(refusals)) }
+    }
+
+    /// Records the drafts that are accepted, in one transaction, and says what is wrong with each of the others.
+    pub fn append_each(
+        &mut self,
+        drafts: Vec<Addressed>,
+        recorded: DateTime<Utc>,
+        today: NaiveDate,
+    ) -> Result<Vec<Result<Receipt, Vec<Refusal>>>, StoreError> {
+        self.write(drafts, recorded, today, false)
+    }
+
+    fn write(
+        &mut self,
+        drafts: Vec<Addressed>,
+        recorded: DateTime<Utc>,
+        today: NaiveDate,
+        all_or_nothing: bool,
+    ) -> Result<Vec<Answer>, StoreError> {
+        if self.read_only {
+            return Err(StoreError::ReadOnly { path: self.path.clone() });
+        }
+        self.begin()?;
+        match self.write_all(drafts, recorded, today, all_or_nothing) {
+            Ok((answers, orphaned)) if !all_or_nothing || answers.iter().all(Result::is_ok) => {
+                self.commit()?;
+                self.drop_orphaned(&orphaned);
+                Ok(answers)
+            }
+            Ok((answers, _)) => {
+                self.roll_back();
+                Ok(answers)
+            }
+            Err(error) => {
+                self.roll_back();
+                Err(error)
+            }
+        }
+    }
+
+    // Begun, committed and rolled back by name: what is in memory has to follow either way.
+    pub(super) fn begin(&mut self) -> Result<(), StoreError> {
+        if let Err(error) = self.connection.execute_batch("BEGIN IMMEDIATE") {
+            self.roll_back();
+            return Err(self.sql(error));
+        }
+        Ok(())
+    }
+
+    pub(super) fn commit(&mut self) -> Result<(), StoreError> {
+        if let Err(error) = self.connection.execute_batch("COMMIT") {
+            self.roll_back();
+            return Err(self.sql(error));
+        }
+        Ok(())
+    }
+
+    /// Leaves nothing of the transaction, neither on disk nor in memory.
+    pub(super) fn roll_back(&mut self) {
+        if !self.connection.is_autocommit() {
+            // SQLite has rolled back by itself where this fails.
+            let _ = self.connection.execute_batch("ROLLBACK");
+        }
+        self.kept.clear();
+    }
+
+    fn write_all(
+        &mut self,
+        drafts: Vec<Addressed>,
+        recorded: DateTime<Utc>,
+        today: NaiveDate,
+        all_or_nothing: bool,
+    ) -> Result<(Vec<Answer>, Vec<Attachment>), StoreError> {
+        let mut answers = Vec::with_capacity(drafts.len());
+        let mut orphaned = Vec::new();
+        let mut refused = false;
+        let mut drafts = drafts.into_iter().enumerate().peekable();
+        while let Some((_, first)) = drafts.peek() {
+            let id = first.property.id();
+            let new = match first.property {
+                Target::New(_) if self.chain(id)?.is_none() => Some(self.next_chain()?),
+                _ => None,
+            };
+            self.keep(id, new)?;
+            let mut kept = self.kept.remove(&id).expect("the fold was just kept");
+            if kept.outlook.rows.is_empty() {
+                kept.outlook = outlook(&kept.folded.property, &self.settings, today);
+                kept.as_of = today;
+                kept.unwritten = true;
+            }
+            let mut run = Run { touched: BTreeSet::new(), anew: false, wrote: false, make_chain: new.is_some() };
+            while let Some((index, next)) = drafts.next_if(|(_, next)| next.property.id() == id) {
+                let answer = self.write_one(&mut kept, &mut run, index, next.draft, recorded, today, &mut orphaned)?;
+                refused |= answer.is_err();
+                answers.push(answer);
+            }
+            // Nothing of a batch that will be rolled back needs to be projected.
+            if run.wrote && !(refused && all_or_nothing) {
+                self.project(&mut kept, &run, today)?;
+            }
+            self.kept.insert(id, kept);
+        }
+        Ok((answers, orphaned))
+    }
+
+    pub(super) fn next_chain(&self) -> Result<i64, StoreError> {
+        let last = self.connection.query_row(include_str!("sql/last_chain.sql"), [], |r| r.get::<_, i64>(0));
+        last.map(|last| last + 1).map_err(|e| self.sql(e))
+    }
+
+    #[allow(clippy::too_many_arguments)] // the state of one run, taken apart so that the connection stays free
+    fn write_one(
+        &self,
+        kept: &mut Kept,
+        run: &mut Run,
+        index: usize,
+        draft: Draft,
+        recorded: DateTime<Utc>,
+        today: NaiveDate,
+        orphaned: &mut Vec<Attachment>,
+    ) -> Result<Answer, StoreError> {
+        if let Some(receipt) = self.delivered(&draft, &kept.folded)? {
+            return Ok(Ok(receipt));
+        }
+        let key = key_of(&draft.fact, &kept.folded);
+        let refuse = |problems: Vec<Problem>| {
+            Ok(Err(problems.into_iter().map(|problem| Refusal { index, key: key.clone(), problem }).collect()))
+        };
+        if let Some(problem) = self.problem_of_key(&draft.fact)?.or_else(|| archived(&draft.fact, &kept.folded)) {
+            return refuse(vec![problem]);
+        }
+        let files = attachments_erased(&draft.fact, || self.entries_of_chain(kept.chain))?;
+        let joined = kept.folded.join(draft, recorded, today, || self.entries_of_chain(kept.chain))?;
+        let joined = match joined {
+            Ok(joined) => joined,
+            Err(problems) => return refuse(problems),
+        };
+        if std::mem::take(&mut run.make_chain) {
+            let id = kept.folded.property.id.to_string();
+            self.execute(include_str!("sql/insert_chain.sql"), params![kept.chain, id])?;
+        }
+        self.write_entry(kept.chain, joined.seq, joined.id, &joined.raw)?;
+        if let Some(seq) = joined.erases {
+            self.execute(include_str!("sql/insert_erasure.sql"), params![kept.chain, seq, joined.seq])?;
+            self.execute(include_str!("sql/delete_body.sql"), params![kept.chain, seq])?;
+            orphaned.extend(files);
+        }
+        run.wrote = true;
+        run.anew |= joined.anew;
+        if !run.anew {
+            self.write_rows(project::last_row(kept.chain, &kept.folded.property, joined.seq, &joined.subjects))?;
+            self.write_rows(project::text_row(kept.chain, joined.seq, joined.on, joined.kind, &joined.body))?;
+            run.touched.extend(joined.subjects.iter().cloned());
+        }
+        let Joined { seq, kind, subjects, raw, .. } = joined;
+        Ok(Ok(Receipt { key: kept.folded.property.key.clone(), seq, kind, hash: raw.hash, subjects, already: false }))
+    }
+
+    /// The receipt of an entry that was delivered before.
+    fn delivered(&self, draft: &Draft, folded: &Folded) -> Result<Option<Receipt>, StoreError> {
+        let Some((_, seq, hash)) = self.entry_by_id(draft.id)? else { return Ok(None) };
+        let (kind, subjects) = (draft.fact.kind(), draft.fact.about());
+        let key = key_of(&draft.fact, folded);
+        Ok(Some(Receipt { key, seq, kind, hash, subjects, already: true }))
+    }
+
+    /// Where an entry with this id is, if it is here.
+    pub(super) fn entry_by_id(&self, id: Uuid) -> Result<Option<(String, u64, Hash)>, StoreError> {
+        let sql = |e| self.sql(e);
+        let mut statement = self.connection.prepare_cached(include_str!("sql/entry_by_id.sql")).map_err(sql)?;
+        let read = |r: &rusqlite::Row| Ok((r.get(0)?, whole(r, 1)?, hash(r, 2)?));
+        statement.query_row([id.as_bytes()], read).optional().map_err(sql)
+    }
+
+    fn problem_of_key(&self, fact: &Fact) -> Result<Option<Problem>, StoreError> {
+        let Fact::PropertyAdded(added) = fact else { return Ok(None) };
+        let taken = self.property_id(added.key.as_str())?;
+        Ok(taken.map(|_| Problem::KeyTaken { key: added.key.to_string() }))
+    }
+
+    pub(super) fn write_entry(&self, chain: i64, seq: u64, id: Uuid, raw: &RawEntry) -> Result<(), StoreError> {
+        let hash = raw.hash.as_bytes();
+        self.execute(include_str!("sql/insert_entry.sql"), params![chain, seq, hash, id.as_bytes(), raw.envelope])?;
+        if let Some(body) = &raw.body {
+            self.execute(include_str!("sql/insert_body.sql"), params![chain, seq, body])?;
+        }
+        Ok(())
+    }
+
+    /// Writes what a run of entries changed: rows of the subjects they touched, the outlook, and where the chain ends.
+    fn project(&self, kept: &mut Kept, run: &Run, today: NaiveDate) -> Result<(), StoreError> {
+        let Kept { chain, folded, outlook, as_of, unwritten } = kept;
+        let aged = outlook.rows.values().any(|row| row.changes_on.is_some_and(|day| day <= today)) || *as_of > today;
+        if run.anew || aged {
+            let entries = if run.anew { Some(self.entries_of_chain(*chain)?) } else { None };
+            *outlook = crate::ledger::outlook::outlook(&folded.property, &self.settings, today);
+            *as_of = today;
+            *unwritten = false;
+            self.project_anew(kept, entries.as_deref())?;
+        } else {
+            let before = outlook.clone();
+            let subjects: Vec<Subject> = run.touched.iter().cloned().collect();
+            outlook.refresh(&folded.property, &subjects, &self.settings, today);
+            *as_of = today;
+            // The property's own row comes first: the others refer to it.
+            self.write_rows(subjects.iter().filter_map(|s| project::subject_row(*chain, &folded.property, s)))?;
+            // What is on disk was computed on another day, or has rows too many: all of it is written again.
+            let all = *unwritten || before.rows.keys().any(|subject| !outlook.rows.contains_key(subject));
+            *unwritten = false;
+            if all {
+                self.execute(project::OUTLOOK.clear, [*chain])?;
+            }
+            let changed = outlook.rows.iter().filter(|(subject, row)| all || before.rows.get(subject) != Some(row));
+            self.write_rows(changed.map(|(subject, row)| project::outlook_row(*chain, subject, row)))?;
+            self.write_rows([project::overview_row(*chain, &folded.property, outlook, *as_of)])?;
+        }
+        self.update_head(kept.chain, &kept.folded)
+    }
+
+    /// Writes every row of a property again; texts only where `entries` are given.
+    pub(super) fn project_anew(&self, kept: &Kept, entries: Option<&[Recorded]>) -> Result<(), StoreError> {
+        let Kept { chain, folded, outlook, as_of, .. } = kept;
+        for table in project::TABLES.iter().rev().filter(|t| entries.is_some() || t.name != project::TEXTS.name) {
+            self.execute(table.clear, [*chain])?;
+        }
+        self.write_rows(project::rows(*chain, &folded.property))?;
+        self.write_rows(outlook.rows.iter().map(|(subject, row)| project::outlook_row(*chain, subject, row)))?;
+        if folded.property.exists() {
+            self.write_rows([project::overview_row(*chain, &folded.property, outlook, *as_of)])?;
+        }
+        self.write_rows(entries.map(|entries| project::text_rows(*chain, entries)).unwrap_or_default())
+    }
+
+    pub(super) fn update_head(&self, chain: i64, folded: &Folded) -> Result<(), StoreError> {
+        let head = folded.head.as_bytes();
+        self.execute(include_str!("sql/update_head.sql"), params![chain, folded.length, head])
+    }
+
+    pub(super) fn write_rows(&self, rows: impl IntoIterator<Item = Row>) -> Result<(), StoreError> {
+        for (table, values) in rows {
+            self.execute(table.replace, params_from_iter(values))?;
+        }
+        Ok(())
+    }
+
+    pub(super) fn execute(&self, sql: &str, params: impl rusqlite::Params) -> Result<(), StoreError> {
+        let mut statement = self.connection.prepare_cached(sql).map_err(|e| self.sql(e))?;
+        statement.execute(params).map(drop).map_err(|e| self.sql(e))
+    }
+}
+
+/// What a run of drafts for one property did so far.
+struct Run {
+    touched: BTreeSet<Subject>,
+    /// The state was folded anew.
+    anew: bool,
+    wrote: bool,
+    /// The chain's own row is still to be written.
+    make_chain: bool,
+}
+
+fn key_of(fact: &Fact, folded: &Folded) -> String {
+    match fact {
+        Fact::PropertyAdded(added) if !folded.property.exists() => added.key.to_string(),
+        _ => folded.property.key.clone(),
+    }
+}
+
+/// An archived property takes what sets its record right, and nothing new.
+fn archived(fact: &Fact, folded: &Folded) -> Option<Problem> {
+    let amends = matches!(fact, Fact::EntryCorrected(_) | Fact::EntryStruck(_) | Fact::EntryErased(_));
+    let (on, _) = folded.property.archived.as_ref().filter(|_| !amends)?;
+    Some(Problem::Archived { key: folded.property.key.clone(), on: *on })
+}
+
+/// The files that the body about to be erased names.
+fn attachments_erased<E>(
+    fact: &Fact,
+    entries: impl FnOnce() -> Result<Vec<Recorded>, E>,
+) -> Result<Vec<Attachment>, E> {
+    let Fact::EntryErased(erased) = fact else { return Ok(Vec::new()) };
+    let entries = entries()?;
+    let body = entries.iter().find(|e| e.seq() == erased.entry).and_then(|e| e.body.as_ref());
+    Ok(body.map(|b| b.attachments().into_iter().cloned().collect()).unwrap_or_default())
+}

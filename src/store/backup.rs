@@ -1,0 +1,202 @@
+//! One archive with the ledger and its files, made while the ledger is in use; and the way back.
+//!
+//! A backup is a plain tar file: `ledger.db` (a snapshot by SQLite's own backup), `files/ab/abcdef…` (every file the
+//! snapshot's entries name), `seals.json` (for each property how many entries and the hash of the last).
+
+use std::collections::BTreeMap;
+use std::fs::File;
+use std::io::Write;
+use std::path::{Component, Path, PathBuf};
+
+use rusqlite::Connection;
+
+use super::Store;
+use super::error::StoreError;
+use super::files::{self, make_folder, move_new, path_in, private, sync};
+use super::verify::Report;
+use crate::ledger::hash::Hash;
+
+/// What a backup holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct BackupReport {
+    pub properties: u64,
+    pub entries: u64,
+    pub files: u64,
+    pub bytes: u64,
+}
+
+impl Store {
+    /// Writes a backup to `to`, which must not exist; it appears whole or not at all.
+    pub fn backup(&self, to: &Path) -> Result<BackupReport, StoreError> {
+        if to.exists() {
+            return Err(StoreError::AlreadyThere { path: to.to_owned() });
+        }
+        let folder = to.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        if !folder.is_dir() {
+            return Err(StoreError::NoFolder { path: folder.to_owned() });
+        }
+        let io = |e: std::io::Error| StoreError::io(to, &e);
+        let work = tempfile::Builder::new().prefix(".stemwall-backup-").tempdir_in(folder).map_err(io)?;
+        let snapshot = work.path().join("ledger.db");
+        self.backup_database(&snapshot)?;
+        let copy = Store::open(&snapshot)?;
+        let (seals, hashes) = copy.contents()?;
+        let mut archive = tempfile::NamedTempFile::new_in(folder).map_err(io)?;
+        let mut tar = tar::Builder::new(archive.as_file_mut());
+        tar.mode(tar::HeaderMode::Deterministic);
+        let entries = seals.values().map(|seal| seal.entries).sum();
+        let properties = seals.len() as u64 - 1;
+        let json = serde_json::to_vec_pretty(&seals).expect("seals are plain JSON");
+        drop(copy);
+        tar.append_path_with_name(&snapshot, "ledger.db").map_err(io)?;
+        let mut header = tar::Header::new_gnu();
+        header.set_size(json.len() as u64);
+        header.set_mode(0o600);
+        header.set_cksum();
+        tar.append_data(&mut header, "seals.json", json.as_slice()).map_err(io)?;
+        for hash in &hashes {
+            let inside = path_in(Path::new("files"), *hash);
+            let path = self.file_path(*hash);
+            tar.append_path_with_name(&path, inside).map_err(|e| StoreError::io(&path, &e))?;
+        }
+        tar.finish().map_err(io)?;
+        drop(tar);
+        archive.as_file_mut().flush().map_err(io)?;
+        archive.as_file().sync_all().map_err(io)?;
+        let bytes = archive.as_file().metadata().map_err(io)?.len();
+        archive.persist_noclobber(to).map_err(|e| StoreError::io(to, &e.error))?;
+        sync(folder)?;
+        Ok(BackupReport { properties, entries, files: hashes.len() as u64, bytes })
+    }
+
+    /// A consistent copy of the database alone.
+    pub fn backup_database(&self, to: &Path) -> Result<(), StoreError> {
+        let sql = |e| StoreError::sql(&self.path, e);
+        File::create_new(to).map_err(|e| StoreError::io(to, &e))?;
+        private(to)?;
+        let mut copy = Connection::open(to).map_err(sql)?;
+        let backup = rusqlite::backup::Backup::new(&self.connection, &mut copy).map_err(sql)?;
+        backup.run_to_completion(4096, std::time::Duration::ZERO, None).map_err(sql)?;
+        drop(backup);
+        copy.close().map_err(|(_, e)| sql(e))?;
+        sync(to)
+    }
+
+    /// The seals of all chains, and the hash of every file that an entry names.
+    fn contents(&self) -> Result<(BTreeMap<String, Seal>, Vec<Hash>), StoreError> {
+        let mut seals = BTreeMap::new();
+        let mut hashes = Vec::new();
+        for chain in self.listed()? {
+            for entry in self.entries_of_chain(chain.number)? {
+                hashes.extend(entry.body.iter().flat_map(|b| b.attachments()).map(|a| a.sha256));
+            }
+            seals.insert(chain.property, Seal { entries: chain.entries, seal: chain.head });
+        }
+        hashes.sort();
+        hashes.dedup();
+        Ok((seals, hashes))
+    }
+
+    /// Puts a backup back where there is no ledger, checks all of it, and only then lets it appear.
+    pub fn restore(archive: &Path, to: &Path) -> Result<Report, StoreError> {
+        let files_to = PathBuf::from(format!("{}.files", to.display()));
+        for path in [to, &files_to] {
+            if path.exists() {
+                return Err(StoreError::AlreadyThere { path: path.to_owned() });
+            }
+        }
+        let folder = to.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        if !folder.is_dir() {
+            return Err(StoreError::NoFolder { path: folder.to_owned() });
+        }
+        let io = |e: std::io::Error| StoreError::io(to, &e);
+        let work = tempfile::Builder::new().prefix(".stemwall-restore-").tempdir_in(folder).map_err(io)?;
+        let ledger = work.path().join("ledger");
+        let files_in = work.path().join("ledger.files");
+        unpack(archive, &ledger, &files_in)?;
+        let store = Store::open(&ledger)?;
+        let report = store.verify(&mut |_, _| ())?;
+        if let Some(bad) = report.bad.first() {
+            let detail = format!("{}: {}", bad.what, bad.why);
+            return Err(StoreError::Archive { path: archive.to_owned(), detail });
+        }
+        drop(store);
+        sync(&ledger)?;
+        if files_in.exists() {
+            std::fs::rename(&files_in, &files_to).map_err(io)?;
+        }
+        if let Err(error) = move_new(&ledger, to) {
+            let _ = std::fs::remove_dir_all(&files_to);
+            return Err(error);
+        }
+        sync(folder)?;
+        Ok(report)
+    }
+}
+
+#[derive(serde::Serialize)]
+struct Seal {
+    entries: u64,
+    seal: Hash,
+}
+
+/// Takes out exactly what a backup holds; anything else is refused.
+fn unpack(archive: &Path, ledger: &Path, folder: &Path) -> Result<(), StoreError> {
+    let wrong = |detail: String| StoreError::Archive { path: archive.to_owned(), detail };
+    let file = File::open(archive)
+        .map_err(|e| StoreError::File { path: archive.to_owned(), error: e.to_string() })?;
+    let mut tar = tar::Archive::new(file);
+    let mut found = false;
+    for entry in tar.entries().map_err(|e| wrong(e.to_string()))? {
+        let mut entry = entry.map_err(|e| wrong(e.to_string()))?;
+        let inside = entry.path().map_err(|e| wrong(e.to_string()))?.into_owned();
+        if entry.header().entry_type() != tar::EntryType::Regular {
+            return Err(wrong(format!("`{}` in it is not a plain file", inside.display())));
+        }
+        let to = match destination(&inside) {
+            Some(Inside::Ledger) => {
+                found = true;
+                ledger.to_owned()
+            }
+            Some(Inside::Seals) => continue,
+            Some(Inside::File(hash)) => {
+                make_folder(folder)?;
+                let path = path_in(folder, hash);
+                make_folder(path.parent().expect("a file lies in a folder"))?;
+                path
+            }
+            None => return Err(wrong(format!("`{}` in it is no part of a backup", inside.display()))),
+        };
+        let mut out = File::create_new(&to).map_err(|e| StoreError::io(&to, &e))?;
+        private(&to)?;
+        std::io::copy(&mut entry, &mut out).map_err(|e| StoreError::io(&to, &e))?;
+        out.sync_all().map_err(|e| StoreError::io(&to, &e))?;
+        if let Some(parent) = to.parent() {
+            files::sync(parent)?;
+        }
+    }
+    if found { Ok(()) } else { Err(wrong("there is no `ledger.db` in it".into())) }
+}
+
+enum Inside {
+    Ledger,
+    Seals,
+    File(Hash),
+}
+
+/// What a name in an archive stands for; `None` for every name that a backup does not have.
+fn destination(inside: &Path) -> Option<Inside> {
+    let mut names = Vec::new();
+    for component in inside.components() {
+        match component {
+            Component::Normal(name) => names.push(name.to_str()?),
+            _ => return None,
+        }
+    }
+    match names[..] {
+        ["ledger.db"] => Some(Inside::Ledger),
+        ["seals.json"] => Some(Inside::Seals),
+        ["files", start, hex] => Hash::from_hex(hex).filter(|_| hex.starts_with(start) && start.len() == 2).map(Inside::File),
+        _ => None,
+    }
+}

@@ -1,0 +1,137 @@
+//! Attached files: stored by content beside the ledger, on disk before the entry that names them.
+
+use std::fs::{DirBuilder, File};
+use std::io::{Read, Write};
+use std::os::unix::fs::{DirBuilderExt, PermissionsExt};
+use std::path::{Path, PathBuf};
+
+use sha2::{Digest, Sha256};
+
+use super::Store;
+use super::error::StoreError;
+use crate::ledger::entry::Attachment;
+use crate::ledger::hash::Hash;
+
+impl Store {
+    /// The folder of attached files: the ledger's path with `.files` behind it.
+    pub fn files_folder(&self) -> PathBuf {
+        let mut folder = self.path.as_os_str().to_owned();
+        folder.push(".files");
+        PathBuf::from(folder)
+    }
+
+    /// Where the file of a hash lies.
+    pub fn file_path(&self, sha256: Hash) -> PathBuf {
+        path_in(&self.files_folder(), sha256)
+    }
+
+    /// Copies a file in; the original is only read.
+    pub fn put_file(&self, path: &Path) -> Result<Attachment, StoreError> {
+        let unreadable = |e: &std::io::Error| StoreError::File { path: path.to_owned(), error: plain(e) };
+        let mut original = File::open(path).map_err(|e| unreadable(&e))?;
+        if !original.metadata().map_err(|e| unreadable(&e))?.is_file() {
+            return Err(StoreError::File { path: path.to_owned(), error: "it is not a file".into() });
+        }
+        let name = path.file_name().map_or_else(|| "file".into(), |n| n.to_string_lossy().into_owned());
+        self.put(&name, &mut original)
+    }
+
+    /// Puts bytes in under a name.
+    pub fn put_bytes(&self, name: &str, bytes: &[u8]) -> Result<Attachment, StoreError> {
+        self.put(name, &mut &bytes[..])
+    }
+
+    fn put(&self, name: &str, from: &mut dyn Read) -> Result<Attachment, StoreError> {
+        let folder = self.files_folder();
+        let io = |e: &std::io::Error| StoreError::io(&folder, e);
+        make_folder(&folder)?;
+        let mut temporary = tempfile::NamedTempFile::new_in(&folder).map_err(|e| io(&e))?;
+        let mut hasher = Sha256::new();
+        let mut bytes = 0;
+        let mut buffer = vec![0; 1 << 16];
+        loop {
+            let read = from.read(&mut buffer).map_err(|e| io(&e))?;
+            if read == 0 {
+                break;
+            }
+            hasher.update(&buffer[..read]);
+            temporary.write_all(&buffer[..read]).map_err(|e| io(&e))?;
+            bytes += read as u64;
+        }
+        let sha256 = Hash::from_bytes(hasher.finalize().into());
+        let path = path_in(&folder, sha256);
+        if !path.exists() {
+            let inside = path.parent().expect("a file lies in a folder");
+            make_folder(inside)?;
+            temporary.as_file().sync_all().map_err(|e| io(&e))?;
+            temporary.persist(&path).map_err(|e| io(&e.error))?;
+            sync(inside)?;
+            sync(&folder)?;
+        }
+        Ok(Attachment { sha256, name: name.to_owned(), bytes })
+    }
+
+    /// Takes back files that were put in for entries that were refused, unless an entry names them.
+    pub fn drop_unused(&self, files: &[Attachment]) {
+        self.drop_orphaned(files);
+    }
+
+    pub(super) fn drop_orphaned(&self, files: &[Attachment]) {
+        for file in files {
+            let named = self.connection.query_row(
+                include_str!("sql/names_file.sql"),
+                [file.sha256.to_hex()],
+                |r| r.get::<_, bool>(0),
+            );
+            // Where it cannot be said that nobody needs it, it stays.
+            if matches!(named, Ok(false)) {
+                let _ = std::fs::remove_file(self.file_path(file.sha256));
+            }
+        }
+    }
+}
+
+/// `ab/abcdef…` in the folder of files.
+pub(super) fn path_in(folder: &Path, sha256: Hash) -> PathBuf {
+    let hex = sha256.to_hex();
+    folder.join(&hex[..2]).join(&hex)
+}
+
+pub(super) fn make_folder(path: &Path) -> Result<(), StoreError> {
+    match DirBuilder::new().mode(0o700).create(path) {
+        Ok(()) => Ok(()),
+        Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => Ok(()),
+        Err(e) => Err(StoreError::io(path, &e)),
+    }
+}
+
+/// Puts a file's bytes, or a folder's names, on disk.
+pub(super) fn sync(path: &Path) -> Result<(), StoreError> {
+    File::open(path).and_then(|f| f.sync_all()).map_err(|e| StoreError::io(path, &e))
+}
+
+/// Moves a file to where there is none yet.
+pub(super) fn move_new(from: &Path, to: &Path) -> Result<(), StoreError> {
+    // A hard link fails where the name is taken; a rename would take it over.
+    match std::fs::hard_link(from, to) {
+        Ok(()) => std::fs::remove_file(from).map_err(|e| StoreError::io(from, &e)),
+        Err(e) if e.kind() == std::io::ErrorKind::AlreadyExists => {
+            Err(StoreError::AlreadyThere { path: to.to_owned() })
+        }
+        // File systems without hard links.
+        Err(_) if !to.exists() => std::fs::rename(from, to).map_err(|e| StoreError::io(to, &e)),
+        Err(e) => Err(StoreError::io(to, &e)),
+    }
+}
+
+pub(super) fn private(path: &Path) -> Result<(), StoreError> {
+    std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o600)).map_err(|e| StoreError::io(path, &e))
+}
+
+fn plain(error: &std::io::Error) -> String {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => "there is no such file".into(),
+        std::io::ErrorKind::PermissionDenied => "permission denied".into(),
+        _ => error.to_string(),
+    }
+}

@@ -1,0 +1,2 @@
+-- Progress: how many entries there are, by where chains end.
+SELECT coalesce(sum(entries), 0) FROM chains

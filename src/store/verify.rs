@@ -1,0 +1,304 @@
+//! Checks a whole ledger: every byte that is hashed, every link, every file, and every row computed from the entries.
+
+use std::path::Path;
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicU64, Ordering};
+
+use chrono::NaiveDate;
+use rusqlite::types::Value;
+use rusqlite::{Connection, Row};
+use uuid::Uuid;
+
+use super::error::StoreError;
+use super::files::path_in;
+use super::project::{self, TABLES};
+use super::read::{StoredEntry, hash, stored_entries, whole};
+use super::{Store, open};
+use crate::ledger::entry::EntryError;
+use crate::ledger::fold::{Recorded, fold};
+use crate::ledger::hash::Hash;
+use crate::ledger::outlook::outlook;
+use crate::ledger::settings::Settings;
+
+/// Chains handed to a thread at a time.
+const AT_A_TIME: usize = 64;
+
+/// What a check found.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Report {
+    pub properties: u64,
+    pub entries: u64,
+    /// Entries whose body was erased.
+    pub absent: u64,
+    pub files: u64,
+    /// What is wrong, by chain.
+    pub bad: Vec<Bad>,
+}
+
+/// One thing that is wrong.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bad {
+    /// `elm-street#7`, or the table.
+    pub what: String,
+    pub why: String,
+}
+
+/// A chain as its row says.
+pub(super) struct Listed {
+    pub number: i64,
+    pub property: String,
+    pub entries: u64,
+    pub head: Hash,
+}
+
+/// What the threads share.
+struct Check<'a> {
+    path: &'a Path,
+    files: &'a Path,
+    settings: &'a Settings,
+    /// Rows computed with other rules or settings are not compared: they are rebuilt before they are read.
+    compare: bool,
+    next: AtomicU64,
+    chains: Vec<Listed>,
+    progress: Mutex<&'a mut (dyn FnMut(u64, u64) + Send)>,
+}
+
+impl Store {
+    /// Checks everything, on two threads; `progress` is told how many chains of how many are done.
+    pub fn verify(&self, progress: &mut (dyn FnMut(u64, u64) + Send)) -> Result<Report, StoreError> {
+        let chains = self.listed()?;
+        let files = self.files_folder();
+        let check = Check {
+            path: &self.path,
+            files: &files,
+            settings: &self.settings,
+            compare: self.is_current()?,
+            next: AtomicU64::new(0),
+            chains,
+            progress: Mutex::new(progress),
+        };
+        let threads = if check.chains.len() > AT_A_TIME { 2 } else { 1 };
+        let reports: Vec<Result<Report, StoreError>> = std::thread::scope(|scope| {
+            let workers: Vec<_> = (0..threads).map(|_| scope.spawn(|| check.work())).collect();
+            workers.into_iter().map(|w| w.join().expect("a worker ends by itself")).collect()
+        });
+        let mut whole = Report::default();
+        for report in reports {
+            let report = report?;
+            whole.properties += report.properties;
+            whole.entries += report.entries;
+            whole.absent += report.absent;
+            whole.files += report.files;
+            whole.bad.extend(report.bad);
+        }
+        whole.bad.extend(self.strays()?);
+        whole.bad.sort_by(|a, b| a.what.cmp(&b.what));
+        Ok(whole)
+    }
+
+    pub(super) fn listed(&self) -> Result<Vec<Listed>, StoreError> {
+        let chains = || -> rusqlite::Result<Vec<Listed>> {
+            let mut statement = self.connection.prepare_cached(include_str!("sql/chains.sql"))?;
+            let read = |r: &Row| {
+                Ok(Listed { number: r.get(0)?, property: r.get(1)?, entries: whole(r, 2)?, head: hash(r, 3)? })
+            };
+            statement.query_map([], read)?.collect()
+        };
+        chains().map_err(|e| self.sql(e))
+    }
+
+    /// Rows that belong to no chain, or to no entry.
+    fn strays(&self) -> Result<Vec<Bad>, StoreError> {
+        let strays = || -> rusqlite::Result<Vec<(String, i64, i64)>> {
+            let mut statement = self.connection.prepare_cached(include_str!("sql/strays.sql"))?;
+            statement.query_map([], |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?)))?.collect()
+        };
+        let strays = strays().map_err(|e| self.sql(e))?;
+        Ok(strays
+            .into_iter()
+            .map(|(table, chain, seq)| Bad {
+                what: format!("table {table}"),
+                why: format!("a row of chain {chain}, entry {seq}, belongs to nothing"),
+            })
+            .collect())
+    }
+}
+
+impl Check<'_> {
+    fn work(&self) -> Result<Report, StoreError> {
+        let connection = open::to_check(self.path)?;
+        let sql = |e| StoreError::sql(self.path, e);
+        let mut report = Report::default();
+        loop {
+            let from = self.next.fetch_add(AT_A_TIME as u64, Ordering::Relaxed) as usize;
+            let Some(some) = self.chains.get(from..(from + AT_A_TIME).min(self.chains.len())).filter(|s| !s.is_empty())
+            else {
+                return Ok(report);
+            };
+            if let Ok(mut progress) = self.progress.lock() {
+                (*progress)(from as u64, self.chains.len() as u64);
+            }
+            for chain in some {
+                let entries = stored_entries(&connection, chain.number).map_err(sql)?;
+                self.check_chain(&connection, chain, &entries, &mut report)?;
+            }
+        }
+    }
+
+    fn check_chain(
+        &self,
+        connection: &Connection,
+        chain: &Listed,
+        entries: &[StoredEntry],
+        report: &mut Report,
+    ) -> Result<(), StoreError> {
+        report.entries += entries.len() as u64;
+        report.properties += u64::from(chain.number != 0);
+        let mut read = Vec::with_capacity(entries.len());
+        let mut prev = Hash::START;
+        for (i, entry) in entries.iter().enumerate() {
+            match self.check_entry(chain, entry, i as u64 + 1, prev) {
+                Ok(recorded) => {
+                    prev = recorded.hash;
+                    read.push(recorded);
+                }
+                // What follows the first bad entry hangs on it.
+                Err(why) => {
+                    report.bad.push(Bad { what: name(connection, chain, entry.seq), why });
+                    return Ok(());
+                }
+            }
+        }
+        if (entries.len() as u64, prev) != (chain.entries, chain.head) {
+            let why = format!("the chain should end after {} entries with {}", chain.entries, chain.head);
+            report.bad.push(Bad { what: name(connection, chain, entries.len() as u64), why });
+            return Ok(());
+        }
+        report.absent += read.iter().filter(|e| e.body.is_none()).count() as u64;
+        self.check_files(connection, chain, &read, report);
+        if chain.number != 0 {
+            self.check_rows(connection, chain, &read, report)?;
+        }
+        Ok(())
+    }
+
+    /// Everything that can be said of one entry.
+    fn check_entry(&self, chain: &Listed, entry: &StoredEntry, seq: u64, prev: Hash) -> Result<Recorded, String> {
+        let recorded = Recorded::read(&entry.raw).map_err(|e: EntryError| e.to_string())?;
+        let envelope = &recorded.envelope;
+        let belongs = Uuid::parse_str(&chain.property).is_ok_and(|id| id == envelope.property);
+        if entry.seq != seq || envelope.seq != seq {
+            return Err(format!("it stands at place {seq} and says that it is entry {}", envelope.seq));
+        }
+        if envelope.prev != prev {
+            return Err("it does not follow the entry before it".into());
+        }
+        if !belongs {
+            return Err("it belongs to another chain".into());
+        }
+        if envelope.id != entry.id {
+            return Err("its id is not the one in its envelope".into());
+        }
+        Ok(recorded)
+    }
+
+    fn check_files(&self, connection: &Connection, chain: &Listed, read: &[Recorded], report: &mut Report) {
+        for entry in read {
+            for file in entry.body.iter().flat_map(|b| b.attachments()) {
+                report.files += 1;
+                let why = match hash_file(&path_in(self.files, file.sha256)) {
+                    Ok(found) if found == file.sha256 => continue,
+                    Ok(_) => format!("its file `{}` has been changed", file.name),
+                    Err(error) => format!("its file `{}` cannot be read: {error}", file.name),
+                };
+                report.bad.push(Bad { what: name(connection, chain, entry.seq()), why });
+            }
+        }
+    }
+
+    /// Compares every row of a property with what its entries give.
+    fn check_rows(
+        &self,
+        connection: &Connection,
+        chain: &Listed,
+        read: &[Recorded],
+        report: &mut Report,
+    ) -> Result<(), StoreError> {
+        let id = Uuid::parse_str(&chain.property).unwrap_or_default();
+        let folded = fold(id, read);
+        let absent = read.iter().any(|e| e.body.is_none());
+        for (seq, problem) in folded.unplaced.iter().filter(|_| !absent) {
+            report.bad.push(Bad { what: name(connection, chain, *seq), why: problem.to_string() });
+        }
+        let sql = |e| StoreError::sql(self.path, e);
+        let as_of = connection.prepare_cached(include_str!("sql/as_of.sql")).and_then(|mut s| {
+            use rusqlite::OptionalExtension;
+            s.query_row([chain.number], |r| r.get::<_, String>(0)).optional()
+        });
+        let as_of: Option<NaiveDate> = as_of.map_err(sql)?.and_then(|day| day.parse().ok());
+        let mut rows = project::rows(chain.number, &folded.property);
+        rows.extend(project::text_rows(chain.number, read));
+        if let Some(as_of) = as_of {
+            let outlook = outlook(&folded.property, self.settings, as_of);
+            rows.extend(outlook.rows.iter().map(|(s, row)| project::outlook_row(chain.number, s, row)));
+            rows.push(project::overview_row(chain.number, &folded.property, &outlook, as_of));
+        }
+        for table in TABLES {
+            let computed = table.name == "outlook" || table.name == "overview";
+            if computed && !self.compare {
+                continue;
+            }
+            let mut expected: Vec<&Vec<Value>> =
+                rows.iter().filter(|(t, _)| t.name == table.name).map(|(_, values)| values).collect();
+            let stored = stored_rows(connection, table.of_chain, chain.number).map_err(sql)?;
+            let mut stored: Vec<&Vec<Value>> = stored.iter().collect();
+            // Rows come in the order of happening or of subjects; stored ones in that of the key.
+            expected.sort_by_key(|row| sort_key(row));
+            stored.sort_by_key(|row| sort_key(row));
+            if expected != stored {
+                let what = format!("table {} of {}", table.name, key(connection, chain));
+                report.bad.push(Bad { what, why: "it is not what the entries give; `rebuild` computes it anew".into() });
+            }
+        }
+        Ok(())
+    }
+}
+
+fn stored_rows(connection: &Connection, sql: &str, chain: i64) -> rusqlite::Result<Vec<Vec<Value>>> {
+    let mut statement = connection.prepare_cached(sql)?;
+    let columns = statement.column_count();
+    statement.query_map([chain], |r| (0..columns).map(|c| r.get(c)).collect())?.collect()
+}
+
+/// The second column: place in the chain, number or name.
+fn sort_key(row: &[Value]) -> (i64, String) {
+    match row.get(1) {
+        Some(Value::Integer(n)) => (*n, String::new()),
+        Some(Value::Text(t)) => (0, t.clone()),
+        _ => (0, String::new()),
+    }
+}
+
+fn key(connection: &Connection, chain: &Listed) -> String {
+    let key = connection.query_row(include_str!("sql/key_of_chain.sql"), [chain.number], |r| r.get::<_, String>(0));
+    key.unwrap_or_else(|_| if chain.number == 0 { "ledger".into() } else { format!("chain-{}", chain.number) })
+}
+
+fn name(connection: &Connection, chain: &Listed, seq: u64) -> String {
+    format!("{}#{seq}", key(connection, chain))
+}
+
+/// SHA-256 of a file, streamed.
+pub(super) fn hash_file(path: &Path) -> std::io::Result<Hash> {
+    use sha2::Digest;
+    use std::io::Read;
+    let mut file = std::fs::File::open(path)?;
+    let mut hasher = sha2::Sha256::new();
+    let mut buffer = vec![0; 1 << 16];
+    loop {
+        match file.read(&mut buffer)? {
+            0 => return Ok(Hash::from_bytes(hasher.finalize().into())),
+            read => hasher.update(&buffer[..read]),
+        }
+    }
+}
