@@ -1,6 +1,9 @@
 //! Stemwall: a ledger of house foundations. See `README.md` for what it does and `DEVELOPERS.md` for how.
 
 pub mod calendar;
+pub mod cli;
+pub mod command;
+pub mod demo;
 pub mod ledger;
 pub mod quantity;
 pub mod store;

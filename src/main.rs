@@ -1,1 +1,5 @@
-fn main(){}
+//! The program `stemwall`: see `stemwall::cli`.
+
+fn main() -> std::process::ExitCode {
+    stemwall::cli::main()
+}

@@ -1,7 +1,7 @@
 //! Why a fact cannot join a history. Facts only: what to do about them is said at the edge.
 
 use crate::ledger::subject::{Name, SubjectError};
-use crate::ledger::when::When;
+use crate::ledger::when::{When, WhenError};
 use crate::quantity::{MoneyError, QuantityError, QuantityKind};
 use crate::trade::words::FindingKind;
 
@@ -14,6 +14,8 @@ pub enum Problem {
     NotMoney { field: &'static str, typed: String, error: MoneyError },
     #[error("`{typed}` is not {wanted}")]
     NotAWord { field: &'static str, typed: String, wanted: &'static str, words: &'static [&'static str] },
+    #[error("{error}")]
+    NotADate { field: &'static str, error: WhenError },
     #[error(transparent)]
     BadSubject(#[from] SubjectError),
     #[error("{field} is missing")]

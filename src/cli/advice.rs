@@ -1,0 +1,218 @@
+//! The one place where advice is given: from each fact that keeps something from being done to what can be done.
+
+use super::failure::Failure;
+use super::given;
+use super::words::counted;
+use crate::command::Error;
+use crate::ledger::kind::finding_opened::questions;
+use crate::ledger::problem::Problem;
+use crate::ledger::subject::SubjectError;
+use crate::ledger::when::WhenError;
+use crate::store::StoreError;
+
+/// A refusal with its advice.
+pub fn of(error: Error) -> Failure {
+    match error {
+        Error::Typed(problems) => Failure::all(problems.iter().map(|p| problem(2, p)).collect()),
+        Error::Refused(refusals) => {
+            Failure::all(refusals.iter().map(|r| problem(code(&r.problem), &r.problem)).collect())
+        }
+        Error::Store(error) => store(&error),
+        Error::Subject(error) => {
+            let (what, attempt) = (error.to_string(), subject(&error));
+            Failure::new(2, what).given(given::typed()).attempt(attempt)
+        }
+        Error::When(error) => Failure::new(2, error.to_string()).given(given::typed()).attempt(when(&error)),
+        Error::UnknownProperty { key, nearest, all } => {
+            let attempt = match (&nearest, all) {
+                (_, 0) => "`stemwall property add` adds the first one".to_owned(),
+                (Some(near), _) => format!("did you mean `{near}`? `stemwall property list` shows all {all}"),
+                (None, _) => format!("`stemwall property list` shows all {all}"),
+            };
+            Failure::new(1, format!("property `{key}` is not in this ledger")).given(key).attempt(attempt)
+        }
+        Error::UnknownSubject { subject, nearest, known } => {
+            let attempt = match nearest {
+                Some(near) => format!("did you mean `{near}`?"),
+                None if known.is_empty() => "it has no sections, fixtures or findings yet".to_owned(),
+                None => format!("there are {}", known.join(", ")),
+            };
+            Failure::new(1, format!("`{subject}` is not in this ledger")).given(subject).attempt(attempt)
+        }
+        Error::UnknownEntry { entry, length } => {
+            let there = counted(length, "entry", "entries");
+            let attempt = format!("the property has {there}; `stemwall history` shows them");
+            Failure::new(1, format!("entry `{entry}` is not in this ledger")).given(entry).attempt(attempt)
+        }
+        Error::WhichProperty { all: 0 } => Failure::new(1, "there is no property in this ledger")
+            .given(given::typed())
+            .attempt("`stemwall property add KEY --name TEXT` adds one"),
+        Error::WhichProperty { all } => Failure::new(2, "which property is meant?")
+            .given(given::typed())
+            .attempt(format!("name one of the {all}: `stemwall property list` shows them")),
+        Error::NotThat { given, wanted } => {
+            Failure::new(2, format!("`{given}` is not {wanted}")).given(given).attempt(
+                "a house is `larkspur-14`, something of it `larkspur-14/main` or `larkspur-14/2`, an entry `larkspur-14#12`",
+            )
+        }
+        Error::TwoProperties(one, other) => Failure::new(2, "the findings are of two properties")
+            .given(format!("{one} {other}"))
+            .attempt("record it once for each property"),
+        Error::UnknownRule { name, nearest } => {
+            let attempt = match nearest {
+                Some(near) => format!("did you mean `{near}`? `stemwall rules` shows all"),
+                None => "`stemwall rules` shows all".to_owned(),
+            };
+            Failure::new(1, format!("rule `{name}` is not in this program")).given(name).attempt(attempt)
+        }
+        Error::Import { what, given, advice } => {
+            let code = if given.starts_with("--") { 2 } else { 1 };
+            Failure::new(code, what).given(given).attempt(advice)
+        }
+        Error::RowsRefused { refused, rows } => {
+            let rows = counted(rows as u64, "row", "rows");
+            let was = if refused == 1 { "was" } else { "were" };
+            Failure::new(1, format!("{refused} of {rows} {was} refused"))
+                .attempt("set them right and import the file again: rows that went in are known")
+        }
+        Error::NotWhole(bad) => {
+            let things = counted(bad as u64, "thing is", "things are");
+            Failure::new(3, format!("{things} wrong with this ledger"))
+                .attempt("keep this file as it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`")
+        }
+        Error::NothingGiven { flags } => {
+            let attempt = if flags.is_empty() {
+                "a finding of this kind has no readings; `stemwall note add` records words".to_owned()
+            } else {
+                format!("give one of {flags}")
+            };
+            Failure::new(2, "no reading is given").given(given::typed()).attempt(attempt)
+        }
+    }
+}
+
+/// 2 where the words were wrong, 1 where they do not fit what is in the ledger.
+fn code(problem: &Problem) -> u8 {
+    use Problem as P;
+    match problem {
+        P::NotAQuantity { .. } | P::NotMoney { .. } | P::NotAWord { .. } | P::NotADate { .. } | P::BadSubject(_) => 2,
+        P::Missing { .. } | P::Empty { .. } | P::ControlCharacters { .. } | P::UnknownZone { .. } => 2,
+        P::NotAMonthDay { .. } | P::EndedAndLasted | P::NeedsOver { .. } | P::FieldOfAnotherKind { .. } => 2,
+        P::NoSetting { .. } | P::BadSettingValue { .. } | P::ReadingOfAnotherKind { .. } => 2,
+        _ => 1,
+    }
+}
+
+fn problem(code: u8, problem: &Problem) -> Failure {
+    Failure::new(code, problem.to_string()).given(given::of(problem)).attempt(advice(problem))
+}
+
+fn advice(problem: &Problem) -> String {
+    use Problem as P;
+    match problem {
+        P::NotAQuantity { typed, kind, error, .. } => format!("{error}; {}", error.how_to_write(typed, *kind)),
+        P::NotMoney { error, .. } => format!("{error}; write `$1450` or `1450.50 USD`"),
+        P::NotAWord { words, .. } => format!("one of {}", words.join(", ")),
+        P::NotADate { error, .. } => when(error),
+        P::BadSubject(error) => subject(error),
+        P::Missing { field } => format!("add {field}"),
+        P::Empty { field } => format!("give {field} some words"),
+        P::ControlCharacters { .. } => "write it in one line; `--note` takes longer texts".into(),
+        P::UnknownZone { .. } => "write it as in `America/Chicago` or `Europe/London`".into(),
+        P::NotAMonthDay { .. } => "write month and day as in `04-25`".into(),
+        P::YearOutOfRange { .. } => "give the year it was built in four digits".into(),
+        P::InFuture { today, .. } => format!("give a day up to {today} with --on"),
+        P::BeforeBuilt { .. } => "give a later day, or change the year: `stemwall property change KEY --built YEAR`".into(),
+        P::BeforeOpened { .. } => "give a later day, or correct the day it was opened: `stemwall correct ENTRY --on DATE --why TEXT`".into(),
+        P::FindingClosed { .. } => "give a day before that with --on, or `stemwall finding reopen` it".into(),
+        P::FindingOpen { .. } => "nothing needs to be done".into(),
+        P::NoFinding { .. } => "`stemwall finding list` shows them with the days they were opened; `finding open` takes --on".into(),
+        P::NoSection { .. } => "`stemwall section add KEY/NAME --foundation KIND` adds one".into(),
+        P::NoFixture { .. } => "`stemwall fixture add KEY/NAME --kind KIND` adds one".into(),
+        P::FixtureRetired { .. } => "add the new one under a name of its own".into(),
+        P::NoSubject { .. } => "`stemwall property show KEY` shows what is there".into(),
+        P::NameTaken { .. } => "take another name: sections and fixtures of a house share them".into(),
+        P::NumberTaken { .. } => "leave the number out: the next free one is taken".into(),
+        P::KeyTaken { .. } => "take another key, or `stemwall property change` the one there is".into(),
+        P::NoProperty => "`stemwall property add KEY --name TEXT` adds it".into(),
+        P::PropertyExists => "`stemwall property change KEY` changes it".into(),
+        P::Archived { .. } => "its record can be corrected and struck, not added to".into(),
+        P::FieldOfAnotherKind { kind, .. } => format!("`{kind}` is asked {}", questions(*kind).join(", ")),
+        P::ReadingOfAnotherKind { quantities: [], .. } => "it has no readings; `stemwall note add` records words".into(),
+        P::ReadingOfAnotherKind { quantities, .. } => {
+            let flags: Vec<String> = quantities.iter().map(|q| format!("--{q}")).collect();
+            format!("it is read by {}", flags.join(", "))
+        }
+        P::NeedsOver { .. } => "add `--over` and a length, such as `--over \"8 ft\"`".into(),
+        P::Absurd { .. } => "look at the unit and the decimal point".into(),
+        P::Zero { .. } => "leave it out if it is not known".into(),
+        P::TenTimesTheLast { .. } => "look at the unit and the decimal point; if it is right, add `--sure`".into(),
+        P::EndedBeforeStart { .. } => "swap the two, or give `--lasted \"48 h\"` in place of `--ended`".into(),
+        P::NoDuration { .. } => "give the time of day of both, or `--lasted \"48 h\"`".into(),
+        P::EndedAndLasted => "leave one of the two out".into(),
+        P::NoEntry { .. } => "`stemwall history KEY` shows the entries there are".into(),
+        P::KindCannotBe { what: "corrected", .. } => {
+            "aim at the entry that was wrong first; the last correction wins".into()
+        }
+        P::KindCannotBe { .. } => "record what is right in an entry of its own; `stemwall property archive` puts a house away".into(),
+        P::StruckAlready { .. } => "record it anew".into(),
+        P::BodyAbsent { .. } => "what it said is gone for good".into(),
+        P::CorrectionUnreadable { .. } => "correct the first entry again".into(),
+        P::Orphans { seq, .. } => format!("correct or strike entry {seq} first"),
+        P::NoSetting { names, .. } => format!("one of {}", names.join(", ")),
+        P::BadSettingValue { wanted, .. } => wanted.clone(),
+        P::NothingToChange => "say what is different".into(),
+        P::NotARadonTest { .. } => "`--beside` takes the entry of the other test of the pair".into(),
+    }
+}
+
+fn subject(error: &SubjectError) -> String {
+    match error {
+        SubjectError::BadName(text) => {
+            let spelled: String = text
+                .to_lowercase()
+                .chars()
+                .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })
+                .collect();
+            let spelled = spelled.trim_matches('-').to_owned();
+            if spelled.starts_with(|c: char| c.is_ascii_lowercase()) && spelled.len() <= 48 {
+                format!("write `{spelled}`")
+            } else {
+                "write it as in `larkspur-14` or `main`".into()
+            }
+        }
+        SubjectError::BadEntry(_) => "an entry is written `larkspur-14#12`".into(),
+        SubjectError::NotAFinding(_) => "findings are numbered from 1".into(),
+    }
+}
+
+fn when(error: &WhenError) -> String {
+    match error {
+        WhenError::NotADate(_) => "write year, month and day: `2026-03-01`, or with the time `2026-03-01T10:00`".into(),
+        WhenError::NotInCalendar(_) => "look at the day and the month".into(),
+        WhenError::OutOfRange(_) => "look at the year".into(),
+    }
+}
+
+fn store(error: &StoreError) -> Failure {
+    use StoreError as S;
+    let code = if error.is_damage() { 3 } else { 1 };
+    let (path, attempt): (Option<String>, String) = match error {
+        S::NotThere { path } => (Some(path.display().to_string()), "`stemwall init` makes one; `--ledger PATH` names another".into()),
+        S::AlreadyThere { path } => (Some(path.display().to_string()), "name a path where there is nothing yet; nothing is ever overwritten".into()),
+        S::NoFolder { path } => (Some(path.display().to_string()), "make the folder first".into()),
+        S::NotALedger { path } => (Some(path.display().to_string()), "look at the path; `stemwall init` makes a ledger".into()),
+        S::Foreign { path, .. } => (Some(path.display().to_string()), "open only ledgers you trust; `stemwall restore` brings back your own from a backup".into()),
+        S::NewerSchema { path, .. } => (Some(path.display().to_string()), "use the newer stemwall; this one would not understand what it writes".into()),
+        S::ReadOnly { path } => (Some(path.display().to_string()), "look at who owns the file and its folder, and who may write".into()),
+        S::Locked { path, .. } => (Some(path.display().to_string()), "wait until the other program is done, then try again; nothing was written".into()),
+        S::DiskFull { path } => (Some(path.display().to_string()), "make room and try again; nothing was written".into()),
+        S::Damaged { path, .. } => (Some(path.display().to_string()), "keep this file as it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`".into()),
+        S::BadEntry { entry, .. } => (Some(entry.clone()), "`stemwall verify` names all that is wrong; a backup restores what was".into()),
+        S::File { path, .. } => (Some(path.display().to_string()), "look at the path".into()),
+        S::Archive { path, .. } => (Some(path.display().to_string()), "restore from a file that `stemwall backup` wrote".into()),
+        S::Io { path, .. } => (Some(path.display().to_string()), "look at the disk and the folder".into()),
+        S::Sql(_) => (None, "`stemwall verify` checks the ledger".into()),
+    };
+    Failure::new(code, error.to_string()).given(path.unwrap_or_else(given::typed)).attempt(attempt)
+}

@@ -1,0 +1,383 @@
+//! What can be typed.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+use crate::command::{Circumstances, finding, fixture, import, init, judgement, property, quote, radon, reading, section};
+
+/// A ledger of house foundations: what was seen, how it moved, what is due, and on whose authority
+///
+/// Stemwall compares what you record with published tables and says who should look. It never says that something is
+/// safe or unsafe, and it certifies nothing; local codes and licensed practice come first.
+#[derive(Debug, Parser)]
+#[command(name = "stemwall", version, max_term_width = 100)]
+pub struct Arguments {
+    /// The ledger file [default: houses.stemwall in the data folder]
+    #[arg(long, global = true, value_name = "PATH", env = "STEMWALL_LEDGER", hide_env_values = true)]
+    pub ledger: Option<PathBuf>,
+    /// Compute everything as of this day; what is recorded is dated by the real clock
+    #[arg(long, global = true, value_name = "DATE", env = "STEMWALL_TODAY", hide_env_values = true)]
+    pub today: Option<String>,
+    /// Who records
+    #[arg(long, global = true, value_name = "NAME", env = "STEMWALL_BY", hide_env_values = true)]
+    pub by: Option<String>,
+    /// Answer in JSON (commands that read)
+    #[arg(long, global = true)]
+    pub json: bool,
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Make a ledger where there is none
+    Init(init::Init),
+    /// Houses: add, list, show, change, archive
+    #[command(subcommand)]
+    Property(Property),
+    /// Parts of a footprint, each with one kind of foundation
+    #[command(subcommand)]
+    Section(Section),
+    /// Equipment and things outdoors that need care
+    #[command(subcommand)]
+    Fixture(Fixture),
+    /// What was seen at a place and is not as it should be
+    #[command(subcommand)]
+    Finding(Finding),
+    /// Measurements of a finding
+    #[command(subcommand)]
+    Reading(Reading),
+    /// Radon tests of a section
+    #[command(subcommand)]
+    Radon(Radon),
+    /// What a licensed professional concluded
+    #[command(subcommand)]
+    Judgement(Judgement),
+    /// Prices offered
+    #[command(subcommand)]
+    Quote(Quote),
+    /// Storm, flood, earthquake, freeze, works, sale, heating
+    #[command(subcommand)]
+    Event(Event),
+    /// Attach a file to a subject or an entry: stemwall attach larkspur-14/2 letter.pdf
+    Attach {
+        /// larkspur-14, larkspur-14/2 or larkspur-14#12
+        subject: String,
+        file: PathBuf,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// Notes
+    #[command(subcommand)]
+    Note(Note),
+    /// Find a text in notes, places, reasons and judgements: stemwall find "sump pump"
+    Find { text: String },
+    /// Files of others
+    #[command(subcommand)]
+    Import(Import),
+    /// The first look: every house, worst first
+    Status {
+        /// Show this many houses at most
+        #[arg(long, value_name = "N")]
+        limit: Option<usize>,
+    },
+    /// Everything about a subject, in order of happening: stemwall history larkspur-14/2
+    History { subject: String },
+    /// The verdict on a subject, and on whose authority: stemwall why larkspur-14/2
+    Why { subject: String },
+    /// Every rule of the program, or one of them: stemwall rules crack-category
+    Rules { name: Option<String> },
+    /// Set an entry right: stemwall correct larkspur-14#12 --width "0.9 mm" --why misread
+    Correct(Correct),
+    /// An entry should never have been made: stemwall strike larkspur-14#12 --why "wrong house"
+    Strike {
+        entry: String,
+        #[arg(long, value_name = "TEXT")]
+        why: String,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// One entry, or what entries are made of
+    #[command(subcommand)]
+    Entry(Entry),
+    /// Settings of the whole ledger
+    #[command(subcommand)]
+    Setting(Setting),
+    /// Check every entry, link, file and computed row
+    Verify,
+    /// Write one archive with the ledger and its files
+    Backup { file: PathBuf },
+    /// Put an archive back where there is no ledger
+    Restore { file: PathBuf },
+    /// Compute everything that comes from the entries anew
+    Rebuild,
+    /// Four invented houses in a new folder, to look around in
+    Demo {
+        /// The folder to make
+        #[arg(long, value_name = "FOLDER", default_value = "stemwall-demo")]
+        into: PathBuf,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Property {
+    /// stemwall property add larkspur-14 --name "Larkspur Lane 14" --zone America/Chicago --built 1962
+    Add {
+        /// Its short name: lower-case letters, digits and hyphens
+        key: String,
+        #[command(flatten)]
+        fields: property::Fields,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// Every house with the worst of it
+    List,
+    /// stemwall property show larkspur-14
+    Show { key: Option<String> },
+    /// stemwall property change larkspur-14 --value $350000
+    Change {
+        key: String,
+        #[command(flatten)]
+        fields: property::Fields,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// stemwall property archive larkspur-14 --why sold
+    Archive {
+        key: String,
+        #[arg(long, value_name = "TEXT")]
+        why: String,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Section {
+    /// stemwall section add larkspur-14/main --foundation basement --walls poured
+    Add {
+        /// KEY/NAME
+        subject: String,
+        #[command(flatten)]
+        fields: section::Fields,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// stemwall section change larkspur-14/main --area "1100 ft2"
+    Change {
+        subject: String,
+        #[command(flatten)]
+        fields: section::Fields,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Fixture {
+    /// stemwall fixture add larkspur-14/pump --kind sump-pump --in main --pit "18 in" --installed 2021-05-01
+    Add {
+        /// KEY/NAME
+        subject: String,
+        #[command(flatten)]
+        fields: fixture::Fields,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// stemwall fixture replace larkspur-14/pump --installed 2026-03-01
+    Replace {
+        subject: String,
+        #[command(flatten)]
+        fields: fixture::FittedFields,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// stemwall fixture retire larkspur-14/tree --why "felled"
+    Retire {
+        subject: String,
+        #[arg(long, value_name = "TEXT")]
+        why: String,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Finding {
+    /// stemwall finding open larkspur-14 --kind crack --place "south wall" --in main --runs vertical --water dry
+    Open {
+        /// The house; may be left out where there is one only
+        key: Option<String>,
+        #[command(flatten)]
+        fields: Box<finding::Fields>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// stemwall finding list --open
+    List {
+        key: Option<String>,
+        /// Leave closed ones out
+        #[arg(long)]
+        open: bool,
+    },
+    /// A finding with its readings and its verdict: stemwall finding show larkspur-14/2
+    Show { subject: String },
+    /// stemwall finding close larkspur-14/2 --why "source found and mended"
+    Close {
+        subject: String,
+        #[arg(long, value_name = "TEXT")]
+        why: String,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// stemwall finding reopen larkspur-14/2 --why "damp again"
+    Reopen {
+        subject: String,
+        #[arg(long, value_name = "TEXT")]
+        why: String,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Reading {
+    /// stemwall reading add larkspur-14/2 --width "0.8 mm" --resolution "0.1 mm"
+    Add {
+        /// The finding: larkspur-14/2
+        subject: String,
+        #[command(flatten)]
+        fields: Box<reading::Fields>,
+        /// Record it though it is ten times the last
+        #[arg(long)]
+        sure: bool,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Radon {
+    /// stemwall radon add larkspur-14/main --device charcoal --result "5.1 pCi/L" --started 2026-01-12T10:00 --lasted "48 h"
+    Add {
+        /// The section: larkspur-14/main
+        subject: String,
+        #[command(flatten)]
+        fields: Box<radon::Fields>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Judgement {
+    /// stemwall judgement add larkspur-14/2 --from "R. Ode" --licence "PE 12345" --says "watch it for a year"
+    Add {
+        /// The findings it is about
+        #[arg(required = true)]
+        subjects: Vec<String>,
+        #[command(flatten)]
+        fields: judgement::Fields,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Quote {
+    /// stemwall quote add larkspur-14/2 --amount $1450 --from "Brook & Daughter"
+    Add {
+        /// The findings it is for
+        #[arg(required = true)]
+        subjects: Vec<String>,
+        #[command(flatten)]
+        fields: quote::Fields,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Event {
+    /// stemwall event add --all --kind storm --on 2026-02-20
+    Add {
+        /// The houses it happened to
+        #[arg(conflicts_with = "all")]
+        keys: Vec<String>,
+        /// It happened to every house
+        #[arg(long)]
+        all: bool,
+        /// storm, flood, earthquake, freeze, works, sale or heating
+        #[arg(long)]
+        kind: Option<String>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Note {
+    /// stemwall note add larkspur-14/main "dry after the long rain"
+    Add {
+        subject: String,
+        text: String,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Import {
+    /// A survey's radon tests from a CSV file
+    Radon(import::Radon),
+}
+
+/// Takes the flags that record an entry of its kind; `--reason` and `--text` for those that are words only
+#[derive(Debug, Args)]
+pub struct Correct {
+    /// larkspur-14#12, then the flags that record such an entry, --why TEXT, --on DATE, --note TEXT, --photo FILE
+    #[arg(required = true, num_args = 1.., trailing_var_arg = true, allow_hyphen_values = true, value_name = "ENTRY")]
+    pub words: Vec<String>,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Entry {
+    /// stemwall entry show larkspur-14#12
+    Show { entry: String },
+    /// Destroy the body of an entry, and files only it needed; the envelope stays
+    Erase {
+        entry: String,
+        #[arg(long, value_name = "TEXT")]
+        why: String,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// Every kind of entry with its fields
+    Kinds,
+    /// The JSON Schema of envelopes, bodies and facts
+    Schema,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Setting {
+    /// Every setting as it stands
+    List,
+    /// stemwall setting change radon-retest-years 5
+    Change {
+        name: String,
+        value: String,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+/// What a correction is told beside the flags of its kind.
+#[derive(Debug, Parser)]
+#[command(name = "correct", no_binary_name = true, disable_help_flag = true)]
+pub struct Correction {
+    #[arg(long, value_name = "TEXT")]
+    pub why: Option<String>,
+    #[command(flatten)]
+    pub circumstances: Circumstances,
+}

@@ -1,0 +1,44 @@
+//! Which input a refusal is about.
+
+use crate::ledger::problem::Problem;
+
+/// The command line as it was typed, without the program's name and the ledger's path.
+pub fn typed() -> String {
+    let mut words: Vec<String> = Vec::new();
+    let mut skip = false;
+    for word in std::env::args().skip(1) {
+        if skip {
+            skip = false;
+        } else if word == "--ledger" || word == "--today" {
+            skip = true;
+        } else if word.contains(' ') || word.is_empty() {
+            words.push(format!("\"{word}\""));
+        } else {
+            words.push(word);
+        }
+    }
+    let all = words.join(" ");
+    if all.chars().count() > 160 { all.chars().take(159).chain(['…']).collect() } else { all }
+}
+
+/// The part of it that a problem is about.
+pub fn of(problem: &Problem) -> String {
+    use Problem as P;
+    match problem {
+        P::NotAQuantity { field, typed, .. } | P::NotMoney { field, typed, .. } => format!("{field} {typed:?}"),
+        P::NotAWord { field, typed, .. } => format!("{field} {typed}"),
+        P::NotAMonthDay { field, typed } => format!("{field} {typed}"),
+        P::UnknownZone { zone } => format!("--zone {zone}"),
+        P::YearOutOfRange { year, .. } => format!("--built {year}"),
+        P::InFuture { on, .. } | P::BeforeBuilt { on, .. } | P::BeforeOpened { on, .. } => on.to_string(),
+        P::EndedBeforeStart { started, ended } => format!("--started {started} --ended {ended}"),
+        P::NoDuration { started } => format!("--started {started}"),
+        P::Absurd { field, typed, .. } | P::Zero { field, typed } => format!("{field} {typed:?}"),
+        P::TenTimesTheLast { now, .. } => now.clone(),
+        P::KeyTaken { key } => key.clone(),
+        P::NoSection { name } | P::NoFixture { name } | P::NameTaken { name, .. } => name.to_string(),
+        P::NoSetting { name, .. } => name.clone(),
+        P::BadSettingValue { value, .. } => value.clone(),
+        _ => typed(),
+    }
+}

@@ -1,0 +1,346 @@
+//! Tables for people, and the same for programs.
+
+use std::io::Write;
+
+use serde_json::{Value, json};
+use tabled::builder::Builder;
+use tabled::settings::Style;
+use tabled::settings::object::Columns;
+use tabled::settings::width::Width;
+use tabled::settings::{Modify, Padding};
+
+use super::failure::Failure;
+use super::run::line;
+use super::verdict::date;
+use super::words::{counted, courses, plain, wrapped};
+use crate::command::entry::{self, KindShown};
+use crate::command::history::Line;
+use crate::command::import::Imported;
+use crate::command::status::PropertyShown;
+use crate::ledger::fold::Fate;
+use crate::ledger::property::{Finding, Property};
+use crate::ledger::settings::{SETTINGS, Settings};
+use crate::store::{FindingRow, Hit, Report, StatusRow};
+use crate::trade::Rule;
+
+/// A table without lines, two spaces between columns; the last column is broken to fit 100 characters.
+fn table(head: &[&str], rows: Vec<Vec<String>>, last_width: usize, out: &mut dyn Write) -> Result<(), Failure> {
+    let mut builder = Builder::default();
+    builder.push_record(head.iter().copied());
+    for row in rows {
+        builder.push_record(row);
+    }
+    let mut table = builder.build();
+    table.with(Style::empty()).with(Padding::new(0, 2, 0, 0));
+    if let Some(last) = head.len().checked_sub(1) {
+        table.with(Modify::new(Columns::one(last)).with(Width::wrap(last_width).keep_words(true)));
+    }
+    for text in table.to_string().lines() {
+        line(out, format_args!("{}", text.trim_end()))?;
+    }
+    Ok(())
+}
+
+pub fn properties(rows: &[StatusRow], out: &mut dyn Write) -> Result<(), Failure> {
+    let row = |r: &StatusRow| {
+        let worst = r.worst.map_or("not known", |b| b.word());
+        vec![plain(&r.key), worst.into(), r.open_findings.to_string(), r.foundations.clone(), plain(&r.name)]
+    };
+    table(&["property", "worst", "open", "foundation", "name"], rows.iter().map(row).collect(), 40, out)
+}
+
+pub fn findings(rows: &[FindingRow], out: &mut dyn Write) -> Result<(), Failure> {
+    if rows.is_empty() {
+        return line(out, format_args!("no findings"));
+    }
+    let row = |r: &FindingRow| {
+        let state = match (&r.closed, r.band) {
+            (Some(on), _) => format!("closed {on}"),
+            (None, Some(band)) => format!("{} {}", courses(Some(band)), band.word()),
+            (None, None) => "not known".into(),
+        };
+        let place = match &r.section {
+            Some(section) => format!("{} of `{section}`", r.place),
+            None => r.place.clone(),
+        };
+        let read = match (&r.last_read_on, &r.last_read) {
+            (Some(on), Some(read)) => format!("{on}: {read}"),
+            _ => "never".into(),
+        };
+        vec![format!("{}/{}", plain(&r.key), r.number), r.kind.clone(), state, plain(&read), plain(&place)]
+    };
+    table(&["finding", "kind", "state", "last read", "place"], rows.iter().map(row).collect(), 34, out)
+}
+
+pub fn finding_json(r: &FindingRow) -> Value {
+    json!({
+        "finding": format!("{}/{}", r.key, r.number), "property": r.key, "number": r.number, "kind": r.kind,
+        "place": r.place, "section": r.section, "opened": r.opened, "closed": r.closed, "band": r.band,
+        "readings": r.readings, "last_read_on": r.last_read_on, "last_read": r.last_read,
+    })
+}
+
+/// The readings of a finding, newest last.
+pub fn readings(finding: &Finding, out: &mut dyn Write) -> Result<(), Failure> {
+    if finding.readings.is_empty() {
+        return line(out, format_args!("no readings yet"));
+    }
+    let row = |r: &crate::ledger::property::Reading| {
+        let over = r.over.as_ref().map_or(String::new(), |o| format!(" over {}", o.typed()));
+        vec![
+            r.on.to_string(),
+            r.measured.quantity().replace('-', " "),
+            format!("{}{over}", r.measured.words()),
+            r.at.as_deref().map(plain).unwrap_or_default(),
+            r.with.as_deref().map(plain).unwrap_or_default(),
+            r.by.as_deref().map(plain).unwrap_or_default(),
+        ]
+    };
+    table(&["on", "quantity", "reading", "at", "with", "by"], finding.readings.iter().map(row).collect(), 20, out)
+}
+
+pub fn finding_shown_json(property: &Property, number: u32, finding: &Finding) -> Value {
+    let readings: Vec<Value> = finding
+        .readings
+        .iter()
+        .map(|r| {
+            let (value, unit) = r.measured.stored();
+            let mut reading = json!({
+                "entry": format!("{}#{}", property.key, r.seq), "on": r.on, "quantity": r.measured.quantity(),
+                "typed": r.measured.words(), "at": r.at, "with": r.with, "by": r.by,
+            });
+            if let (Some(object), Some(value), Some(unit)) = (reading.as_object_mut(), value, unit) {
+                object.insert(format!("{}_{unit}", r.measured.quantity().replace('-', "_")), json!(value));
+                if unit == "mm" {
+                    object.insert(format!("{}_in", r.measured.quantity().replace('-', "_")), json!(value / 25.4));
+                }
+            }
+            reading
+        })
+        .collect();
+    json!({
+        "finding": format!("{}/{number}", property.key), "kind": finding.kind, "place": finding.place,
+        "section": finding.section, "opened": finding.opened,
+        "closed": finding.closed.as_ref().map(|(on, why)| json!({"on": on, "why": why})),
+        "particulars": finding.particulars, "readings": readings,
+    })
+}
+
+pub fn property(shown: &PropertyShown, out: &mut dyn Write) -> Result<(), Failure> {
+    let p = &shown.property;
+    let built = p.built.map_or(String::new(), |y| format!(", built {y}"));
+    line(out, format_args!("{}: {}{built}", p.key, plain(&p.name)))?;
+    if let Some((on, why)) = &p.archived {
+        line(out, format_args!("archived on {on}: {}", plain(why)))?;
+    }
+    let band = |subject: &crate::ledger::subject::Subject| {
+        let found = shown.bands.iter().find(|(s, _)| s == subject);
+        found.map_or("", |(_, band)| band.unwrap_or("not known")).to_owned()
+    };
+    let mut rows = Vec::new();
+    for (name, s) in &p.sections {
+        let mut what = vec![s.foundation.word().to_owned()];
+        what.extend(s.walls.map(|w| format!("{w} walls")));
+        what.extend(s.area.as_ref().map(|a| a.typed().to_owned()));
+        what.extend(s.place.clone());
+        let subject = crate::ledger::subject::Subject::Named(name.clone());
+        rows.push(vec![subject.of(&p.key), "section".into(), format!("radon: {}", band(&subject)), plain(&what.join(", "))]);
+    }
+    for (name, f) in &p.fixtures {
+        let mut what = vec![f.kind.word().to_owned()];
+        what.extend(f.fitted.place.clone());
+        what.extend(f.since.map(|d| format!("since {}", date(d))));
+        what.extend(f.retired.as_ref().map(|(on, why)| format!("retired {on}: {why}")));
+        rows.push(vec![format!("{}/{name}", p.key), "fixture".into(), String::new(), plain(&what.join(", "))]);
+    }
+    for (n, f) in &p.findings {
+        let subject = crate::ledger::subject::Subject::Finding(*n);
+        let state = if f.closed.is_some() { "closed".to_owned() } else { band(&subject) };
+        rows.push(vec![subject.of(&p.key), "finding".into(), state, plain(&format!("{}, {}", f.kind, f.place))]);
+    }
+    if rows.is_empty() {
+        line(out, format_args!("nothing of it yet; `stemwall section add {}/NAME --foundation KIND` adds a section", p.key))?;
+    } else {
+        table(&["subject", "", "state", "what"], rows, 56, out)?;
+    }
+    line(out, format_args!("{}, seal {}", counted(shown.entries, "entry", "entries"), shown.seal))
+}
+
+pub fn property_json(shown: &PropertyShown) -> Value {
+    let p = &shown.property;
+    let sections: Vec<Value> = p
+        .sections
+        .iter()
+        .map(|(name, s)| {
+            json!({"name": name, "foundation": s.foundation, "walls": s.walls, "place": s.place,
+                   "area_m2": s.area.as_ref().map(|a| a.value().to_m2()), "area_ft2": s.area.as_ref().map(|a| a.value().to_ft2())})
+        })
+        .collect();
+    let fixtures: Vec<Value> = p
+        .fixtures
+        .iter()
+        .map(|(name, f)| {
+            json!({"name": name, "kind": f.kind, "in": f.section, "since": f.since, "place": f.fitted.place,
+                   "retired": f.retired.as_ref().map(|(on, why)| json!({"on": on, "why": why}))})
+        })
+        .collect();
+    let findings: Vec<Value> = p
+        .findings
+        .iter()
+        .map(|(n, f)| {
+            json!({"number": n, "kind": f.kind, "place": f.place, "opened": f.opened, "closed": f.closed.as_ref().map(|c| c.0)})
+        })
+        .collect();
+    let freeze = |day: Option<(u32, u32)>| day.map(|(m, d)| format!("{m:02}-{d:02}"));
+    json!({
+        "property": p.key, "name": p.name, "built": p.built, "zone": p.zone.map(|z| z.name()),
+        "last_freeze": freeze(p.last_freeze), "first_freeze": freeze(p.first_freeze), "value": p.value,
+        "archived": p.archived.as_ref().map(|(on, why)| json!({"on": on, "why": why})),
+        "sections": sections, "fixtures": fixtures, "findings": findings,
+        "entries": shown.entries, "seal": shown.seal,
+    })
+}
+
+pub fn history(lines: &[Line], out: &mut dyn Write) -> Result<(), Failure> {
+    for one in lines {
+        let says = one.says.as_deref().map_or("its body was erased".into(), plain);
+        let mut marks = Vec::new();
+        marks.extend(one.by.as_deref().map(|by| format!("by {}", plain(by))));
+        marks.extend(one.entered_on.map(|day| format!("entered on {}", date(day))));
+        marks.extend(one.corrected_by.as_ref().map(|by| format!("corrected by {by}")));
+        marks.extend(one.struck_by.as_ref().map(|by| format!("struck by {by}")));
+        marks.extend(one.private.then(|| "private".to_owned()));
+        marks.extend((!one.files.is_empty()).then(|| format!("with {}", plain(&one.files.join(", ")))));
+        let when = one.on.to_string().replace('T', " ");
+        line(out, format_args!("{when:<16}  {:<18}  {}", one.entry, wrapped(&says, 62, &" ".repeat(38))))?;
+        if !marks.is_empty() {
+            line(out, format_args!("{:38}{}", "", wrapped(&marks.join(" · "), 62, &" ".repeat(38))))?;
+        }
+        if let Some(note) = &one.note {
+            line(out, format_args!("{:38}“{}”", "", wrapped(&plain(note), 60, &" ".repeat(38))))?;
+        }
+    }
+    Ok(())
+}
+
+pub fn rules(all: &[&'static Rule], out: &mut dyn Write) -> Result<(), Failure> {
+    for rule in all {
+        line(out, format_args!("{}", rule.name))?;
+        line(out, format_args!("  {}", wrapped(rule.says, 94, "  ")))?;
+        let source = format!("source: {} · {}", rule.source, rule.standing.words());
+        line(out, format_args!("  {}", wrapped(&source, 94, "  ")))?;
+        line(out, format_args!("  {}", wrapped(&format!("scope: {}", rule.scope), 94, "  ")))?;
+        for variant in rule.variants {
+            let text =
+                format!("variant {}: {} · {} · {}", variant.name, variant.says, variant.source, variant.standing.words());
+            line(out, format_args!("  {}", wrapped(&text, 94, "  ")))?;
+        }
+    }
+    line(out, format_args!("{}", counted(all.len() as u64, "rule", "rules")))
+}
+
+pub fn kinds(all: &[KindShown], out: &mut dyn Write) -> Result<(), Failure> {
+    for kind in all {
+        line(out, format_args!("{} (version {}): {}", kind.kind, kind.version, wrapped(&kind.says, 80, "  ")))?;
+        for field in &kind.fields {
+            let must = if field.required { "" } else { " (may be left out)" };
+            let says = wrapped(&format!("{}{must}", field.says), 70, &" ".repeat(22));
+            line(out, format_args!("  {:<18}  {says}", field.field))?;
+        }
+    }
+    Ok(())
+}
+
+pub fn entry(shown: &entry::Shown, out: &mut dyn Write) -> Result<(), Failure> {
+    let envelope = &shown.entry.envelope;
+    line(out, format_args!("{}#{}  {}", shown.key, envelope.seq, envelope.kind))?;
+    line(out, format_args!("happened  {}", envelope.on))?;
+    line(out, format_args!("entered   {}", envelope.recorded.to_rfc3339_opts(chrono::SecondsFormat::Secs, true)))?;
+    match shown.fate {
+        Fate::Lives => {}
+        Fate::CorrectedBy(by) => line(out, format_args!("corrected by {}#{by}", shown.key))?,
+        Fate::StruckBy(by) => line(out, format_args!("struck by {}#{by}", shown.key))?,
+        Fate::Absent => line(out, format_args!("its body was erased"))?,
+    }
+    if let Some(body) = &shown.entry.body {
+        line(out, format_args!("says      {}", wrapped(&plain(&body.fact.sentence()), 84, "          ")))?;
+        if let Some(by) = &body.remarks.by {
+            line(out, format_args!("by        {}", plain(by)))?;
+        }
+        if let Some(note) = &body.remarks.note {
+            line(out, format_args!("note      {}", wrapped(&plain(note), 84, "          ")))?;
+        }
+        for file in body.attachments() {
+            line(out, format_args!("file      {} ({} bytes, sha256 {})", plain(&file.name), file.bytes, file.sha256))?;
+        }
+    }
+    line(out, format_args!("id        {}", envelope.id))?;
+    line(out, format_args!("previous  {}", envelope.prev))?;
+    line(out, format_args!("hash      {}", shown.entry.hash))
+}
+
+pub fn entry_json(shown: &entry::Shown) -> Value {
+    let (corrected, struck) = match shown.fate {
+        Fate::CorrectedBy(by) => (Some(by), None),
+        Fate::StruckBy(by) => (None, Some(by)),
+        _ => (None, None),
+    };
+    json!({
+        "entry": format!("{}#{}", shown.key, shown.entry.seq()),
+        "envelope": shown.entry.envelope,
+        "hash": shown.entry.hash,
+        "remarks": shown.entry.body.as_ref().map(|b| &b.remarks),
+        "fact": shown.fact,
+        "corrected_by": corrected,
+        "struck_by": struck,
+    })
+}
+
+pub fn hits(hits: &[Hit], out: &mut dyn Write) -> Result<(), Failure> {
+    if hits.is_empty() {
+        return line(out, format_args!("nothing found"));
+    }
+    let row = |h: &Hit| {
+        let subject = if h.subject.is_empty() { h.key.clone() } else { format!("{}/{}", h.key, h.subject) };
+        vec![h.on.clone(), format!("{}#{}", h.key, h.seq), plain(&subject), plain(&h.text)]
+    };
+    table(&["on", "entry", "about", "text"], hits.iter().map(row).collect(), 48, out)
+}
+
+pub fn hit_json(h: &Hit) -> Value {
+    json!({"entry": format!("{}#{}", h.key, h.seq), "property": h.key, "about": h.subject, "on": h.on, "kind": h.kind, "text": h.text})
+}
+
+pub fn settings(settings: &Settings, out: &mut dyn Write) -> Result<(), Failure> {
+    let row = |s: &crate::ledger::settings::SettingRow| vec![s.name.to_owned(), (s.get)(settings), s.says.to_owned()];
+    table(&["setting", "value", "what it is"], SETTINGS.iter().map(row).collect(), 60, out)
+}
+
+pub fn report(report: &Report, out: &mut dyn Write) -> Result<(), Failure> {
+    for bad in &report.bad {
+        line(out, format_args!("{}: {}", plain(&bad.what), plain(&bad.why)))?;
+    }
+    let absent = if report.absent == 0 { String::new() } else { format!(", {} erased", report.absent) };
+    let (properties, entries) = (counted(report.properties, "property", "properties"), counted(report.entries, "entry", "entries"));
+    let files = counted(report.files, "file", "files");
+    let outcome = if report.bad.is_empty() { "every hash, link, file and computed row agrees" } else { "not whole" };
+    line(out, format_args!("{properties}, {entries}{absent}, {files}: {outcome}"))?;
+    if report.bad.is_empty() {
+        line(
+            out,
+            format_args!("This shows order and wholeness up to a seal that somebody else holds; dates and names are as entered."),
+        )?;
+    }
+    Ok(())
+}
+
+pub fn imported(imported: &Imported, dry: bool, out: &mut dyn Write) -> Result<(), Failure> {
+    let would = if dry { "would go in" } else { "went in" };
+    let tests = counted(imported.tests as u64, "test", "tests");
+    let rows = counted(imported.rows as u64, "row", "rows");
+    let known = if imported.already == 0 { String::new() } else { format!(", {} were here already", imported.already) };
+    let houses = counted(imported.properties as u64, "new property", "new properties");
+    let new = if dry { String::new() } else { format!(", {houses}") };
+    let refused = if imported.refused.is_empty() { String::new() } else { format!(", {} refused", imported.refused.len()) };
+    line(out, format_args!("{rows}: {tests} {would}{new}{known}{refused}"))
+}

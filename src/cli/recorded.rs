@@ -1,0 +1,44 @@
+//! What is said when something was recorded.
+
+use std::io::Write;
+
+use super::failure::Failure;
+use super::words::{coloured, plain};
+use crate::command::{Context, Recorded};
+use crate::ledger::subject::Subject;
+use crate::ledger::verdicts::verdict_of;
+use crate::store::Store;
+
+/// One line an entry, and the band that stands after it for what was touched.
+pub fn print(context: &Context, store: &mut Store, recorded: &Recorded, out: &mut dyn Write) -> Result<(), Failure> {
+    let mut touched: Vec<(String, Subject)> = Vec::new();
+    for (receipt, sentence) in recorded.receipts.iter().zip(&recorded.sentences) {
+        let entry = format!("{}#{}", receipt.key, receipt.seq);
+        let line = if receipt.already { "was recorded before as" } else { "recorded" };
+        super::run::line(out, format_args!("{line} {entry}: {}", plain(sentence)))?;
+        for subject in &receipt.subjects {
+            let of = (receipt.key.clone(), subject.clone());
+            let judged = matches!(receipt.kind, "finding-closed" | "property-added" | "section-added" | "fixture-added");
+            if !judged && *subject != Subject::Property && !touched.contains(&of) {
+                touched.push(of);
+            }
+        }
+    }
+    for (key, subject) in touched {
+        band(context, store, &key, &subject, out)?;
+    }
+    Ok(())
+}
+
+/// `now: watch, by 1 Jun 2026 — …`
+fn band(context: &Context, store: &mut Store, key: &str, subject: &Subject, out: &mut dyn Write) -> Result<(), Failure> {
+    let Some(id) = store.property_id(key)? else { return Ok(()) };
+    let property = store.folded(id)?.property.clone();
+    let today = context.today_at(Some(&property));
+    let Some(shown) = verdict_of(&property, subject, store.settings(), today) else { return Ok(()) };
+    let address = subject.of(key);
+    let Some(band) = shown.verdict.band else { return Ok(()) };
+    let because = shown.verdict.because.first().map_or(String::new(), |fired| format!(" · {}", plain(&fired.because)));
+    super::run::line(out, format_args!("{address} now: {}{because}", coloured(Some(band), band.word())))?;
+    super::run::line(out, format_args!("ask why: stemwall why {address}"))
+}

@@ -1,0 +1,391 @@
+//! From what was typed to the command that does it, and from its answer to the screen.
+
+use std::fmt::Arguments as Text;
+use std::io::{IsTerminal, Write};
+use std::process::ExitCode;
+
+use clap::Parser;
+use serde_json::{Value, json};
+
+use super::arguments as typed;
+use super::arguments::{Arguments, Command, Correction};
+use super::failure::{Failure, clap_failure};
+use super::{lists, recorded, screen, verdict};
+use crate::command::{self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement};
+use crate::command::{keep, note, property, quote, radon, reading, section, setting, status, why};
+use crate::ledger::subject::Subject;
+use crate::store::{Store, StoreError};
+
+/// Writes one line; a reader who has gone away ends the program quietly.
+pub fn line(out: &mut dyn Write, text: Text<'_>) -> Result<(), Failure> {
+    writeln!(out, "{text}").map_err(|error| written(&error))
+}
+
+fn written(error: &std::io::Error) -> Failure {
+    if error.kind() == std::io::ErrorKind::BrokenPipe {
+        std::process::exit(0);
+    }
+    Failure::new(1, format!("standard output cannot be written: {error}"))
+}
+
+fn print_json(out: &mut dyn Write, value: &Value) -> Result<(), Failure> {
+    line(out, format_args!("{value:#}"))
+}
+
+/// Writes the rows of a list as they come.
+struct JsonList<'a> {
+    out: &'a mut dyn Write,
+    first: bool,
+}
+
+impl<'a> JsonList<'a> {
+    fn new(out: &'a mut dyn Write) -> JsonList<'a> {
+        JsonList { out, first: true }
+    }
+
+    fn push(&mut self, value: &Value) -> Result<(), StoreError> {
+        let before = if std::mem::take(&mut self.first) { "[\n" } else { ",\n" };
+        write!(self.out, "{before}{value}")
+            .map_err(|e| StoreError::Io { path: "standard output".into(), error: e.to_string() })
+    }
+
+    fn end(self) -> Result<(), Failure> {
+        let text = if self.first { "[]" } else { "\n]" };
+        line(self.out, format_args!("{text}"))
+    }
+}
+
+/// Carries out one command.
+pub fn run(context: &Context, arguments: Arguments) -> Result<ExitCode, Failure> {
+    let stdout = anstream::stdout();
+    let mut out = std::io::BufWriter::new(stdout.lock());
+    let code = command(context, arguments, &mut out)?;
+    out.flush().map_err(|error| written(&error))?;
+    Ok(code)
+}
+
+fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Result<ExitCode, Failure> {
+    let json = arguments.json;
+    let done = Ok(ExitCode::SUCCESS);
+    match arguments.command {
+        Command::Init(asked) => {
+            let store = init::init(context, &asked)?;
+            line(out, format_args!("made {}", store.path().display()))?;
+            warn(&store);
+            line(out, format_args!("next: stemwall property add KEY --name TEXT"))?;
+            done
+        }
+        Command::Status { limit } => show_status(context, limit, json, out).and(done),
+        Command::History { subject } => {
+            let lines = history::history(context, &mut context.open_to_read()?, &subject)?;
+            if json { print_json(out, &json!(lines)) } else { lists::history(&lines, out) }.and(done)
+        }
+        Command::Why { subject } => {
+            let answer = why::why(context, &mut context.open_to_read()?, &subject)?;
+            if json { print_json(out, &verdict::as_json(&answer)) } else { verdict::why(&answer, out) }.and(done)
+        }
+        Command::Rules { name } => {
+            let all = why::rules(name.as_deref())?;
+            if json { print_json(out, &json!(all)) } else { lists::rules(&all, out) }.and(done)
+        }
+        Command::Find { text } => {
+            let hits = note::find(&context.open_to_read()?, &text)?;
+            let as_json = || Value::from(hits.iter().map(lists::hit_json).collect::<Vec<_>>());
+            if json { print_json(out, &as_json()) } else { lists::hits(&hits, out) }.and(done)
+        }
+        Command::Property(typed::Property::List) => list_properties(context, json, out).and(done),
+        Command::Property(typed::Property::Show { key }) => {
+            let shown = status::show(context, &mut context.open_to_read()?, key.as_deref())?;
+            if json { print_json(out, &lists::property_json(&shown)) } else { lists::property(&shown, out) }.and(done)
+        }
+        Command::Finding(typed::Finding::List { key, open }) => {
+            list_findings(context, key.as_deref(), open, json, out).and(done)
+        }
+        Command::Finding(typed::Finding::Show { subject }) => show_finding(context, &subject, json, out).and(done),
+        Command::Entry(typed::Entry::Show { entry }) => {
+            let shown = entry::show(context, &mut context.open_to_read()?, &entry)?;
+            if json { print_json(out, &lists::entry_json(&shown)) } else { lists::entry(&shown, out) }.and(done)
+        }
+        Command::Entry(typed::Entry::Kinds) => {
+            let kinds = entry::kinds();
+            if json { print_json(out, &json!(kinds)) } else { lists::kinds(&kinds, out) }.and(done)
+        }
+        Command::Entry(typed::Entry::Schema) => print_json(out, &entry::schema()).and(done),
+        Command::Setting(typed::Setting::List) => {
+            let store = context.open_to_read()?;
+            let settings = store.settings();
+            let as_json = || {
+                let pairs = crate::ledger::settings::SETTINGS.iter();
+                Value::Object(pairs.map(|s| (s.name.to_owned(), Value::from((s.get)(settings)))).collect())
+            };
+            if json { print_json(out, &as_json()) } else { lists::settings(settings, out) }.and(done)
+        }
+        Command::Verify => verify(context, json, out),
+        Command::Backup { file } => {
+            let report = keep::backup(context, &file)?;
+            line(
+                out,
+                format_args!(
+                    "wrote {}: {} properties, {} entries, {} files, {} bytes",
+                    file.display(),
+                    report.properties,
+                    report.entries,
+                    report.files,
+                    report.bytes
+                ),
+            )?;
+            done
+        }
+        Command::Restore { file } => {
+            let report = keep::restore(context, &file)?;
+            line(out, format_args!("restored {}", context.path.display()))?;
+            lists::report(&report, out).and(done)
+        }
+        Command::Rebuild => {
+            let bar = progress();
+            let rebuilt = keep::rebuild(context, &mut |n, all| step(bar.as_ref(), n, all))?;
+            line(out, format_args!("computed {rebuilt} properties anew"))?;
+            done
+        }
+        Command::Import(typed::Import::Radon(asked)) => import_radon(context, &asked, json, out),
+        Command::Demo { into } => demo(context, &into, out).and(done),
+        recording => record(context, recording, out).and(done),
+    }
+}
+
+/// Commands that record entries.
+fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<(), Failure> {
+    use typed::{Entry, Event, Finding, Fixture, Judgement, Note, Property, Quote, Radon, Reading, Section, Setting};
+    let mut store = context.open()?;
+    let s = &mut store;
+    let recorded: Recorded = match command {
+        Command::Property(Property::Add { key, fields, circumstances: c }) => property::add(context, s, &key, &fields, &c)?,
+        Command::Property(Property::Change { key, fields, circumstances: c }) => {
+            property::change(context, s, &key, &fields, &c)?
+        }
+        Command::Property(Property::Archive { key, why, circumstances: c }) => property::archive(context, s, &key, &why, &c)?,
+        Command::Section(Section::Add { subject, fields, circumstances: c }) => section::add(context, s, &subject, &fields, &c)?,
+        Command::Section(Section::Change { subject, fields, circumstances: c }) => {
+            section::change(context, s, &subject, &fields, &c)?
+        }
+        Command::Fixture(Fixture::Add { subject, fields, circumstances: c }) => fixture::add(context, s, &subject, &fields, &c)?,
+        Command::Fixture(Fixture::Replace { subject, fields, circumstances: c }) => {
+            fixture::replace(context, s, &subject, &fields, &c)?
+        }
+        Command::Fixture(Fixture::Retire { subject, why, circumstances: c }) => fixture::retire(context, s, &subject, &why, &c)?,
+        Command::Finding(Finding::Open { key, fields, circumstances: c }) => {
+            finding::open(context, s, key.as_deref(), &fields, &c)?
+        }
+        Command::Finding(Finding::Close { subject, why, circumstances: c }) => finding::close(context, s, &subject, &why, &c)?,
+        Command::Finding(Finding::Reopen { subject, why, circumstances: c }) => finding::reopen(context, s, &subject, &why, &c)?,
+        Command::Reading(Reading::Add { subject, fields, sure, circumstances: c }) => {
+            reading::add(context, s, &subject, &fields, sure, &c)?
+        }
+        Command::Radon(Radon::Add { subject, fields, circumstances: c }) => radon::add(context, s, &subject, &fields, &c)?,
+        Command::Judgement(Judgement::Add { subjects, fields, circumstances: c }) => {
+            judgement::add(context, s, &subjects, &fields, &c)?
+        }
+        Command::Quote(Quote::Add { subjects, fields, circumstances: c }) => quote::add(context, s, &subjects, &fields, &c)?,
+        Command::Event(Event::Add { keys, all, kind, circumstances: c }) => {
+            event::add(context, s, &keys, all, kind.as_deref(), &c)?
+        }
+        Command::Attach { subject, file, circumstances: c } => note::attach(context, s, &subject, &file, &c)?,
+        Command::Note(Note::Add { subject, text, circumstances: c }) => note::add(context, s, &subject, &text, &c)?,
+        Command::Strike { entry, why, circumstances: c } => amend::strike(context, s, &entry, &why, &c)?,
+        Command::Entry(Entry::Erase { entry, why, circumstances: c }) => amend::erase(context, s, &entry, &why, &c)?,
+        Command::Setting(Setting::Change { name, value, circumstances: c }) => setting::change(context, s, &name, &value, &c)?,
+        Command::Correct(correct) => self::correct(context, s, &correct.words)?,
+        other => unreachable!("{other:?} reads"),
+    };
+    recorded::print(context, s, &recorded, out)?;
+    warn(&store);
+    Ok(())
+}
+
+/// Takes the flags of every correction out of what was typed; the rest are those of the entry's kind.
+fn correct(context: &Context, store: &mut Store, words: &[String]) -> Result<Recorded, Failure> {
+    const OWN: [&str; 4] = ["--why", "--on", "--note", "--photo"];
+    let (mut own, mut flags, mut entry) = (Vec::new(), Vec::new(), None);
+    let mut words = words.iter().peekable();
+    while let Some(word) = words.next() {
+        let name = word.split_once('=').map_or(word.as_str(), |(name, _)| name);
+        if OWN.contains(&name) {
+            own.push(word.clone());
+            own.extend(words.next().filter(|_| !word.contains('=')).cloned());
+        } else if word == "--private" {
+            own.push(word.clone());
+        } else if entry.is_none() && !word.starts_with("--") && flags.is_empty() {
+            entry = Some(word.clone());
+        } else {
+            flags.push(word.clone());
+        }
+    }
+    let correction = Correction::try_parse_from(own).map_err(|e| clap_failure(&e))?;
+    let missing = |what: &str| {
+        Failure::new(2, format!("{what} is missing")).given(super::given::typed()).attempt(
+            "write it as in `stemwall correct larkspur-14#12 --width \"0.9 mm\" --why misread`",
+        )
+    };
+    let entry = entry.ok_or_else(|| missing("the entry to correct"))?;
+    let why = correction.why.ok_or_else(|| missing("--why"))?;
+    let corrected = amend::correct(context, store, &entry, &why, &flags, &correction.circumstances)?;
+    corrected.map_err(|e| clap_failure(&e))
+}
+
+fn show_status(context: &Context, limit: Option<usize>, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
+    let mut store = open_with_progress(context)?;
+    if !json {
+        return screen::status(context, &mut store, limit, out);
+    }
+    let mut list = JsonList::new(out);
+    status::status(context, &mut store, limit, &mut |_| (), &mut |row| list.push(&status::as_json(&row)))?;
+    list.end()
+}
+
+/// Opens to read; rows of other rules or settings are computed anew first, with a bar where somebody watches.
+fn open_with_progress(context: &Context) -> Result<Store, Failure> {
+    let store = context.open_to_read()?;
+    if store.outdated()?.is_none() {
+        return Ok(store);
+    }
+    let bar = progress();
+    match keep::rebuild(context, &mut |n, all| step(bar.as_ref(), n, all)) {
+        // A ledger that cannot be written is read as it is.
+        Ok(_) | Err(command::Error::Store(StoreError::ReadOnly { .. })) => Ok(context.open_to_read()?),
+        Err(error) => Err(error.into()),
+    }
+}
+
+fn list_properties(context: &Context, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
+    let mut rows = Vec::new();
+    let mut store = open_with_progress(context)?;
+    status::status(context, &mut store, None, &mut |_| (), &mut |row| {
+        rows.push(row);
+        Ok(())
+    })?;
+    rows.sort_by(|a, b| a.key.cmp(&b.key));
+    if json {
+        return print_json(out, &Value::from(rows.iter().map(status::as_json).collect::<Vec<_>>()));
+    }
+    lists::properties(&rows, out)
+}
+
+fn list_findings(context: &Context, key: Option<&str>, open: bool, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
+    let mut store = open_with_progress(context)?;
+    if json {
+        let mut list = JsonList::new(out);
+        status::findings(context, &mut store, key, open, &mut |row| list.push(&lists::finding_json(&row)))?;
+        return list.end();
+    }
+    let mut rows = Vec::new();
+    status::findings(context, &mut store, key, open, &mut |row| {
+        rows.push(row);
+        Ok(())
+    })?;
+    lists::findings(&rows, out)
+}
+
+fn show_finding(context: &Context, subject: &str, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
+    let answer = why::why(context, &mut context.open_to_read()?, subject)?;
+    let finding = match answer.place.subject {
+        Subject::Finding(number) => answer.property.findings.get(&number).map(|f| (number, f)),
+        _ => None,
+    };
+    let Some((number, finding)) = finding else {
+        return Err(command::Error::NotThat { given: subject.to_owned(), wanted: "a finding, such as `larkspur-14/2`" }.into());
+    };
+    if json {
+        let mut shown = lists::finding_shown_json(&answer.property, number, finding);
+        shown["verdict"] = verdict::as_json(&answer);
+        return print_json(out, &shown);
+    }
+    verdict::why(&answer, out)?;
+    line(out, format_args!(""))?;
+    lists::readings(finding, out)
+}
+
+fn verify(context: &Context, json: bool, out: &mut dyn Write) -> Result<ExitCode, Failure> {
+    let bar = progress();
+    let report = keep::verify(context, &mut |n, all| step(bar.as_ref(), n, all))?;
+    if let Some(bar) = bar {
+        bar.finish_and_clear();
+    }
+    if json {
+        let bad: Vec<Value> = report.bad.iter().map(|b| json!({"what": b.what, "why": b.why})).collect();
+        print_json(
+            out,
+            &json!({"properties": report.properties, "entries": report.entries, "erased": report.absent,
+                    "files": report.files, "bad": bad}),
+        )?;
+    } else {
+        lists::report(&report, out)?;
+    }
+    if report.bad.is_empty() {
+        return Ok(ExitCode::SUCCESS);
+    }
+    out.flush().map_err(|error| written(&error))?;
+    Err(command::Error::NotWhole(report.bad.len()).into())
+}
+
+fn import_radon(context: &Context, asked: &import::Radon, json: bool, out: &mut dyn Write) -> Result<ExitCode, Failure> {
+    let imported = import::radon(context, &mut context.open()?, asked)?;
+    if json {
+        print_json(out, &json!(imported))?;
+    } else {
+        lists::imported(&imported, asked.dry_run, out)?;
+    }
+    if imported.refused.is_empty() {
+        return Ok(ExitCode::SUCCESS);
+    }
+    out.flush().map_err(|error| written(&error))?;
+    let mut failures: Vec<Failure> = imported
+        .refused
+        .iter()
+        .map(|row| Failure::new(1, format!("line {}: {}", row.line, row.why)).given(&*row.given).attempt(&*row.advice))
+        .collect();
+    failures.push(command::Error::RowsRefused { refused: imported.refused.len(), rows: imported.rows }.into());
+    Err(Failure::all(failures))
+}
+
+fn demo(context: &Context, folder: &std::path::Path, out: &mut dyn Write) -> Result<(), Failure> {
+    let path = command::demo::demo(context, folder)?;
+    let context = Context { path: path.clone(), today: context.today, now: context.now, by: None, ask: None };
+    let mut store = context.open_to_read()?;
+    line(out, format_args!("$ stemwall status"))?;
+    screen::status(&context, &mut store, None, out)?;
+    line(out, format_args!(""))?;
+    line(out, format_args!("$ stemwall why larkspur-14/2"))?;
+    verdict::why(&why::why(&context, &mut store, "larkspur-14/2")?, out)?;
+    line(out, format_args!(""))?;
+    line(out, format_args!("Four invented houses are in {}. Try:", path.display()))?;
+    line(out, format_args!("  export STEMWALL_LEDGER={}", path.display()))?;
+    for next in [
+        "stemwall history larkspur-14/2        a crack through its seasons, with a correction",
+        "stemwall why chapel-9/1               a finding that a judgement holds",
+        "stemwall why chapel-9/hall            a single radon test that asks for another",
+        "stemwall finding list --open          what is open, everywhere",
+        "stemwall rules crack-category         a rule, its source and its scope",
+        "stemwall verify                       every hash, link and file",
+    ] {
+        line(out, format_args!("  {next}"))?;
+    }
+    Ok(())
+}
+
+fn warn(store: &Store) {
+    for warning in store.warnings() {
+        anstream::eprintln!("warning: {}", super::words::plain(&warning.to_string()));
+    }
+}
+
+/// A bar, where somebody watches.
+fn progress() -> Option<indicatif::ProgressBar> {
+    std::io::stderr().is_terminal().then(|| indicatif::ProgressBar::new(0))
+}
+
+fn step(bar: Option<&indicatif::ProgressBar>, n: u64, all: u64) {
+    if let Some(bar) = bar {
+        bar.set_length(all);
+        bar.set_position(n);
+    }
+}

@@ -1,0 +1,125 @@
+//! The first look: totals, a row a house, and what is not known.
+
+use std::io::Write;
+
+use super::failure::Failure;
+use super::run::line;
+use super::words::{coloured, counted, courses, plain};
+use crate::command::{Context, status};
+use crate::store::{StatusRow, StatusTotals, Store, StoreError};
+use crate::trade::Band;
+
+/// Widths of the columns; a row is written as it is read, so they do not depend on what comes.
+const WIDTHS: [usize; 5] = [16, 20, 20, 5, 8];
+
+pub fn status(context: &Context, store: &mut Store, limit: Option<usize>, out: &mut dyn Write) -> Result<(), Failure> {
+    let mut unknown: Vec<String> = Vec::new();
+    let mut shown = 0u64;
+    let mut all = StatusTotals { properties: 0, called: 0, overdue: 0 };
+    let mut rows = Vec::new();
+    // The totals come first on the screen and are known first; rows follow as they are read.
+    let mut head: Option<StatusTotals> = None;
+    {
+        let mut failed = None;
+        let out = &mut *out;
+        let written = std::cell::RefCell::new(out);
+        let outcome = status::status(
+            context,
+            store,
+            limit,
+            &mut |totals| {
+                all = totals;
+                head = Some(totals);
+                if let Err(failure) = heading(totals, &mut **written.borrow_mut()) {
+                    failed = Some(failure);
+                }
+            },
+            &mut |row: StatusRow| {
+                shown += 1;
+                unknown.extend(row.not_known.iter().map(|what| format!("{} {what}", row.key)));
+                rows.clear();
+                rows.push(one(&row));
+                let text = rows.concat();
+                let done = written.borrow_mut().write_all(text.as_bytes());
+                done.map_err(|e| StoreError::Io { path: "standard output".into(), error: e.to_string() })
+            },
+        );
+        if let Some(failure) = failed {
+            return Err(failure);
+        }
+        outcome?;
+    }
+    if all.properties > shown {
+        line(out, format_args!("and {} more", all.properties - shown))?;
+    }
+    not_known(&unknown, out)
+}
+
+fn heading(totals: StatusTotals, out: &mut dyn Write) -> Result<(), Failure> {
+    let called = counted(totals.called, "finding for a licensed person", "findings for a licensed person");
+    let overdue = counted(totals.overdue, "property with something overdue", "properties with something overdue");
+    line(out, format_args!("{} · {called} · {overdue}", counted(totals.properties, "property", "properties")))?;
+    if totals.properties == 0 {
+        return line(out, format_args!("`stemwall property add KEY --name TEXT` adds the first one"));
+    }
+    line(out, format_args!(""))?;
+    let [key, foundation, worst, open, overdue] = WIDTHS;
+    line(
+        out,
+        format_args!(
+            "{:<key$}  {:<foundation$}  {:<worst$}  {:>open$}  {:>overdue$}  next due",
+            "property", "foundation", "worst", "open", "overdue"
+        ),
+    )
+}
+
+fn one(row: &StatusRow) -> String {
+    let [key, foundation, worst, open, overdue] = WIDTHS;
+    let band = match row.worst {
+        None => "not known".to_owned(),
+        Some(band) => format!("{} {}", courses(row.worst), in_words(band, row.who.as_deref())),
+    };
+    let padding = " ".repeat(worst.saturating_sub(band.chars().count()));
+    let due = row.next_due.as_ref().map_or("–".to_owned(), |due| {
+        let subject = if due.subject.is_empty() { String::new() } else { format!("/{}: ", due.subject) };
+        let asks: String = plain(&due.asks).chars().take(48).collect();
+        let cut = if due.asks.chars().count() > 48 { "…" } else { "" };
+        format!("{}  {subject}{asks}{cut}", due.on.format("%-d %b %Y"))
+    });
+    format!(
+        "{:<key$}  {:<foundation$}  {}{padding}  {:>open$}  {:>overdue$}  {due}\n",
+        plain(&row.key),
+        if row.foundations.is_empty() { "not known" } else { &row.foundations },
+        coloured(row.worst, &band),
+        row.open_findings,
+        row.overdue,
+    )
+}
+
+/// `call an engineer` says more in a list than `call`.
+fn in_words(band: Band, who: Option<&str>) -> String {
+    match (band, who) {
+        (Band::Call, Some(who)) if who.contains("structural") => "call an engineer".into(),
+        (Band::Call, Some(who)) if who.contains("radon") => "call radon pro".into(),
+        (Band::Call, Some(who)) if who.contains("pest") => "call pest pro".into(),
+        (Band::Call, Some(who)) if who.contains("owner") => "look at once".into(),
+        (band, _) => band.word().into(),
+    }
+}
+
+/// Things never walked or never tested: a list of their own, since they have no band.
+fn not_known(unknown: &[String], out: &mut dyn Write) -> Result<(), Failure> {
+    const MOST: usize = 12;
+    if unknown.is_empty() {
+        return Ok(());
+    }
+    line(out, format_args!(""))?;
+    line(out, format_args!("not known"))?;
+    for what in unknown.iter().take(MOST) {
+        line(out, format_args!("  {}", plain(what)))?;
+    }
+    if unknown.len() > MOST {
+        line(out, format_args!("  and {} more: `stemwall property show KEY`", unknown.len() - MOST))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,201 @@
+//! The verdict on a screen: word first, then every rule with its source, what is not known, what to do, cautions.
+
+use std::io::Write;
+
+use chrono::NaiveDate;
+use serde_json::{Value, json};
+
+use super::failure::Failure;
+use super::run::line;
+use super::words::{coloured, counted, courses, plain, wrapped};
+use crate::command::why::Answer;
+use crate::ledger::property::{Finding, Property};
+use crate::ledger::subject::Subject;
+use crate::trade::{Band, By, Fired, Rule, Standing, Verdict};
+
+/// How wide the text under a heading may be.
+const WIDTH: usize = 92;
+
+pub fn why(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
+    let address = answer.place.subject.of(&answer.property.key);
+    line(out, format_args!("{}", plain(&heading(answer))))?;
+    line(out, format_args!(""))?;
+    let Some(shown) = &answer.shown else {
+        return line(out, format_args!("no rule of this program speaks of it"));
+    };
+    let verdict = &shown.verdict;
+    if let Subject::Finding(number) = answer.place.subject
+        && let Some((on, why)) = answer.property.findings.get(&number).and_then(|f| f.closed.as_ref())
+    {
+        line(out, format_args!("closed on {on}: {}; what its last readings say is shown below", plain(why)))?;
+        line(out, format_args!(""))?;
+    }
+    line(out, format_args!("{}", banner(verdict)))?;
+    line(out, format_args!(""))?;
+    if let Some(judgement) = &shown.held_by {
+        let until = judgement.until.map_or(String::new(), |day| format!(", until {}", date(day)));
+        section("held by a judgement", out)?;
+        let text = format!("{} ({}) on {}{until}: {}", judgement.from, judgement.licence, date(judgement.on), judgement.says);
+        item(&text, out)?;
+        if let Some(computed) = &shown.computed {
+            item(&format!("the record alone gives {}", computed.band.map_or("no band", Band::word)), out)?;
+        }
+    }
+    if let Some(why) = &shown.not_held {
+        section("a judgement that no longer holds", out)?;
+        item(why, out)?;
+    }
+    let computed = shown.computed.as_ref().unwrap_or(verdict);
+    fired("because", &verdict.because, out)?;
+    if shown.computed.is_some() {
+        fired("because, by the record alone", &computed.because, out)?;
+    }
+    fired("for comparison only", &computed.comparison, out)?;
+    list("not known", &computed.not_known, out)?;
+    if !verdict.next.is_empty() {
+        section("next", out)?;
+        for step in &verdict.next {
+            item(&step.says, out)?;
+            if let Some(command) = step.records.and_then(|kind| command(kind, &address, &answer.property.key)) {
+                line(out, format_args!("    {command}"))?;
+            }
+        }
+    }
+    if let Some(due) = verdict.due_on {
+        let late = if due < answer.today { " (overdue)" } else { "" };
+        line(out, format_args!("  asked for by {}{late}", date(due)))?;
+    }
+    let cautions: Vec<String> = verdict.cautions.iter().map(|c| (*c).to_owned()).collect();
+    list("caution", &cautions, out)?;
+    line(out, format_args!(""))?;
+    line(out, format_args!("Stemwall compares with published tables. It does not certify, and local codes come first."))
+}
+
+/// `call · a licensed structural engineer, before any repair`
+fn banner(verdict: &Verdict) -> String {
+    let Some(band) = verdict.band else {
+        return "not known: nothing recorded here can be compared with a rule yet".into();
+    };
+    let who = verdict.who.map_or("", |w| w.words());
+    let by = match &verdict.by {
+        None => String::new(),
+        Some(By::AtOnce) => ", at once".into(),
+        Some(By::Date(day)) => format!(", by {}", date(*day)),
+        Some(By::Before(what)) => format!(", before {what}"),
+    };
+    let says = match band {
+        Band::Note => format!("written down; {who} looks again at the next walk"),
+        Band::Watch => format!("{who} measures again{by}"),
+        Band::Mend => format!("no rule here sends it to a licensed person, local law may: {who}{by}"),
+        Band::Call => format!("{who} should look{by}"),
+        Band::Urgent => format!("act now: {who}{by}"),
+    };
+    format!("{} {}   {says}", courses(Some(band)), coloured(Some(band), band.word()))
+}
+
+fn heading(answer: &Answer) -> String {
+    let property = &answer.property;
+    match &answer.place.subject {
+        Subject::Property => format!("{}, {}", property.key, property.name),
+        Subject::Finding(number) => match property.findings.get(number) {
+            Some(finding) => of_finding(property, finding),
+            None => String::new(),
+        },
+        Subject::Named(name) => match property.sections.get(name) {
+            Some(section) => {
+                let tests = property.radon_tests_in(name).count() as u64;
+                format!("radon in `{name}` ({}), {}", section.foundation, counted(tests, "test", "tests"))
+            }
+            None => format!("`{name}`"),
+        },
+    }
+}
+
+/// `crack, south wall of `main` (poured), opened 2 Mar 2025, 13 readings over 366 days`
+pub fn of_finding(property: &Property, finding: &Finding) -> String {
+    let section = finding.section.as_ref().map_or(String::new(), |s| format!(" of `{s}`"));
+    let walls = property.walls_of(finding).map_or(String::new(), |w| match w.word() {
+        "unknown" => " (walls not known)".to_owned(),
+        word => format!(" ({word})"),
+    });
+    let days = match (finding.readings.first(), finding.readings.last()) {
+        (Some(first), Some(last)) => (last.on.date - first.on.date).num_days(),
+        _ => 0,
+    };
+    let readings = counted(finding.readings.len() as u64, "reading", "readings");
+    let over = if days > 0 { format!(" over {days} days") } else { String::new() };
+    format!("{}, {}{section}{walls}, opened {}, {readings}{over}", finding.kind, finding.place, date(finding.opened.date))
+}
+
+fn fired(title: &str, all: &[Fired], out: &mut dyn Write) -> Result<(), Failure> {
+    if all.is_empty() {
+        return Ok(());
+    }
+    section(title, out)?;
+    for one in all {
+        let band = one.band.map_or(String::new(), |b| format!("{}: ", b.word()));
+        item(&format!("{band}{}", one.because), out)?;
+        let scope = if one.band.is_none() { format!(" · scope: {}", one.rule.scope) } else { String::new() };
+        let text = format!("{} · rule `{}`{scope}", authority(one.rule), one.rule.name);
+        line(out, format_args!("    {}", wrapped(&text, WIDTH - 2, "    ")))?;
+    }
+    Ok(())
+}
+
+/// Source and standing, without saying twice that there is no source.
+fn authority(rule: &Rule) -> String {
+    if rule.standing == Standing::Practice {
+        return rule.source.to_owned();
+    }
+    format!("{} · {}", rule.source, rule.standing.words())
+}
+
+fn list(title: &str, all: &[String], out: &mut dyn Write) -> Result<(), Failure> {
+    if all.is_empty() {
+        return Ok(());
+    }
+    section(title, out)?;
+    all.iter().try_for_each(|text| item(text, out))
+}
+
+fn section(title: &str, out: &mut dyn Write) -> Result<(), Failure> {
+    line(out, format_args!("{title}"))
+}
+
+fn item(text: &str, out: &mut dyn Write) -> Result<(), Failure> {
+    line(out, format_args!("  {}", wrapped(&plain(text), WIDTH, "  ")))
+}
+
+/// The command that records a step.
+fn command(kind: &str, address: &str, key: &str) -> Option<String> {
+    Some(match kind {
+        "reading-added" => format!("stemwall reading add {address} …"),
+        "judgement-given" => format!("stemwall judgement add {address} --from … --licence … --says …"),
+        "quote-given" => format!("stemwall quote add {address} --amount … --from …"),
+        "radon-tested" => format!("stemwall radon add {address} --device … --result … --started … --lasted \"48 h\""),
+        "finding-closed" => format!("stemwall finding close {address} --why …"),
+        "note-added" => format!("stemwall note add {address} …"),
+        "event-happened" => format!("stemwall event add {key} --kind …"),
+        _ => return None,
+    })
+}
+
+pub fn date(day: NaiveDate) -> String {
+    day.format("%-d %b %Y").to_string()
+}
+
+pub fn as_json(answer: &Answer) -> Value {
+    let subject = answer.place.subject.of(&answer.property.key);
+    let Some(shown) = &answer.shown else { return json!({"subject": subject, "verdict": null}) };
+    let judgement = shown.held_by.as_ref().map(|j| {
+        json!({"from": j.from, "licence": j.licence, "says": j.says, "on": j.on, "until": j.until})
+    });
+    json!({
+        "subject": subject,
+        "as_of": answer.today,
+        "verdict": shown.verdict,
+        "computed": shown.computed,
+        "held_by": judgement,
+        "not_held": shown.not_held,
+    })
+}

@@ -1,0 +1,114 @@
+//! `fixture`: equipment and things outdoors that need care.
+
+use super::typed::Reading;
+use super::{Circumstances, Context, Error, Recorded};
+use crate::ledger::kind::fixture_added::{Fitted, FixtureAdded};
+use crate::ledger::kind::fixture_replaced::FixtureReplaced;
+use crate::ledger::kind::fixture_retired::FixtureRetired;
+use crate::ledger::subject::{Name, Subject};
+use crate::store::{Store, Target};
+use crate::trade::words::{Demand, FixtureKind};
+
+#[derive(Debug, Clone, Default, clap::Args)]
+pub struct Fields {
+    /// sump-pump, backup-pump, check-valve, radon-system, dehumidifier, gutter, downspout, drain, tree, walkway …
+    #[arg(long)]
+    pub kind: Option<String>,
+    /// The section it belongs to
+    #[arg(long, value_name = "SECTION")]
+    pub r#in: Option<String>,
+    #[command(flatten)]
+    pub fitted: FittedFields,
+}
+
+#[derive(Debug, Clone, Default, clap::Args)]
+pub struct FittedFields {
+    /// When it was put in or planted
+    #[arg(long, value_name = "DATE")]
+    pub installed: Option<String>,
+    /// Inside diameter of a sump pump's pit, such as "18 in"
+    #[arg(long, value_name = "LENGTH")]
+    pub pit: Option<String>,
+    /// What a pump is rated to lift, such as "40 gpm"
+    #[arg(long, value_name = "FLOW")]
+    pub rated: Option<String>,
+    /// Where it is
+    #[arg(long, value_name = "TEXT")]
+    pub place: Option<String>,
+    /// Height a tree has, or will have
+    #[arg(long, value_name = "LENGTH")]
+    pub height: Option<String>,
+    /// Distance of a tree or an outlet from the nearest wall
+    #[arg(long, value_name = "LENGTH")]
+    pub distance: Option<String>,
+    /// Water demand of a tree: high, moderate or low
+    #[arg(long)]
+    pub demand: Option<String>,
+    /// Anything else that tells it apart; the species of a tree
+    #[arg(long, value_name = "TEXT")]
+    pub what: Option<String>,
+}
+
+impl FittedFields {
+    fn fitted(&self, base: Fitted, read: &mut Reading) -> Fitted {
+        Fitted {
+            installed: read.day("--installed", self.installed.as_deref()).or(base.installed),
+            pit: read.quantity("--pit", self.pit.as_deref()).or(base.pit),
+            rated: read.quantity("--rated", self.rated.as_deref()).or(base.rated),
+            place: self.place.clone().or(base.place),
+            height: read.quantity("--height", self.height.as_deref()).or(base.height),
+            distance: read.quantity("--distance", self.distance.as_deref()).or(base.distance),
+            demand: read
+                .word("--demand", self.demand.as_deref(), "a water demand", Demand::WORDS, Demand::from_word)
+                .or(base.demand),
+            what: self.what.clone().or(base.what),
+        }
+    }
+
+    pub fn replaced(&self, base: Option<FixtureReplaced>, name: Name, read: &mut Reading) -> FixtureReplaced {
+        FixtureReplaced { name, fitted: self.fitted(base.map(|b| b.fitted).unwrap_or_default(), read) }
+    }
+}
+
+impl Fields {
+    pub fn added(&self, base: Option<FixtureAdded>, name: Name, read: &mut Reading) -> Option<FixtureAdded> {
+        let wanted = "a kind of fixture";
+        let kind = read.word("--kind", self.kind.as_deref(), wanted, FixtureKind::WORDS, FixtureKind::from_word);
+        let kind = kind.or(base.as_ref().map(|b| b.kind));
+        if kind.is_none() && self.kind.is_none() {
+            read.missing("--kind");
+        }
+        let section = read.name(self.r#in.as_deref()).or_else(|| base.as_ref().and_then(|b| b.section.clone()));
+        let fitted = self.fitted.fitted(base.map(|b| b.fitted).unwrap_or_default(), read);
+        Some(FixtureAdded { name, kind: kind?, section, fitted })
+    }
+}
+
+pub fn add(context: &Context, store: &mut Store, typed: &str, fields: &Fields, c: &Circumstances) -> Result<Recorded, Error> {
+    let (place, name) = context.new_name(store, typed)?;
+    let mut read = Reading::default();
+    let added = fields.added(None, name, &mut read);
+    let added = read.done(added)?.into_iter().map(Into::into).collect();
+    context.record(store, Target::Known(place.id), added, c)
+}
+
+pub fn replace(context: &Context, store: &mut Store, typed: &str, fields: &FittedFields, c: &Circumstances) -> Result<Recorded, Error> {
+    let (place, name) = fixture(context, store, typed)?;
+    let mut read = Reading::default();
+    let replaced = fields.replaced(None, name, &mut read);
+    let replaced = read.done(replaced)?;
+    context.record(store, Target::Known(place), vec![replaced.into()], c)
+}
+
+pub fn retire(context: &Context, store: &mut Store, typed: &str, why: &str, c: &Circumstances) -> Result<Recorded, Error> {
+    let (place, name) = fixture(context, store, typed)?;
+    context.record(store, Target::Known(place), vec![FixtureRetired { name, why: why.to_owned() }.into()], c)
+}
+
+fn fixture(context: &Context, store: &mut Store, typed: &str) -> Result<(uuid::Uuid, Name), Error> {
+    let place = context.place(store, typed)?;
+    match place.subject {
+        Subject::Named(name) => Ok((place.id, name)),
+        _ => Err(Error::NotThat { given: typed.to_owned(), wanted: "a fixture, such as `larkspur-14/pump`" }),
+    }
+}

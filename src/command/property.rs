@@ -1,0 +1,100 @@
+//! `property`: houses come into the ledger, change, and leave it.
+
+use uuid::Uuid;
+
+use super::typed::Reading;
+use super::{Circumstances, Context, Error, Recorded};
+use crate::ledger::kind::property_added::PropertyAdded;
+use crate::ledger::kind::property_archived::PropertyArchived;
+use crate::ledger::kind::property_changed::PropertyChanged;
+use crate::ledger::subject::Name;
+use crate::quantity::Currency;
+use crate::store::{Store, Target};
+
+#[derive(Debug, Clone, Default, clap::Args)]
+pub struct Fields {
+    /// What people call it: a name or an address
+    #[arg(long, value_name = "TEXT")]
+    pub name: Option<String>,
+    /// Time zone, such as America/Chicago
+    #[arg(long, value_name = "ZONE")]
+    pub zone: Option<String>,
+    /// The year it was built
+    #[arg(long, value_name = "YEAR")]
+    pub built: Option<i32>,
+    /// Usual day of the last freeze in spring, such as 04-25
+    #[arg(long, value_name = "MM-DD")]
+    pub last_freeze: Option<String>,
+    /// Usual day of the first freeze in autumn, such as 10-12
+    #[arg(long, value_name = "MM-DD")]
+    pub first_freeze: Option<String>,
+    /// What replacing the house would cost, such as $350000
+    #[arg(long, value_name = "MONEY")]
+    pub value: Option<String>,
+}
+
+impl Fields {
+    /// The fact that a property exists: from what was typed, over `base` where one is corrected.
+    pub fn added(&self, base: Option<PropertyAdded>, key: Name, currency: Currency, read: &mut Reading) -> PropertyAdded {
+        let value = read.money("--value", self.value.as_deref(), currency);
+        if self.name.is_none() && base.is_none() {
+            read.missing("--name");
+        }
+        let base = base.unwrap_or_else(|| PropertyAdded {
+            key: key.clone(),
+            name: String::new(),
+            zone: "UTC".into(),
+            built: None,
+            last_freeze: None,
+            first_freeze: None,
+            value: None,
+        });
+        PropertyAdded {
+            key,
+            name: self.name.clone().unwrap_or(base.name),
+            zone: self.zone.clone().unwrap_or(base.zone),
+            built: self.built.or(base.built),
+            last_freeze: self.last_freeze.clone().or(base.last_freeze),
+            first_freeze: self.first_freeze.clone().or(base.first_freeze),
+            value: value.or(base.value),
+        }
+    }
+
+    /// The fact that something about a property is different.
+    pub fn changed(&self, base: Option<PropertyChanged>, currency: Currency, read: &mut Reading) -> PropertyChanged {
+        let value = read.money("--value", self.value.as_deref(), currency);
+        let base = base.unwrap_or_default();
+        PropertyChanged {
+            name: self.name.clone().or(base.name),
+            zone: self.zone.clone().or(base.zone),
+            built: self.built.or(base.built),
+            last_freeze: self.last_freeze.clone().or(base.last_freeze),
+            first_freeze: self.first_freeze.clone().or(base.first_freeze),
+            value: value.or(base.value),
+        }
+    }
+}
+
+/// A property comes into the ledger.
+pub fn add(context: &Context, store: &mut Store, key: &str, fields: &Fields, c: &Circumstances) -> Result<Recorded, Error> {
+    let mut read = Reading::default();
+    let key = Name::parse(key)?;
+    let added = fields.added(None, key, store.settings().currency, &mut read);
+    let added = read.done(added)?;
+    context.record(store, Target::New(Uuid::new_v4()), vec![added.into()], c)
+}
+
+/// Something about it is different.
+pub fn change(context: &Context, store: &mut Store, key: &str, fields: &Fields, c: &Circumstances) -> Result<Recorded, Error> {
+    let place = context.property(store, Some(key))?;
+    let mut read = Reading::default();
+    let changed = fields.changed(None, store.settings().currency, &mut read);
+    let changed = read.done(changed)?;
+    context.record(store, Target::Known(place.id), vec![changed.into()], c)
+}
+
+/// It is no longer looked after here.
+pub fn archive(context: &Context, store: &mut Store, key: &str, why: &str, c: &Circumstances) -> Result<Recorded, Error> {
+    let place = context.property(store, Some(key))?;
+    context.record(store, Target::Known(place.id), vec![PropertyArchived { why: why.to_owned() }.into()], c)
+}

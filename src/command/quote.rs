@@ -1,0 +1,44 @@
+//! `quote add`: a price offered for mending one or more findings.
+
+use super::typed::Reading;
+use super::{Circumstances, Context, Error, Recorded};
+use crate::ledger::kind::quote_given::QuoteGiven;
+use crate::quantity::Currency;
+use crate::store::{Store, Target};
+
+#[derive(Debug, Clone, Default, clap::Args)]
+pub struct Fields {
+    /// The price, such as $1450.50
+    #[arg(long, value_name = "MONEY")]
+    pub amount: Option<String>,
+    /// Who offered it
+    #[arg(long, value_name = "TEXT")]
+    pub from: Option<String>,
+}
+
+impl Fields {
+    pub fn given(
+        &self,
+        base: Option<QuoteGiven>,
+        findings: Vec<u32>,
+        currency: Currency,
+        read: &mut Reading,
+    ) -> Option<QuoteGiven> {
+        for (field, given) in [("--amount", &self.amount), ("--from", &self.from)] {
+            if given.is_none() && base.is_none() {
+                read.missing(field);
+            }
+        }
+        let amount = read.money("--amount", self.amount.as_deref(), currency).or(base.as_ref().map(|b| b.amount));
+        let from = self.from.clone().or(base.map(|b| b.from));
+        Some(QuoteGiven { findings, amount: amount?, from: from? })
+    }
+}
+
+pub fn add(context: &Context, store: &mut Store, typed: &[String], fields: &Fields, c: &Circumstances) -> Result<Recorded, Error> {
+    let (place, findings) = context.findings(store, typed)?;
+    let mut read = Reading::default();
+    let given = fields.given(None, findings, store.settings().currency, &mut read);
+    let given = read.done(given)?.into_iter().map(Into::into).collect();
+    context.record(store, Target::Known(place.id), given, c)
+}

@@ -1,0 +1,239 @@
+//! `reading add`: one measurement or several, each an entry, all or none.
+
+use super::typed::Reading as Typing;
+use super::{Circumstances, Context, Error, Recorded};
+use crate::ledger::kind::reading_added::{Measured, Profile, ReadingAdded};
+use crate::ledger::problem::Problem;
+use crate::ledger::property::Finding;
+use crate::quantity::{Length, Typed};
+use crate::store::{Refusal, Store, Target};
+use crate::trade::words::Water;
+
+/// From this many times the last reading on, somebody is asked whether it was meant.
+const UNLIKELY: f64 = 10.0;
+
+#[derive(Debug, Clone, Default, clap::Args)]
+pub struct Fields {
+    /// Width of a crack, such as "0.8 mm" or "3/16 in"
+    #[arg(long, value_name = "LENGTH")]
+    pub width: Option<String>,
+    /// How far one face stands proud of the other
+    #[arg(long, value_name = "LENGTH")]
+    pub offset: Option<String>,
+    /// Length of a crack
+    #[arg(long, value_name = "LENGTH")]
+    pub length: Option<String>,
+    /// How far a wall bows in, at its worst
+    #[arg(long, value_name = "LENGTH")]
+    pub bow: Option<String>,
+    /// How far a wall is out of plumb; takes --over
+    #[arg(long, value_name = "LENGTH")]
+    pub plumb: Option<String>,
+    /// Height of a point against a mark that stays; may be negative
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub level: Option<String>,
+    /// Heights along a floor, "one end, middle, other end"; takes --over
+    #[arg(long, value_name = "HEIGHTS", allow_hyphen_values = true)]
+    pub profile: Option<String>,
+    /// Depth of a spall
+    #[arg(long, value_name = "LENGTH")]
+    pub depth: Option<String>,
+    /// How far across a spall is
+    #[arg(long, value_name = "LENGTH")]
+    pub across: Option<String>,
+    /// Concrete left between a bolt and the edge
+    #[arg(long, value_name = "LENGTH")]
+    pub edge_distance: Option<String>,
+    /// Moisture content of wood, such as "18 %"
+    #[arg(long, value_name = "PERCENT")]
+    pub moisture: Option<String>,
+    /// Relative humidity of the air
+    #[arg(long, value_name = "PERCENT")]
+    pub humidity: Option<String>,
+    /// Temperature of the air, such as "72 F"
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
+    pub air: Option<String>,
+    /// Depth of standing water
+    #[arg(long, value_name = "LENGTH")]
+    pub water_depth: Option<String>,
+    /// How wet it is now: dry, damp, seeping, running or unknown
+    #[arg(long)]
+    pub water: Option<String>,
+    /// Share of the wall's face that is covered
+    #[arg(long, value_name = "PERCENT")]
+    pub face_share: Option<String>,
+    /// How deep a probe sinks in
+    #[arg(long, value_name = "LENGTH")]
+    pub probe: Option<String>,
+    /// An area covered
+    #[arg(long, value_name = "AREA")]
+    pub area: Option<String>,
+    /// Fall of the ground away from the wall; takes --over; may be negative
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub fall: Option<String>,
+    /// Distance from the wall
+    #[arg(long, value_name = "LENGTH")]
+    pub distance: Option<String>,
+    /// Height of a step between two slabs
+    #[arg(long, value_name = "LENGTH")]
+    pub step: Option<String>,
+    /// Width of a gap
+    #[arg(long, value_name = "LENGTH")]
+    pub gap: Option<String>,
+    /// Height of a tree
+    #[arg(long, value_name = "LENGTH")]
+    pub height: Option<String>,
+    /// Net free area of vents
+    #[arg(long, value_name = "AREA")]
+    pub free_area: Option<String>,
+    /// Clearance between a member and the soil
+    #[arg(long, value_name = "LENGTH")]
+    pub clearance: Option<String>,
+    /// The height, run or length it was taken over
+    #[arg(long, value_name = "LENGTH")]
+    pub over: Option<String>,
+    /// The smallest step the instrument shows
+    #[arg(long, value_name = "LENGTH")]
+    pub resolution: Option<String>,
+    /// The instrument
+    #[arg(long, value_name = "TEXT")]
+    pub with: Option<String>,
+    /// The marked point
+    #[arg(long, value_name = "TEXT")]
+    pub at: Option<String>,
+    /// It moved while it was looked at
+    #[arg(long)]
+    pub moved: bool,
+}
+
+impl Fields {
+    fn measured(&self, read: &mut Typing) -> Vec<Measured> {
+        let mut out = Vec::new();
+        let mut length = |field, text: &Option<String>, make: fn(Typed<Length>) -> Measured| {
+            out.extend(read.quantity(field, text.as_deref()).map(make));
+        };
+        length("--width", &self.width, Measured::Width);
+        length("--offset", &self.offset, Measured::Offset);
+        length("--length", &self.length, Measured::Length);
+        length("--bow", &self.bow, Measured::Bow);
+        length("--plumb", &self.plumb, Measured::Plumb);
+        length("--depth", &self.depth, Measured::Depth);
+        length("--across", &self.across, Measured::Across);
+        length("--edge-distance", &self.edge_distance, Measured::EdgeDistance);
+        length("--water-depth", &self.water_depth, Measured::WaterDepth);
+        length("--probe", &self.probe, Measured::Probe);
+        length("--distance", &self.distance, Measured::Distance);
+        length("--step", &self.step, Measured::Step);
+        length("--gap", &self.gap, Measured::Gap);
+        length("--height", &self.height, Measured::Height);
+        length("--clearance", &self.clearance, Measured::Clearance);
+        out.extend(read.signed("--level", self.level.as_deref()).map(Measured::Level));
+        out.extend(read.signed("--fall", self.fall.as_deref()).map(Measured::Fall));
+        out.extend(self.profile.as_deref().and_then(|text| profile(text, read)).map(Measured::Profile));
+        out.extend(read.quantity("--moisture", self.moisture.as_deref()).map(Measured::Moisture));
+        out.extend(read.quantity("--humidity", self.humidity.as_deref()).map(Measured::Humidity));
+        out.extend(read.quantity("--face-share", self.face_share.as_deref()).map(Measured::FaceShare));
+        out.extend(read.quantity("--air", self.air.as_deref()).map(Measured::Air));
+        out.extend(read.quantity("--area", self.area.as_deref()).map(Measured::Area));
+        out.extend(read.quantity("--free-area", self.free_area.as_deref()).map(Measured::FreeArea));
+        let water = read.word("--water", self.water.as_deref(), "how wet it is", Water::WORDS, Water::from_word);
+        out.extend(water.map(Measured::Water));
+        out
+    }
+
+    /// One fact a quantity; over `base` where one is corrected.
+    pub fn added(&self, base: Option<ReadingAdded>, finding: u32, read: &mut Typing) -> Vec<ReadingAdded> {
+        let mut measured = self.measured(read);
+        let over = read.quantity("--over", self.over.as_deref());
+        let resolution = read.quantity("--resolution", self.resolution.as_deref());
+        if let Some(base) = &base
+            && measured.is_empty()
+            && read.problems.is_empty()
+        {
+            measured.push(base.measured.clone());
+        }
+        let base = base.as_ref();
+        measured
+            .into_iter()
+            .map(|measured| ReadingAdded {
+                finding,
+                measured,
+                over: over.clone().or_else(|| base.and_then(|b| b.over.clone())),
+                resolution: resolution.clone().or_else(|| base.and_then(|b| b.resolution.clone())),
+                with: self.with.clone().or_else(|| base.and_then(|b| b.with.clone())),
+                at: self.at.clone().or_else(|| base.and_then(|b| b.at.clone())),
+                moved: self.moved || base.is_some_and(|b| b.moved),
+            })
+            .collect()
+    }
+}
+
+fn profile(text: &str, read: &mut Typing) -> Option<Profile> {
+    let mut heights = text.split(',');
+    let (one, middle, other) = (heights.next(), heights.next(), heights.next());
+    if other.is_none() || heights.next().is_some() {
+        read.problems.push(Problem::NotAWord {
+            field: "--profile",
+            typed: text.to_owned(),
+            wanted: "three heights",
+            words: &["0 in, -1.6 in, -1.2 in"],
+        });
+        return None;
+    }
+    let [one_end, middle, other_end] = [one, middle, other].map(|height| read.signed("--profile", height));
+    Some(Profile { one_end: one_end?, middle: middle?, other_end: other_end? })
+}
+
+pub fn add(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    fields: &Fields,
+    sure: bool,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
+    let (place, number) = context.finding(store, typed)?;
+    let mut read = Typing::default();
+    let added = fields.added(None, number, &mut read);
+    let added = read.done(added)?;
+    let property = &store.folded(place.id)?.property;
+    if added.is_empty() {
+        let kind = property.findings[&number].kind;
+        let quantities = crate::ledger::kind::reading_added::quantities(kind);
+        let flags = quantities.iter().map(|q| format!("--{q}")).collect::<Vec<_>>().join(", ");
+        return Err(Error::NothingGiven { flags });
+    }
+    if !sure {
+        let unlikely: Vec<Problem> =
+            added.iter().filter_map(|reading| unlike_the_last(reading, &property.findings[&number])).collect();
+        let meant = |ask: fn(&str) -> bool| unlikely.iter().all(|p| ask(&format!("{p}; record it?")));
+        if !unlikely.is_empty() && !context.ask.is_some_and(meant) {
+            let refuse = |problem| Refusal { index: 0, key: place.key.clone(), problem };
+            return Err(Error::Refused(unlikely.into_iter().map(refuse).collect()));
+        }
+    }
+    context.record(store, Target::Known(place.id), added.into_iter().map(Into::into).collect(), c)
+}
+
+/// A reading ten times the last of its quantity at its point, or a tenth of it, is more often a slip than a fact.
+fn unlike_the_last(reading: &ReadingAdded, finding: &Finding) -> Option<Problem> {
+    let same = |r: &&crate::ledger::property::Reading| {
+        r.measured.quantity() == reading.measured.quantity() && r.at == reading.at
+    };
+    let last = finding.readings.iter().rev().find(same)?;
+    let (Some(now), Some(before)) = (reading.measured.stored().0, last.measured.stored().0) else { return None };
+    let (now, before) = (now.abs(), before.abs());
+    // A reading of zero, and temperatures in a unit whose zero means nothing, have no multiples.
+    if now == 0.0 || before == 0.0 || matches!(reading.measured, Measured::Air(_) | Measured::Level(_)) {
+        return None;
+    }
+    let times = now / before;
+    let words = if times >= UNLIKELY {
+        format!("{times:.0}")
+    } else if times <= 1.0 / UNLIKELY {
+        format!("1/{:.0}", 1.0 / times)
+    } else {
+        return None;
+    };
+    Some(Problem::TenTimesTheLast { now: reading.measured.words(), last: last.measured.words(), times: words })
+}

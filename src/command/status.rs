@@ -1,0 +1,79 @@
+//! `status`, `property list`, `property show`, `finding list`: what stands where.
+
+use serde_json::{Value, json};
+
+use super::{Context, Error};
+use crate::ledger::property::Property;
+use crate::ledger::subject::Subject;
+use crate::store::{FindingRow, StatusRow, StatusTotals, Store, StoreError};
+
+/// The first look: totals, then each row as it is read.
+pub fn status(
+    context: &Context,
+    store: &mut Store,
+    limit: Option<usize>,
+    totals: &mut dyn FnMut(StatusTotals),
+    each: &mut dyn FnMut(StatusRow) -> Result<(), StoreError>,
+) -> Result<(), Error> {
+    let today = context.today_at(None);
+    totals(store.status_totals(today)?);
+    Ok(store.status(today, limit, each)?)
+}
+
+/// A row of the first look as programs read it.
+pub fn as_json(row: &StatusRow) -> Value {
+    let foundations: Vec<&str> = row.foundations.split(", ").filter(|f| !f.is_empty()).collect();
+    let subject = |local: &str| if local.is_empty() { row.key.clone() } else { format!("{}/{local}", row.key) };
+    json!({
+        "property": row.key,
+        "name": row.name,
+        "foundations": foundations,
+        "worst": row.worst,
+        "worst_subject": row.worst_subject.as_deref().map(subject),
+        "who": row.who,
+        "open_findings": row.open_findings,
+        "overdue": row.overdue,
+        "next_due": row.next_due.as_ref().map(|due| json!({
+            "on": due.on, "subject": subject(&due.subject), "asks": due.asks,
+        })),
+        "not_known": row.not_known,
+    })
+}
+
+/// A property with everything of it.
+pub struct PropertyShown {
+    pub property: Property,
+    /// Band of each subject that has one, in words.
+    pub bands: Vec<(Subject, Option<&'static str>)>,
+    pub entries: u64,
+    pub seal: String,
+}
+
+pub fn show(context: &Context, store: &mut Store, key: Option<&str>) -> Result<PropertyShown, Error> {
+    let place = context.property(store, key)?;
+    let today = context.today_at(Some(&store.folded(place.id)?.property));
+    let outlook = store.outlook(place.id, today)?;
+    let folded = store.folded(place.id)?;
+    let bands = outlook.rows.into_iter().map(|(subject, row)| (subject, row.band.map(|b| b.word()))).collect();
+    Ok(PropertyShown {
+        property: folded.property.clone(),
+        bands,
+        entries: folded.length,
+        seal: folded.head.to_hex(),
+    })
+}
+
+/// The findings of one property or of all.
+pub fn findings(
+    context: &Context,
+    store: &mut Store,
+    key: Option<&str>,
+    open_only: bool,
+    each: &mut dyn FnMut(FindingRow) -> Result<(), StoreError>,
+) -> Result<(), Error> {
+    let id = match key {
+        Some(key) => Some(context.property(store, Some(key))?.id),
+        None => None,
+    };
+    Ok(store.findings(id, open_only, each)?)
+}
