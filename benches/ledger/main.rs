@@ -50,7 +50,11 @@ fn shell(ledger: &Path, sql: &str) -> Command {
 }
 
 /// Wall time of whole processes, taken in turns so that both see the same machine; the output of the last run of each.
-fn in_turns(rounds: usize, one: &dyn Fn() -> Command, other: &dyn Fn() -> Command) -> (Duration, Duration, [String; 2]) {
+fn in_turns(
+    rounds: usize,
+    one: &dyn Fn() -> Command,
+    other: &dyn Fn() -> Command,
+) -> (Duration, Duration, [String; 2]) {
     let run = |command: &mut Command| {
         let start = Instant::now();
         let output = command.output().expect("it runs");
@@ -86,8 +90,10 @@ fn status_of_the_demo(folder: &Path) -> Vec<Figure> {
     let (time, reference, said) = in_turns(60, &ours, &|| shell(&ledger, STATUS_ROWS));
     assert_eq!(said[1].lines().count(), 4, "the shell reads four houses");
     assert!(said[1].lines().all(|l| said[0].contains(l.split('|').next().unwrap())), "status shows the same four");
-    vec![Figure::at_most("status of the demo, whole process", ratio(time, reference), 2.0)
-        .beside(format!("{time:.2?}"), format!("sqlite3 shell {reference:.2?}"))]
+    vec![
+        Figure::at_most("status of the demo, whole process", ratio(time, reference), 2.0)
+            .beside(format!("{time:.2?}"), format!("sqlite3 shell {reference:.2?}")),
+    ]
 }
 
 fn single_appends(folder: &Path) -> Vec<Figure> {
@@ -99,8 +105,10 @@ fn batch_of_readings(folder: &Path) -> Vec<Figure> {
     let (time, counted) = made::batch_of_readings(folder, 1_000 / shrink().min(10), entries);
     assert_eq!(counted, entries, "every reading is in the projection");
     let rate = entries as f64 / time.as_secs_f64();
-    vec![Figure::at_least("batch of readings onto 1,000 properties, entries a second", rate, 50_000.0)
-        .beside(format!("{time:.2?}"), format!("{entries} entries"))]
+    vec![
+        Figure::at_least("batch of readings onto 1,000 properties, entries a second", rate, 50_000.0)
+            .beside(format!("{time:.2?}"), format!("{entries} entries")),
+    ]
 }
 
 fn the_surveys_shape(folder: &Path) -> Vec<Figure> {
@@ -108,8 +116,10 @@ fn the_surveys_shape(folder: &Path) -> Vec<Figure> {
     let (time, counted) = made::survey(folder, properties);
     assert_eq!(counted, properties, "every test is in the projection");
     let rate = (properties * 3) as f64 / time.as_secs_f64();
-    vec![Figure::at_least("property, section and radon test each, entries a second", rate, 30_000.0)
-        .beside(format!("{time:.2?}"), format!("{} entries", properties * 3))]
+    vec![
+        Figure::at_least("property, section and radon test each, entries a second", rate, 30_000.0)
+            .beside(format!("{time:.2?}"), format!("{} entries", properties * 3)),
+    ]
 }
 
 /// 100,000 properties and 2,000,000 entries.
@@ -142,7 +152,8 @@ fn a_large_ledger(folder: &Path) -> Vec<Figure> {
         c
     };
     let (time, reference, said) = in_turns(40, &|| show(&large), &|| show(&small));
-    assert_eq!(said[0], said[1], "the same house");
+    let house = |said: &str| said.lines().filter(|l| !l.contains("seal")).map(str::to_owned).collect::<Vec<_>>();
+    assert_eq!(house(&said[0]), house(&said[1]), "the same house, up to its seal");
     figures.push(
         Figure::at_most("property show among 100,000", ratio(time, reference), 1.5)
             .beside(format!("{time:.2?}"), format!("among one {reference:.2?}")),

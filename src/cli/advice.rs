@@ -122,11 +122,17 @@ fn advice(problem: &Problem) -> String {
         P::NotAMonthDay { .. } => "write month and day as in `04-25`".into(),
         P::YearOutOfRange { .. } => "give the year it was built in four digits".into(),
         P::InFuture { today, .. } => format!("give a day up to {today} with --on"),
-        P::BeforeBuilt { .. } => "give a later day, or change the year: `stemwall property change KEY --built YEAR`".into(),
-        P::BeforeOpened { .. } => "give a later day, or correct the day it was opened: `stemwall correct ENTRY --on DATE --why TEXT`".into(),
+        P::BeforeBuilt { .. } => {
+            "give a later day, or change the year: `stemwall property change KEY --built YEAR`".into()
+        }
+        P::BeforeOpened { .. } => {
+            "give a later day, or correct the day it was opened: `stemwall correct ENTRY --on DATE --why TEXT`".into()
+        }
         P::FindingClosed { .. } => "give a day before that with --on, or `stemwall finding reopen` it".into(),
         P::FindingOpen { .. } => "nothing needs to be done".into(),
-        P::NoFinding { .. } => "`stemwall finding list` shows them with the days they were opened; `finding open` takes --on".into(),
+        P::NoFinding { .. } => {
+            "`stemwall finding list` shows them with the days they were opened; `finding open` takes --on".into()
+        }
         P::NoSection { .. } => "`stemwall section add KEY/NAME --foundation KIND` adds one".into(),
         P::NoFixture { .. } => "`stemwall fixture add KEY/NAME --kind KIND` adds one".into(),
         P::FixtureRetired { .. } => "add the new one under a name of its own".into(),
@@ -138,7 +144,9 @@ fn advice(problem: &Problem) -> String {
         P::PropertyExists => "`stemwall property change KEY` changes it".into(),
         P::Archived { .. } => "its record can be corrected and struck, not added to".into(),
         P::FieldOfAnotherKind { kind, .. } => format!("`{kind}` is asked {}", questions(*kind).join(", ")),
-        P::ReadingOfAnotherKind { quantities: [], .. } => "it has no readings; `stemwall note add` records words".into(),
+        P::ReadingOfAnotherKind { quantities: [], .. } => {
+            "it has no readings; `stemwall note add` records words".into()
+        }
         P::ReadingOfAnotherKind { quantities, .. } => {
             let flags: Vec<String> = quantities.iter().map(|q| format!("--{q}")).collect();
             format!("it is read by {}", flags.join(", "))
@@ -154,7 +162,9 @@ fn advice(problem: &Problem) -> String {
         P::KindCannotBe { what: "corrected", .. } => {
             "aim at the entry that was wrong first; the last correction wins".into()
         }
-        P::KindCannotBe { .. } => "record what is right in an entry of its own; `stemwall property archive` puts a house away".into(),
+        P::KindCannotBe { .. } => {
+            "record what is right in an entry of its own; `stemwall property archive` puts a house away".into()
+        }
         P::StruckAlready { .. } => "record it anew".into(),
         P::BodyAbsent { .. } => "what it said is gone for good".into(),
         P::CorrectionUnreadable { .. } => "correct the first entry again".into(),
@@ -169,11 +179,8 @@ fn advice(problem: &Problem) -> String {
 fn subject(error: &SubjectError) -> String {
     match error {
         SubjectError::BadName(text) => {
-            let spelled: String = text
-                .to_lowercase()
-                .chars()
-                .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })
-                .collect();
+            let spelled: String =
+                text.to_lowercase().chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
             let spelled = spelled.trim_matches('-').to_owned();
             if spelled.starts_with(|c: char| c.is_ascii_lowercase()) && spelled.len() <= 48 {
                 format!("write `{spelled}`")
@@ -198,19 +205,47 @@ fn store(error: &StoreError) -> Failure {
     use StoreError as S;
     let code = if error.is_damage() { 3 } else { 1 };
     let (path, attempt): (Option<String>, String) = match error {
-        S::NotThere { path } => (Some(path.display().to_string()), "`stemwall init` makes one; `--ledger PATH` names another".into()),
-        S::AlreadyThere { path } => (Some(path.display().to_string()), "name a path where there is nothing yet; nothing is ever overwritten".into()),
+        S::NotThere { path } => {
+            (Some(path.display().to_string()), "`stemwall init` makes one; `--ledger PATH` names another".into())
+        }
+        S::AlreadyThere { path } => (
+            Some(path.display().to_string()),
+            "name a path where there is nothing yet; nothing is ever overwritten".into(),
+        ),
         S::NoFolder { path } => (Some(path.display().to_string()), "make the folder first".into()),
-        S::NotALedger { path } => (Some(path.display().to_string()), "look at the path; `stemwall init` makes a ledger".into()),
-        S::Foreign { path, .. } => (Some(path.display().to_string()), "open only ledgers you trust; `stemwall restore` brings back your own from a backup".into()),
-        S::NewerSchema { path, .. } => (Some(path.display().to_string()), "use the newer stemwall; this one would not understand what it writes".into()),
-        S::ReadOnly { path } => (Some(path.display().to_string()), "look at who owns the file and its folder, and who may write".into()),
-        S::Locked { path, .. } => (Some(path.display().to_string()), "wait until the other program is done, then try again; nothing was written".into()),
-        S::DiskFull { path } => (Some(path.display().to_string()), "make room and try again; nothing was written".into()),
-        S::Damaged { path, .. } => (Some(path.display().to_string()), "keep this file as it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`".into()),
-        S::BadEntry { entry, .. } => (Some(entry.clone()), "`stemwall verify` names all that is wrong; a backup restores what was".into()),
+        S::NotALedger { path } => {
+            (Some(path.display().to_string()), "look at the path; `stemwall init` makes a ledger".into())
+        }
+        S::Foreign { path, .. } => (
+            Some(path.display().to_string()),
+            "open only ledgers you trust; `stemwall restore` brings back your own from a backup".into(),
+        ),
+        S::NewerSchema { path, .. } => (
+            Some(path.display().to_string()),
+            "use the newer stemwall; this one would not understand what it writes".into(),
+        ),
+        S::ReadOnly { path } => {
+            (Some(path.display().to_string()), "look at who owns the file and its folder, and who may write".into())
+        }
+        S::Locked { path, .. } => (
+            Some(path.display().to_string()),
+            "wait until the other program is done, then try again; nothing was written".into(),
+        ),
+        S::DiskFull { path } => {
+            (Some(path.display().to_string()), "make room and try again; nothing was written".into())
+        }
+        S::Damaged { path, .. } => (
+            Some(path.display().to_string()),
+            "keep this file as it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`"
+                .into(),
+        ),
+        S::BadEntry { entry, .. } => {
+            (Some(entry.clone()), "`stemwall verify` names all that is wrong; a backup restores what was".into())
+        }
         S::File { path, .. } => (Some(path.display().to_string()), "look at the path".into()),
-        S::Archive { path, .. } => (Some(path.display().to_string()), "restore from a file that `stemwall backup` wrote".into()),
+        S::Archive { path, .. } => {
+            (Some(path.display().to_string()), "restore from a file that `stemwall backup` wrote".into())
+        }
         S::Io { path, .. } => (Some(path.display().to_string()), "look at the disk and the folder".into()),
         S::Sql(_) => (None, "`stemwall verify` checks the ledger".into()),
     };

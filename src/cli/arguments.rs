@@ -4,7 +4,9 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand};
 
-use crate::command::{Circumstances, finding, fixture, import, init, judgement, property, quote, radon, reading, section};
+use crate::command::{
+    Circumstances, finding, fixture, import, init, judgement, property, quote, radon, reading, section,
+};
 
 /// A ledger of house foundations: what was seen, how it moved, what is due, and on whose authority
 ///

@@ -108,7 +108,8 @@ pub fn clap_failure(error: &clap::Error) -> Failure {
     let typed = std::env::args().skip(1).collect::<Vec<_>>().join(" ");
     let argument = of(ContextKind::InvalidArg).unwrap_or_default();
     let value = of(ContextKind::InvalidValue);
-    let suggested = of(ContextKind::SuggestedArg).or(of(ContextKind::SuggestedSubcommand)).or(of(ContextKind::SuggestedValue));
+    let suggested =
+        of(ContextKind::SuggestedArg).or(of(ContextKind::SuggestedSubcommand)).or(of(ContextKind::SuggestedValue));
     let hint = suggested.map(|s| format!("did you mean `{s}`? "));
     let help = "`--help` shows what can be typed here";
     let what = match error.kind() {

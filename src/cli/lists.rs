@@ -20,7 +20,7 @@ use crate::command::status::PropertyShown;
 use crate::ledger::fold::Fate;
 use crate::ledger::property::{Finding, Property};
 use crate::ledger::settings::{SETTINGS, Settings};
-use crate::store::{FindingRow, Hit, Report, StatusRow};
+use crate::store::{BackupReport, FindingRow, Hit, Report, StatusRow};
 use crate::trade::Rule;
 
 /// A table without lines, two spaces between columns; the last column is broken to fit 100 characters.
@@ -144,7 +144,12 @@ pub fn property(shown: &PropertyShown, out: &mut dyn Write) -> Result<(), Failur
         what.extend(s.area.as_ref().map(|a| a.typed().to_owned()));
         what.extend(s.place.clone());
         let subject = crate::ledger::subject::Subject::Named(name.clone());
-        rows.push(vec![subject.of(&p.key), "section".into(), format!("radon: {}", band(&subject)), plain(&what.join(", "))]);
+        rows.push(vec![
+            subject.of(&p.key),
+            "section".into(),
+            format!("radon: {}", band(&subject)),
+            plain(&what.join(", ")),
+        ]);
     }
     for (name, f) in &p.fixtures {
         let mut what = vec![f.kind.word().to_owned()];
@@ -159,7 +164,10 @@ pub fn property(shown: &PropertyShown, out: &mut dyn Write) -> Result<(), Failur
         rows.push(vec![subject.of(&p.key), "finding".into(), state, plain(&format!("{}, {}", f.kind, f.place))]);
     }
     if rows.is_empty() {
-        line(out, format_args!("nothing of it yet; `stemwall section add {}/NAME --foundation KIND` adds a section", p.key))?;
+        line(
+            out,
+            format_args!("nothing of it yet; `stemwall section add {}/NAME --foundation KIND` adds a section", p.key),
+        )?;
     } else {
         table(&["subject", "", "state", "what"], rows, 56, out)?;
     }
@@ -231,8 +239,13 @@ pub fn rules(all: &[&'static Rule], out: &mut dyn Write) -> Result<(), Failure> 
         line(out, format_args!("  {}", wrapped(&source, 94, "  ")))?;
         line(out, format_args!("  {}", wrapped(&format!("scope: {}", rule.scope), 94, "  ")))?;
         for variant in rule.variants {
-            let text =
-                format!("variant {}: {} · {} · {}", variant.name, variant.says, variant.source, variant.standing.words());
+            let text = format!(
+                "variant {}: {} · {} · {}",
+                variant.name,
+                variant.says,
+                variant.source,
+                variant.standing.words()
+            );
             line(out, format_args!("  {}", wrapped(&text, 94, "  ")))?;
         }
     }
@@ -321,17 +334,26 @@ pub fn report(report: &Report, out: &mut dyn Write) -> Result<(), Failure> {
         line(out, format_args!("{}: {}", plain(&bad.what), plain(&bad.why)))?;
     }
     let absent = if report.absent == 0 { String::new() } else { format!(", {} erased", report.absent) };
-    let (properties, entries) = (counted(report.properties, "property", "properties"), counted(report.entries, "entry", "entries"));
+    let (properties, entries) =
+        (counted(report.properties, "property", "properties"), counted(report.entries, "entry", "entries"));
     let files = counted(report.files, "file", "files");
     let outcome = if report.bad.is_empty() { "every hash, link, file and computed row agrees" } else { "not whole" };
     line(out, format_args!("{properties}, {entries}{absent}, {files}: {outcome}"))?;
     if report.bad.is_empty() {
         line(
             out,
-            format_args!("This shows order and wholeness up to a seal that somebody else holds; dates and names are as entered."),
+            format_args!(
+                "This shows order and wholeness up to a seal that somebody else holds; dates and names are as entered."
+            ),
         )?;
     }
     Ok(())
+}
+
+pub fn backup(file: &std::path::Path, report: &BackupReport, out: &mut dyn Write) -> Result<(), Failure> {
+    let properties = counted(report.properties, "property", "properties");
+    let (entries, files) = (counted(report.entries, "entry", "entries"), counted(report.files, "file", "files"));
+    line(out, format_args!("wrote {}: {properties}, {entries}, {files}, {} bytes", file.display(), report.bytes))
 }
 
 pub fn imported(imported: &Imported, dry: bool, out: &mut dyn Write) -> Result<(), Failure> {
@@ -341,6 +363,7 @@ pub fn imported(imported: &Imported, dry: bool, out: &mut dyn Write) -> Result<(
     let known = if imported.already == 0 { String::new() } else { format!(", {} were here already", imported.already) };
     let houses = counted(imported.properties as u64, "new property", "new properties");
     let new = if dry { String::new() } else { format!(", {houses}") };
-    let refused = if imported.refused.is_empty() { String::new() } else { format!(", {} refused", imported.refused.len()) };
+    let refused =
+        if imported.refused.is_empty() { String::new() } else { format!(", {} refused", imported.refused.len()) };
     line(out, format_args!("{rows}: {tests} {would}{new}{known}{refused}"))
 }

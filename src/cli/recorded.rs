@@ -18,7 +18,8 @@ pub fn print(context: &Context, store: &mut Store, recorded: &Recorded, out: &mu
         super::run::line(out, format_args!("{line} {entry}: {}", plain(sentence)))?;
         for subject in &receipt.subjects {
             let of = (receipt.key.clone(), subject.clone());
-            let judged = matches!(receipt.kind, "finding-closed" | "property-added" | "section-added" | "fixture-added");
+            let judged =
+                matches!(receipt.kind, "finding-closed" | "property-added" | "section-added" | "fixture-added");
             if !judged && *subject != Subject::Property && !touched.contains(&of) {
                 touched.push(of);
             }
@@ -31,7 +32,13 @@ pub fn print(context: &Context, store: &mut Store, recorded: &Recorded, out: &mu
 }
 
 /// `now: watch, by 1 Jun 2026 — …`
-fn band(context: &Context, store: &mut Store, key: &str, subject: &Subject, out: &mut dyn Write) -> Result<(), Failure> {
+fn band(
+    context: &Context,
+    store: &mut Store,
+    key: &str,
+    subject: &Subject,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
     let Some(id) = store.property_id(key)? else { return Ok(()) };
     let property = store.folded(id)?.property.clone();
     let today = context.today_at(Some(&property));

@@ -11,7 +11,9 @@ use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
 use super::{lists, recorded, screen, verdict};
-use crate::command::{self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement};
+use crate::command::{
+    self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
+};
 use crate::command::{keep, note, property, quote, radon, reading, section, setting, status, why};
 use crate::ledger::subject::Subject;
 use crate::store::{Store, StoreError};
@@ -123,17 +125,7 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
         Command::Verify => verify(context, json, out),
         Command::Backup { file } => {
             let report = keep::backup(context, &file)?;
-            line(
-                out,
-                format_args!(
-                    "wrote {}: {} properties, {} entries, {} files, {} bytes",
-                    file.display(),
-                    report.properties,
-                    report.entries,
-                    report.files,
-                    report.bytes
-                ),
-            )?;
+            lists::backup(&file, &report, out)?;
             done
         }
         Command::Restore { file } => {
@@ -159,33 +151,51 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
     let mut store = context.open()?;
     let s = &mut store;
     let recorded: Recorded = match command {
-        Command::Property(Property::Add { key, fields, circumstances: c }) => property::add(context, s, &key, &fields, &c)?,
+        Command::Property(Property::Add { key, fields, circumstances: c }) => {
+            property::add(context, s, &key, &fields, &c)?
+        }
         Command::Property(Property::Change { key, fields, circumstances: c }) => {
             property::change(context, s, &key, &fields, &c)?
         }
-        Command::Property(Property::Archive { key, why, circumstances: c }) => property::archive(context, s, &key, &why, &c)?,
-        Command::Section(Section::Add { subject, fields, circumstances: c }) => section::add(context, s, &subject, &fields, &c)?,
+        Command::Property(Property::Archive { key, why, circumstances: c }) => {
+            property::archive(context, s, &key, &why, &c)?
+        }
+        Command::Section(Section::Add { subject, fields, circumstances: c }) => {
+            section::add(context, s, &subject, &fields, &c)?
+        }
         Command::Section(Section::Change { subject, fields, circumstances: c }) => {
             section::change(context, s, &subject, &fields, &c)?
         }
-        Command::Fixture(Fixture::Add { subject, fields, circumstances: c }) => fixture::add(context, s, &subject, &fields, &c)?,
+        Command::Fixture(Fixture::Add { subject, fields, circumstances: c }) => {
+            fixture::add(context, s, &subject, &fields, &c)?
+        }
         Command::Fixture(Fixture::Replace { subject, fields, circumstances: c }) => {
             fixture::replace(context, s, &subject, &fields, &c)?
         }
-        Command::Fixture(Fixture::Retire { subject, why, circumstances: c }) => fixture::retire(context, s, &subject, &why, &c)?,
+        Command::Fixture(Fixture::Retire { subject, why, circumstances: c }) => {
+            fixture::retire(context, s, &subject, &why, &c)?
+        }
         Command::Finding(Finding::Open { key, fields, circumstances: c }) => {
             finding::open(context, s, key.as_deref(), &fields, &c)?
         }
-        Command::Finding(Finding::Close { subject, why, circumstances: c }) => finding::close(context, s, &subject, &why, &c)?,
-        Command::Finding(Finding::Reopen { subject, why, circumstances: c }) => finding::reopen(context, s, &subject, &why, &c)?,
+        Command::Finding(Finding::Close { subject, why, circumstances: c }) => {
+            finding::close(context, s, &subject, &why, &c)?
+        }
+        Command::Finding(Finding::Reopen { subject, why, circumstances: c }) => {
+            finding::reopen(context, s, &subject, &why, &c)?
+        }
         Command::Reading(Reading::Add { subject, fields, sure, circumstances: c }) => {
             reading::add(context, s, &subject, &fields, sure, &c)?
         }
-        Command::Radon(Radon::Add { subject, fields, circumstances: c }) => radon::add(context, s, &subject, &fields, &c)?,
+        Command::Radon(Radon::Add { subject, fields, circumstances: c }) => {
+            radon::add(context, s, &subject, &fields, &c)?
+        }
         Command::Judgement(Judgement::Add { subjects, fields, circumstances: c }) => {
             judgement::add(context, s, &subjects, &fields, &c)?
         }
-        Command::Quote(Quote::Add { subjects, fields, circumstances: c }) => quote::add(context, s, &subjects, &fields, &c)?,
+        Command::Quote(Quote::Add { subjects, fields, circumstances: c }) => {
+            quote::add(context, s, &subjects, &fields, &c)?
+        }
         Command::Event(Event::Add { keys, all, kind, circumstances: c }) => {
             event::add(context, s, &keys, all, kind.as_deref(), &c)?
         }
@@ -193,7 +203,9 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         Command::Note(Note::Add { subject, text, circumstances: c }) => note::add(context, s, &subject, &text, &c)?,
         Command::Strike { entry, why, circumstances: c } => amend::strike(context, s, &entry, &why, &c)?,
         Command::Entry(Entry::Erase { entry, why, circumstances: c }) => amend::erase(context, s, &entry, &why, &c)?,
-        Command::Setting(Setting::Change { name, value, circumstances: c }) => setting::change(context, s, &name, &value, &c)?,
+        Command::Setting(Setting::Change { name, value, circumstances: c }) => {
+            setting::change(context, s, &name, &value, &c)?
+        }
         Command::Correct(correct) => self::correct(context, s, &correct.words)?,
         other => unreachable!("{other:?} reads"),
     };
@@ -222,9 +234,9 @@ fn correct(context: &Context, store: &mut Store, words: &[String]) -> Result<Rec
     }
     let correction = Correction::try_parse_from(own).map_err(|e| clap_failure(&e))?;
     let missing = |what: &str| {
-        Failure::new(2, format!("{what} is missing")).given(super::given::typed()).attempt(
-            "write it as in `stemwall correct larkspur-14#12 --width \"0.9 mm\" --why misread`",
-        )
+        Failure::new(2, format!("{what} is missing"))
+            .given(super::given::typed())
+            .attempt("write it as in `stemwall correct larkspur-14#12 --width \"0.9 mm\" --why misread`")
     };
     let entry = entry.ok_or_else(|| missing("the entry to correct"))?;
     let why = correction.why.ok_or_else(|| missing("--why"))?;
@@ -270,7 +282,13 @@ fn list_properties(context: &Context, json: bool, out: &mut dyn Write) -> Result
     lists::properties(&rows, out)
 }
 
-fn list_findings(context: &Context, key: Option<&str>, open: bool, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
+fn list_findings(
+    context: &Context,
+    key: Option<&str>,
+    open: bool,
+    json: bool,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
     let mut store = open_with_progress(context)?;
     if json {
         let mut list = JsonList::new(out);
@@ -292,7 +310,11 @@ fn show_finding(context: &Context, subject: &str, json: bool, out: &mut dyn Writ
         _ => None,
     };
     let Some((number, finding)) = finding else {
-        return Err(command::Error::NotThat { given: subject.to_owned(), wanted: "a finding, such as `larkspur-14/2`" }.into());
+        return Err(command::Error::NotThat {
+            given: subject.to_owned(),
+            wanted: "a finding, such as `larkspur-14/2`",
+        }
+        .into());
     };
     if json {
         let mut shown = lists::finding_shown_json(&answer.property, number, finding);
@@ -327,7 +349,12 @@ fn verify(context: &Context, json: bool, out: &mut dyn Write) -> Result<ExitCode
     Err(command::Error::NotWhole(report.bad.len()).into())
 }
 
-fn import_radon(context: &Context, asked: &import::Radon, json: bool, out: &mut dyn Write) -> Result<ExitCode, Failure> {
+fn import_radon(
+    context: &Context,
+    asked: &import::Radon,
+    json: bool,
+    out: &mut dyn Write,
+) -> Result<ExitCode, Failure> {
     let imported = import::radon(context, &mut context.open()?, asked)?;
     if json {
         print_json(out, &json!(imported))?;

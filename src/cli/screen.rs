@@ -10,7 +10,9 @@ use crate::store::{StatusRow, StatusTotals, Store, StoreError};
 use crate::trade::Band;
 
 /// Widths of the columns; a row is written as it is read, so they do not depend on what comes.
-const WIDTHS: [usize; 5] = [16, 20, 20, 5, 8];
+const WIDTHS: [usize; 5] = [13, 20, 18, 4, 7];
+/// What a line may hold.
+const LINE: usize = 100;
 
 pub fn status(context: &Context, store: &mut Store, limit: Option<usize>, out: &mut dyn Write) -> Result<(), Failure> {
     let mut unknown: Vec<String> = Vec::new();
@@ -80,11 +82,10 @@ fn one(row: &StatusRow) -> String {
         Some(band) => format!("{} {}", courses(row.worst), in_words(band, row.who.as_deref())),
     };
     let padding = " ".repeat(worst.saturating_sub(band.chars().count()));
+    let room = LINE - WIDTHS.iter().sum::<usize>() - 2 * WIDTHS.len();
     let due = row.next_due.as_ref().map_or("–".to_owned(), |due| {
-        let subject = if due.subject.is_empty() { String::new() } else { format!("/{}: ", due.subject) };
-        let asks: String = plain(&due.asks).chars().take(48).collect();
-        let cut = if due.asks.chars().count() > 48 { "…" } else { "" };
-        format!("{}  {subject}{asks}{cut}", due.on.format("%-d %b %Y"))
+        let subject = if due.subject.is_empty() { String::new() } else { format!("/{} ", due.subject) };
+        cut(&format!("{}  {subject}{}", due.on.format("%-d %b %Y"), plain(&due.asks)), room)
     });
     format!(
         "{:<key$}  {:<foundation$}  {}{padding}  {:>open$}  {:>overdue$}  {due}\n",
@@ -94,6 +95,11 @@ fn one(row: &StatusRow) -> String {
         row.open_findings,
         row.overdue,
     )
+}
+
+/// At most `room` characters, the last a sign that there is more.
+fn cut(text: &str, room: usize) -> String {
+    if text.chars().count() <= room { text.to_owned() } else { text.chars().take(room - 1).chain(['…']).collect() }
 }
 
 /// `call an engineer` says more in a list than `call`.

@@ -35,7 +35,8 @@ pub fn why(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
     if let Some(judgement) = &shown.held_by {
         let until = judgement.until.map_or(String::new(), |day| format!(", until {}", date(day)));
         section("held by a judgement", out)?;
-        let text = format!("{} ({}) on {}{until}: {}", judgement.from, judgement.licence, date(judgement.on), judgement.says);
+        let text =
+            format!("{} ({}) on {}{until}: {}", judgement.from, judgement.licence, date(judgement.on), judgement.says);
         item(&text, out)?;
         if let Some(computed) = &shown.computed {
             item(&format!("the record alone gives {}", computed.band.map_or("no band", Band::word)), out)?;
@@ -46,10 +47,9 @@ pub fn why(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
         item(why, out)?;
     }
     let computed = shown.computed.as_ref().unwrap_or(verdict);
-    fired("because", &verdict.because, out)?;
-    if shown.computed.is_some() {
-        fired("because, by the record alone", &computed.because, out)?;
-    }
+    // Where a judgement decides, it has just been said; what the record gives stands beside it.
+    let title = if shown.computed.is_some() { "because, by the record alone" } else { "because" };
+    fired(title, &computed.because, out)?;
     fired("for comparison only", &computed.comparison, out)?;
     list("not known", &computed.not_known, out)?;
     if !verdict.next.is_empty() {
@@ -124,7 +124,12 @@ pub fn of_finding(property: &Property, finding: &Finding) -> String {
     };
     let readings = counted(finding.readings.len() as u64, "reading", "readings");
     let over = if days > 0 { format!(" over {days} days") } else { String::new() };
-    format!("{}, {}{section}{walls}, opened {}, {readings}{over}", finding.kind, finding.place, date(finding.opened.date))
+    format!(
+        "{}, {}{section}{walls}, opened {}, {readings}{over}",
+        finding.kind,
+        finding.place,
+        date(finding.opened.date)
+    )
 }
 
 fn fired(title: &str, all: &[Fired], out: &mut dyn Write) -> Result<(), Failure> {
@@ -187,9 +192,10 @@ pub fn date(day: NaiveDate) -> String {
 pub fn as_json(answer: &Answer) -> Value {
     let subject = answer.place.subject.of(&answer.property.key);
     let Some(shown) = &answer.shown else { return json!({"subject": subject, "verdict": null}) };
-    let judgement = shown.held_by.as_ref().map(|j| {
-        json!({"from": j.from, "licence": j.licence, "says": j.says, "on": j.on, "until": j.until})
-    });
+    let judgement = shown
+        .held_by
+        .as_ref()
+        .map(|j| json!({"from": j.from, "licence": j.licence, "says": j.says, "on": j.on, "until": j.until}));
     json!({
         "subject": subject,
         "as_of": answer.today,

@@ -3,7 +3,9 @@
 use clap::{Args, Command, FromArgMatches};
 
 use super::typed::Reading;
-use super::{Circumstances, Context, Error, Recorded, finding, fixture, judgement, property, quote, radon, reading, section};
+use super::{
+    Circumstances, Context, Error, Recorded, finding, fixture, judgement, property, quote, radon, reading, section,
+};
 use crate::ledger::entry::{Body, Remarks};
 use crate::ledger::fold::fates;
 use crate::ledger::fold::{Fate, Recorded as Entry};
@@ -190,13 +192,25 @@ fn worded(fact: Fact, words: &Words, read: &mut Reading) -> Option<Fact> {
 }
 
 /// An entry should never have been made.
-pub fn strike(context: &Context, store: &mut Store, typed: &str, why: &str, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn strike(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    why: &str,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let (id, _, entry) = entry(context, store, typed)?;
     context.record(store, Target::Known(id), vec![EntryStruck { entry, why: why.to_owned() }.into()], c)
 }
 
 /// Destroys a body and the files only it needed; the envelope stays.
-pub fn erase(context: &Context, store: &mut Store, typed: &str, why: &str, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn erase(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    why: &str,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let (id, _, entry) = entry(context, store, typed)?;
     context.record(store, Target::Known(id), vec![EntryErased { entry, why: why.to_owned(), number: None }.into()], c)
 }

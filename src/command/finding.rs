@@ -111,7 +111,8 @@ pub struct Fields {
 impl Fields {
     /// The fact that a finding was opened; number 0 asks for the next.
     pub fn opened(&self, base: Option<FindingOpened>, read: &mut Reading) -> Option<FindingOpened> {
-        let kind = read.word("--kind", self.kind.as_deref(), "a kind of finding", FindingKind::WORDS, FindingKind::from_word);
+        let kind =
+            read.word("--kind", self.kind.as_deref(), "a kind of finding", FindingKind::WORDS, FindingKind::from_word);
         let kind = kind.or(base.as_ref().map(|b| b.kind));
         if kind.is_none() && self.kind.is_none() {
             read.missing("--kind");
@@ -131,16 +132,22 @@ impl Fields {
         let words = |read: &mut Reading, field, text: &Option<String>, old: Option<Answer>| {
             read.word(field, text.as_deref(), "an answer", Answer::WORDS, Answer::from_word).or(old)
         };
-        p.surface = read.word("--surface", self.surface.as_deref(), "a surface", Surface::WORDS, Surface::from_word).or(p.surface);
+        p.surface = read
+            .word("--surface", self.surface.as_deref(), "a surface", Surface::WORDS, Surface::from_word)
+            .or(p.surface);
         self.wall(&mut p, kind);
         p.runs = read.word("--runs", self.runs.as_deref(), "a direction", Runs::WORDS, Runs::from_word).or(p.runs);
-        p.water = read.word("--water", self.water.as_deref(), "how wet it is", Water::WORDS, Water::from_word).or(p.water);
+        p.water =
+            read.word("--water", self.water.as_deref(), "how wet it is", Water::WORDS, Water::from_word).or(p.water);
         p.source_known = words(read, "--source-known", &self.source_known, p.source_known);
         p.retains = words(read, "--retains", &self.retains, p.retains);
         p.what = self.what.clone().or(p.what);
         p.since = self.since.clone().or(p.since);
-        p.member = read.word("--member", self.member.as_deref(), "a member", Member::WORDS, Member::from_word).or(p.member);
-        p.support = read.word("--support", self.support.as_deref(), "an answer", Support::WORDS, Support::from_word).or(p.support);
+        p.member =
+            read.word("--member", self.member.as_deref(), "a member", Member::WORDS, Member::from_word).or(p.member);
+        p.support = read
+            .word("--support", self.support.as_deref(), "an answer", Support::WORDS, Support::from_word)
+            .or(p.support);
         p.bears_load = words(read, "--bears-load", &self.bears_load, p.bears_load);
         p.probe_sinks = words(read, "--probe-sinks", &self.probe_sinks, p.probe_sinks);
         p.steel_shows = words(read, "--steel-shows", &self.steel_shows, p.steel_shows);
@@ -158,13 +165,23 @@ impl Fields {
             p.signs = signs;
         }
         p.side = self.side.clone().or(p.side);
-        p.ground = read.word("--ground", self.ground.as_deref(), "a ground", Ground::WORDS, Ground::from_word).or(p.ground);
+        p.ground =
+            read.word("--ground", self.ground.as_deref(), "a ground", Ground::WORDS, Ground::from_word).or(p.ground);
         p.part = read
-            .word("--part", self.part.as_deref(), "a part of the drainage", DrainagePart::WORDS, DrainagePart::from_word)
+            .word(
+                "--part",
+                self.part.as_deref(),
+                "a part of the drainage",
+                DrainagePart::WORDS,
+                DrainagePart::from_word,
+            )
             .or(p.part);
-        p.paving = read.word("--paving", self.paving.as_deref(), "a paving", Paving::WORDS, Paving::from_word).or(p.paving);
+        p.paving =
+            read.word("--paving", self.paving.as_deref(), "a paving", Paving::WORDS, Paving::from_word).or(p.paving);
         p.species = self.species.clone().or(p.species);
-        p.demand = read.word("--demand", self.demand.as_deref(), "a water demand", Demand::WORDS, Demand::from_word).or(p.demand);
+        p.demand = read
+            .word("--demand", self.demand.as_deref(), "a water demand", Demand::WORDS, Demand::from_word)
+            .or(p.demand);
         p.blocked = words(read, "--blocked", &self.blocked, p.blocked);
         p.equipment = read
             .word("--equipment", self.equipment.as_deref(), "equipment", Equipment::WORDS, Equipment::from_word)
@@ -188,7 +205,13 @@ impl Fields {
     }
 }
 
-pub fn open(context: &Context, store: &mut Store, key: Option<&str>, fields: &Fields, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn open(
+    context: &Context,
+    store: &mut Store,
+    key: Option<&str>,
+    fields: &Fields,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let place = context.property(store, key)?;
     let mut read = Reading::default();
     let opened = fields.opened(None, &mut read);
@@ -196,12 +219,24 @@ pub fn open(context: &Context, store: &mut Store, key: Option<&str>, fields: &Fi
     context.record(store, Target::Known(place.id), opened, c)
 }
 
-pub fn close(context: &Context, store: &mut Store, typed: &str, why: &str, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn close(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    why: &str,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let (place, number) = context.finding(store, typed)?;
     context.record(store, Target::Known(place.id), vec![FindingClosed { number, why: why.to_owned() }.into()], c)
 }
 
-pub fn reopen(context: &Context, store: &mut Store, typed: &str, why: &str, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn reopen(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    why: &str,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let (place, number) = context.finding(store, typed)?;
     context.record(store, Target::Known(place.id), vec![FindingReopened { number, why: why.to_owned() }.into()], c)
 }

@@ -84,7 +84,13 @@ impl Fields {
     }
 }
 
-pub fn add(context: &Context, store: &mut Store, typed: &str, fields: &Fields, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn add(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    fields: &Fields,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let (place, name) = context.new_name(store, typed)?;
     let mut read = Reading::default();
     let added = fields.added(None, name, &mut read);
@@ -92,7 +98,13 @@ pub fn add(context: &Context, store: &mut Store, typed: &str, fields: &Fields, c
     context.record(store, Target::Known(place.id), added, c)
 }
 
-pub fn replace(context: &Context, store: &mut Store, typed: &str, fields: &FittedFields, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn replace(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    fields: &FittedFields,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let (place, name) = fixture(context, store, typed)?;
     let mut read = Reading::default();
     let replaced = fields.replaced(None, name, &mut read);
@@ -100,7 +112,13 @@ pub fn replace(context: &Context, store: &mut Store, typed: &str, fields: &Fitte
     context.record(store, Target::Known(place), vec![replaced.into()], c)
 }
 
-pub fn retire(context: &Context, store: &mut Store, typed: &str, why: &str, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn retire(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    why: &str,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let (place, name) = fixture(context, store, typed)?;
     context.record(store, Target::Known(place), vec![FixtureRetired { name, why: why.to_owned() }.into()], c)
 }

@@ -109,7 +109,8 @@ pub fn radon(context: &Context, store: &mut Store, asked: &Radon) -> Result<Impo
         return Err(Error::Typed(vec![problem]));
     }
     let bytes = std::fs::read(&asked.file).map_err(|e| {
-        let error = if e.kind() == std::io::ErrorKind::NotFound { "there is no such file".into() } else { e.to_string() };
+        let error =
+            if e.kind() == std::io::ErrorKind::NotFound { "there is no such file".into() } else { e.to_string() };
         crate::store::StoreError::File { path: asked.file.clone(), error }
     })?;
     let text = utf8(&bytes, asked)?;
@@ -190,7 +191,10 @@ fn columns(typed: &str, header: &csv::StringRecord, asked: &Radon) -> Result<Col
             return Err(wrong(format!("`{pair}` does not say which column holds what"), "write `field=column`".into()));
         };
         let Some(field) = FIELDS.iter().find(|f| **f == field.trim()) else {
-            return Err(wrong(format!("`{field}` is not a field of a radon test"), format!("one of {}", FIELDS.join(", "))));
+            return Err(wrong(
+                format!("`{field}` is not a field of a radon test"),
+                format!("one of {}", FIELDS.join(", ")),
+            ));
         };
         let Some(at) = header.iter().position(|column| column == name.trim()) else {
             let there: Vec<&str> = header.iter().collect();
@@ -220,9 +224,8 @@ fn row(
 ) -> Result<(Name, Name, RadonTested), Wrong> {
     let field = |name: &str| columns.of.get(name).and_then(|at| record.get(*at)).filter(|text| !text.is_empty());
     let column = |name: &str| columns.names.get(name).cloned().unwrap_or_default();
-    let missing = |name: &str| {
-        (format!("column `{}` is empty", column(name)), String::new(), format!("a row needs its {name}"))
-    };
+    let missing =
+        |name: &str| (format!("column `{}` is empty", column(name)), String::new(), format!("a row needs its {name}"));
     let number = field("property").ok_or_else(|| missing("property"))?;
     let key = format!("{}{}", asked.prefix, number.to_lowercase().replace([' ', '_', '/'], "-"));
     let key = Name::parse(&key)
@@ -231,12 +234,14 @@ fn row(
         Some(text) => format!("floor-{}", text.to_lowercase().replace([' ', '_', '/'], "-")),
         None => "floor-unknown".to_owned(),
     };
-    let section = Name::parse(&section).map_err(|e| (e.to_string(), section.clone(), "letters, digits, hyphens".into()))?;
+    let section =
+        Name::parse(&section).map_err(|e| (e.to_string(), section.clone(), "letters, digits, hyphens".into()))?;
 
     let typed = field("result").ok_or_else(|| missing("result"))?;
     let below = typed.starts_with('<');
     let bare = typed.trim_start_matches('<').trim();
-    let plain = !bare.is_empty() && bare.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'e' | b'E' | b'-' | b'+'));
+    let plain =
+        !bare.is_empty() && bare.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'e' | b'E' | b'-' | b'+'));
     let with_unit = if plain { format!("{bare} pCi/L") } else { bare.to_owned() };
     let result = Typed::parse(&with_unit).map_err(|error| {
         use crate::quantity::QuantityKind;
@@ -248,7 +253,11 @@ fn row(
         let Some(date) = field(day) else { return Ok(None) };
         let wrong = |what: &str, text: &str, flag: &str, format: &str| {
             let advice = format!("`{flag} {format}` says how they are written");
-            (format!("`{text}` is not a {what}"), format!("{} {text}", column(if what == "date" { day } else { time })), advice)
+            (
+                format!("`{text}` is not a {what}"),
+                format!("{} {text}", column(if what == "date" { day } else { time })),
+                advice,
+            )
         };
         let date = NaiveDate::parse_from_str(date, &asked.dates)
             .ok()
@@ -370,8 +379,7 @@ fn property(
     for row in rows {
         if !sections.contains(&row.section) {
             let name = row.section.clone();
-            let added =
-                SectionAdded { name, foundation: Foundation::Unknown, walls: None, area: None, place: None };
+            let added = SectionAdded { name, foundation: Foundation::Unknown, walls: None, area: None, place: None };
             add(named(&["section-added", label, key.as_str(), row.section.as_str()]), on, added.into(), None);
             sections.push(row.section.clone());
         }
@@ -421,5 +429,10 @@ fn record(
 }
 
 fn refused(line: u64, problem: &crate::ledger::problem::Problem) -> RowRefused {
-    RowRefused { line, why: problem.to_string(), given: String::new(), advice: "set the row right and import again".into() }
+    RowRefused {
+        line,
+        why: problem.to_string(),
+        given: String::new(),
+        advice: "set the row right and import again".into(),
+    }
 }

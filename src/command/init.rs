@@ -24,7 +24,12 @@ pub fn init(context: &Context, asked: &Init) -> Result<Store, Error> {
     let currency = Currency::from_code(&asked.currency);
     if currency.is_none() {
         let typed = asked.currency.clone();
-        read.problems.push(Problem::NotAWord { field: "--currency", typed, wanted: "a currency", words: &["USD", "EUR"] });
+        read.problems.push(Problem::NotAWord {
+            field: "--currency",
+            typed,
+            wanted: "a currency",
+            words: &["USD", "EUR"],
+        });
     }
     let (units, currency) = read.done((units, currency))?;
     let started = LedgerStarted { units: units.unwrap_or(Units::Us), currency: currency.unwrap_or(Currency::USD) };

@@ -8,14 +8,26 @@ use crate::ledger::kind::note_added::NoteAdded;
 use crate::ledger::subject::Address;
 use crate::store::{Hit, Store, Target};
 
-pub fn add(context: &Context, store: &mut Store, typed: &str, text: &str, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn add(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    text: &str,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let place = context.place(store, typed)?;
     let fact = NoteAdded { about: place.subject.local(), text: text.to_owned() };
     context.record(store, Target::Known(place.id), vec![fact.into()], c)
 }
 
 /// Attaches a file to a subject or to an entry; the original is only read.
-pub fn attach(context: &Context, store: &mut Store, typed: &str, path: &Path, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn attach(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    path: &Path,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let (id, about, entry) = match Address::parse(typed)? {
         Address::Entry { key, seq } => {
             let (id, entries) = super::entry::find(context, store, &key, seq, typed)?;

@@ -35,7 +35,13 @@ pub struct Fields {
 
 impl Fields {
     /// The fact that a property exists: from what was typed, over `base` where one is corrected.
-    pub fn added(&self, base: Option<PropertyAdded>, key: Name, currency: Currency, read: &mut Reading) -> PropertyAdded {
+    pub fn added(
+        &self,
+        base: Option<PropertyAdded>,
+        key: Name,
+        currency: Currency,
+        read: &mut Reading,
+    ) -> PropertyAdded {
         let value = read.money("--value", self.value.as_deref(), currency);
         if self.name.is_none() && base.is_none() {
             read.missing("--name");
@@ -76,7 +82,13 @@ impl Fields {
 }
 
 /// A property comes into the ledger.
-pub fn add(context: &Context, store: &mut Store, key: &str, fields: &Fields, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn add(
+    context: &Context,
+    store: &mut Store,
+    key: &str,
+    fields: &Fields,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let mut read = Reading::default();
     let key = Name::parse(key)?;
     let added = fields.added(None, key, store.settings().currency, &mut read);
@@ -85,7 +97,13 @@ pub fn add(context: &Context, store: &mut Store, key: &str, fields: &Fields, c: 
 }
 
 /// Something about it is different.
-pub fn change(context: &Context, store: &mut Store, key: &str, fields: &Fields, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn change(
+    context: &Context,
+    store: &mut Store,
+    key: &str,
+    fields: &Fields,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let place = context.property(store, Some(key))?;
     let mut read = Reading::default();
     let changed = fields.changed(None, store.settings().currency, &mut read);
@@ -94,7 +112,13 @@ pub fn change(context: &Context, store: &mut Store, key: &str, fields: &Fields, 
 }
 
 /// It is no longer looked after here.
-pub fn archive(context: &Context, store: &mut Store, key: &str, why: &str, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn archive(
+    context: &Context,
+    store: &mut Store,
+    key: &str,
+    why: &str,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let place = context.property(store, Some(key))?;
     context.record(store, Target::Known(place.id), vec![PropertyArchived { why: why.to_owned() }.into()], c)
 }

@@ -35,7 +35,13 @@ impl Fields {
     }
 }
 
-pub fn add(context: &Context, store: &mut Store, typed: &[String], fields: &Fields, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn add(
+    context: &Context,
+    store: &mut Store,
+    typed: &[String],
+    fields: &Fields,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let (place, findings) = context.findings(store, typed)?;
     let mut read = Reading::default();
     let given = fields.given(None, findings, store.settings().currency, &mut read);

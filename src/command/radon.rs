@@ -55,8 +55,7 @@ impl Fields {
         let level = read.word("--level", self.level.as_deref(), "a level", Level::WORDS, Level::from_word);
         let beside = self.beside.as_deref().and_then(|typed| entry_number(typed, read));
         if base.is_none() {
-            for (field, given) in
-                [("--device", &self.device), ("--result", &self.result), ("--started", &self.started)]
+            for (field, given) in [("--device", &self.device), ("--result", &self.result), ("--started", &self.started)]
             {
                 if given.is_none() {
                     read.missing(field);
@@ -100,7 +99,13 @@ fn entry_number(typed: &str, read: &mut Reading) -> Option<u64> {
     }
 }
 
-pub fn add(context: &Context, store: &mut Store, typed: &str, fields: &Fields, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn add(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    fields: &Fields,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let place = context.place(store, typed)?;
     let Subject::Named(section) = place.subject else {
         return Err(Error::NotThat { given: typed.to_owned(), wanted: "a section, such as `larkspur-14/main`" });

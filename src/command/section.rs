@@ -62,7 +62,13 @@ impl Fields {
     }
 }
 
-pub fn add(context: &Context, store: &mut Store, typed: &str, fields: &Fields, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn add(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    fields: &Fields,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let (place, name) = context.new_name(store, typed)?;
     let mut read = Reading::default();
     let added = fields.added(None, name, &mut read);
@@ -70,7 +76,13 @@ pub fn add(context: &Context, store: &mut Store, typed: &str, fields: &Fields, c
     context.record(store, Target::Known(place.id), added, c)
 }
 
-pub fn change(context: &Context, store: &mut Store, typed: &str, fields: &Fields, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn change(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    fields: &Fields,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let place = context.place(store, typed)?;
     let Subject::Named(name) = place.subject else {
         return Err(Error::NotThat { given: typed.to_owned(), wanted: "a section, such as `larkspur-14/main`" });

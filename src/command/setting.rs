@@ -5,7 +5,13 @@ use crate::ledger::kind::Fact;
 use crate::ledger::kind::setting_changed::SettingChanged;
 use crate::store::Store;
 
-pub fn change(context: &Context, store: &mut Store, name: &str, value: &str, c: &Circumstances) -> Result<Recorded, Error> {
+pub fn change(
+    context: &Context,
+    store: &mut Store,
+    name: &str,
+    value: &str,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
     let fact = SettingChanged { name: name.to_owned(), value: value.to_owned() };
     let sentences = vec![Fact::from(fact.clone()).sentence()];
     let remarks = context.remarks(store, c, &mut Vec::new())?;

@@ -55,12 +55,7 @@ pub fn show(context: &Context, store: &mut Store, key: Option<&str>) -> Result<P
     let outlook = store.outlook(place.id, today)?;
     let folded = store.folded(place.id)?;
     let bands = outlook.rows.into_iter().map(|(subject, row)| (subject, row.band.map(|b| b.word()))).collect();
-    Ok(PropertyShown {
-        property: folded.property.clone(),
-        bands,
-        entries: folded.length,
-        seal: folded.head.to_hex(),
-    })
+    Ok(PropertyShown { property: folded.property.clone(), bands, entries: folded.length, seal: folded.head.to_hex() })
 }
 
 /// The findings of one property or of all.

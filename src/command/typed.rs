@@ -80,9 +80,7 @@ impl Reading {
 
     pub fn when(&mut self, field: &'static str, text: Option<&str>) -> Option<When> {
         let text = text?;
-        When::parse(text)
-            .map_err(|error| self.problems.push(Problem::NotADate { field, error }))
-            .ok()
+        When::parse(text).map_err(|error| self.problems.push(Problem::NotADate { field, error })).ok()
     }
 
     pub fn missing(&mut self, field: &'static str) {

@@ -179,7 +179,8 @@ fn living_facts(entries: &[Recorded]) -> (Vec<Living>, u32, Vec<(u64, Problem)>)
                         continue;
                     }
                     Err(error) => {
-                        unplaced.push((*seq, Problem::CorrectionUnreadable { seq: entry.seq(), error: error.to_string() }));
+                        unplaced
+                            .push((*seq, Problem::CorrectionUnreadable { seq: entry.seq(), error: error.to_string() }));
                         continue;
                     }
                 }

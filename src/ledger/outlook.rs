@@ -84,7 +84,8 @@ fn row(property: &Property, subject: &Subject, settings: &Settings, today: Naive
         band: verdict.band,
         who: verdict.who.map(|w| w.words()),
         due_on: verdict.due_on,
-        asks: verdict.next.first().map(|step| step.says.clone()),
+        // What can be recorded comes before what can only be done.
+        asks: verdict.next.iter().find(|s| s.records.is_some()).or(verdict.next.first()).map(|s| s.says.clone()),
         changes_on: [verdict.changes_on, runs_out].into_iter().flatten().min(),
         not_known,
     })
@@ -129,9 +130,10 @@ impl Outlook {
         }
         // Among equals the first subject: the order of rows is that of the subjects.
         let worst = self.rows.iter().filter(|(_, row)| row.band.is_some()).rev().max_by_key(|(_, row)| row.band);
-        let due = self.rows.iter().filter_map(|(subject, row)| {
-            Some((row.due_on?, subject.clone(), row.asks.clone().unwrap_or_default()))
-        });
+        let due = self
+            .rows
+            .iter()
+            .filter_map(|(subject, row)| Some((row.due_on?, subject.clone(), row.asks.clone().unwrap_or_default())));
         Overview {
             foundations: foundations.join(", "),
             worst: worst.and_then(|(_, row)| row.band),

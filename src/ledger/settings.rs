@@ -27,11 +27,7 @@ pub struct SettingRow {
 
 /// The table of settings.
 pub static SETTINGS: &[SettingRow] = &[
-    SettingRow {
-        name: "units",
-        says: "units of computed figures: us or metric",
-        get: |s| s.units.word().to_owned(),
-    },
+    SettingRow { name: "units", says: "units of computed figures: us or metric", get: |s| s.units.word().to_owned() },
     SettingRow { name: "currency", says: "three letters, ISO 4217", get: |s| s.currency.to_string() },
     SettingRow {
         name: "rounds",
@@ -47,12 +43,7 @@ pub static SETTINGS: &[SettingRow] = &[
 
 impl Default for Settings {
     fn default() -> Settings {
-        Settings {
-            units: Units::Us,
-            currency: Currency::USD,
-            rounds: Rounds::default(),
-            radon_retest_years: 2,
-        }
+        Settings { units: Units::Us, currency: Currency::USD, rounds: Rounds::default(), radon_retest_years: 2 }
     }
 }
 
@@ -68,10 +59,11 @@ impl Settings {
         };
         match name {
             "units" => self.units = Units::from_word(value).ok_or_else(|| bad("`us` or `metric`"))?,
-            "currency" => self.currency = Currency::from_code(value).ok_or_else(|| bad("three capital letters: `USD`"))?,
+            "currency" => {
+                self.currency = Currency::from_code(value).ok_or_else(|| bad("three capital letters: `USD`"))?
+            }
             "rounds" => {
-                self.rounds =
-                    Rounds::parse(value).map_err(|_| bad("five fields of cron text: `0 0 1 3,6,9,12 *`"))?;
+                self.rounds = Rounds::parse(value).map_err(|_| bad("five fields of cron text: `0 0 1 3,6,9,12 *`"))?;
             }
             "radon-retest-years" => {
                 self.radon_retest_years = match value {

@@ -175,8 +175,8 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
         }),
         FindingKind::Insects => timber::insects(&timber::Insects { signs: &p.signs }),
         FindingKind::Grade => {
-            let (fall, run) = latest(finding, "fall", today)
-                .map_or((None, None), |r| (r.measured.length(), r.over.as_ref()));
+            let (fall, run) =
+                latest(finding, "fall", today).map_or((None, None), |r| (r.measured.length(), r.over.as_ref()));
             site::grade(&site::Grade { ground: p.ground, fall: fall.map(|l| l.value()), run: run.map(|l| l.value()) })
         }
         FindingKind::Drainage => site::drainage(&site::Drainage {
@@ -213,7 +213,9 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             clearance: length(finding, "clearance", today),
             ..site::Clearance::default()
         }),
-        FindingKind::Electrics => electrics::verdict(&electrics::Electrics { water_near: wet_equipment(finding, today) }),
+        FindingKind::Electrics => {
+            electrics::verdict(&electrics::Electrics { water_near: wet_equipment(finding, today) })
+        }
         FindingKind::Other => other::verdict(&other::Other { what: p.what.as_deref() }),
     }
 }
@@ -388,9 +390,7 @@ fn of_series(measured: &Measured) -> Option<(Quantity, Length)> {
 
 fn leans(finding: &Finding) -> Vec<wall::Lean> {
     let lean = |r: &Reading| match (&r.measured, &r.over) {
-        (Measured::Plumb(out), Some(over)) => {
-            Some(wall::Lean { on: r.on.date, out: out.value(), over: over.value() })
-        }
+        (Measured::Plumb(out), Some(over)) => Some(wall::Lean { on: r.on.date, out: out.value(), over: over.value() }),
         _ => None,
     };
     finding.readings.iter().filter_map(lean).collect()

@@ -51,7 +51,7 @@ impl Store {
             return Err(AppendError::Refused(vec![refuse(Problem::KeyTaken { key: receipt.key })]));
         }
         let outlook = outlook(&folded.property, &self.settings, today);
-        let mut kept = Kept { chain: -1, folded, outlook, as_of: today, unwritten: false };
+        let mut kept = Kept { chain: -1, folded, outlook, as_of: today, unwritten: false, overview: None };
         match self.adopt_new(&mut kept, entries, &read) {
             Ok(already) => {
                 self.commit()?;

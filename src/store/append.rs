@@ -116,26 +116,26 @@ impl Store {
 
     // Begun, committed and rolled back by name: what is in memory has to follow either way.
     pub(super) fn begin(&mut self) -> Result<(), StoreError> {
-        if let Err(error) = self.connection.execute_batch("BEGIN IMMEDIATE") {
+        let begun = self.execute(include_str!("sql/begin.sql"), []);
+        if begun.is_err() {
             self.roll_back();
-            return Err(self.sql(error));
         }
-        Ok(())
+        begun
     }
 
     pub(super) fn commit(&mut self) -> Result<(), StoreError> {
-        if let Err(error) = self.connection.execute_batch("COMMIT") {
+        let committed = self.execute(include_str!("sql/commit.sql"), []);
+        if committed.is_err() {
             self.roll_back();
-            return Err(self.sql(error));
         }
-        Ok(())
+        committed
     }
 
     /// Leaves nothing of the transaction, neither on disk nor in memory.
     pub(super) fn roll_back(&mut self) {
         if !self.connection.is_autocommit() {
             // SQLite has rolled back by itself where this fails.
-            let _ = self.connection.execute_batch("ROLLBACK");
+            let _ = self.execute(include_str!("sql/roll_back.sql"), []);
         }
         self.kept.clear();
     }
@@ -265,13 +265,14 @@ impl Store {
 
     /// Writes what a run of entries changed: rows of the subjects they touched, the outlook, and where the chain ends.
     fn project(&self, kept: &mut Kept, run: &Run, today: NaiveDate) -> Result<(), StoreError> {
-        let Kept { chain, folded, outlook, as_of, unwritten } = kept;
+        let Kept { chain, folded, outlook, as_of, unwritten, overview } = kept;
         let aged = outlook.rows.values().any(|row| row.changes_on.is_some_and(|day| day <= today)) || *as_of > today;
         if run.anew || aged {
             let entries = if run.anew { Some(self.entries_of_chain(*chain)?) } else { None };
             *outlook = crate::ledger::outlook::outlook(&folded.property, &self.settings, today);
             *as_of = today;
             *unwritten = false;
+            *overview = None;
             self.project_anew(kept, entries.as_deref())?;
         } else {
             let before = outlook.clone();
@@ -288,7 +289,11 @@ impl Store {
             }
             let changed = outlook.rows.iter().filter(|(subject, row)| all || before.rows.get(subject) != Some(row));
             self.write_rows(changed.map(|(subject, row)| project::outlook_row(*chain, subject, row)))?;
-            self.write_rows([project::overview_row(*chain, &folded.property, outlook, *as_of)])?;
+            let (table, row) = project::overview_row(*chain, &folded.property, outlook, *as_of);
+            if all || overview.as_ref() != Some(&row) {
+                self.execute(table.replace, params_from_iter(&row))?;
+                *overview = Some(row);
+            }
         }
         self.update_head(kept.chain, &kept.folded)
     }

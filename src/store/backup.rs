@@ -143,8 +143,7 @@ struct Seal {
 /// Takes out exactly what a backup holds; anything else is refused.
 fn unpack(archive: &Path, ledger: &Path, folder: &Path) -> Result<(), StoreError> {
     let wrong = |detail: String| StoreError::Archive { path: archive.to_owned(), detail };
-    let file = File::open(archive)
-        .map_err(|e| StoreError::File { path: archive.to_owned(), error: e.to_string() })?;
+    let file = File::open(archive).map_err(|e| StoreError::File { path: archive.to_owned(), error: e.to_string() })?;
     let mut tar = tar::Archive::new(file);
     let mut found = false;
     for entry in tar.entries().map_err(|e| wrong(e.to_string()))? {
@@ -196,7 +195,9 @@ fn destination(inside: &Path) -> Option<Inside> {
     match names[..] {
         ["ledger.db"] => Some(Inside::Ledger),
         ["seals.json"] => Some(Inside::Seals),
-        ["files", start, hex] => Hash::from_hex(hex).filter(|_| hex.starts_with(start) && start.len() == 2).map(Inside::File),
+        ["files", start, hex] => {
+            Hash::from_hex(hex).filter(|_| hex.starts_with(start) && start.len() == 2).map(Inside::File)
+        }
         _ => None,
     }
 }

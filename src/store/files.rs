@@ -78,11 +78,9 @@ impl Store {
 
     pub(super) fn drop_orphaned(&self, files: &[Attachment]) {
         for file in files {
-            let named = self.connection.query_row(
-                include_str!("sql/names_file.sql"),
-                [file.sha256.to_hex()],
-                |r| r.get::<_, bool>(0),
-            );
+            let named = self
+                .connection
+                .query_row(include_str!("sql/names_file.sql"), [file.sha256.to_hex()], |r| r.get::<_, bool>(0));
             // Where it cannot be said that nobody needs it, it stays.
             if matches!(named, Ok(false)) {
                 let _ = std::fs::remove_file(self.file_path(file.sha256));

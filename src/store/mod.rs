@@ -62,13 +62,14 @@ struct Kept {
     as_of: NaiveDate,
     /// The outlook was computed since the fold was read: its rows on disk are of another day.
     unwritten: bool,
+    /// The overview row as last written by this process.
+    overview: Option<Vec<rusqlite::types::Value>>,
 }
 
 impl Store {
     fn around(connection: Connection, path: PathBuf, read_only: bool) -> Result<Store, StoreError> {
         let own = (Uuid::nil(), 0, Hash::START);
-        let mut store =
-            Store { connection, path, read_only, settings: Settings::default(), own, kept: HashMap::new() };
+        let mut store = Store { connection, path, read_only, settings: Settings::default(), own, kept: HashMap::new() };
         store.read_settings()?;
         Ok(store)
     }

@@ -135,6 +135,8 @@ fn guard(connection: &Connection) -> rusqlite::Result<()> {
     connection.busy_timeout(PATIENCE)?;
     connection.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false)?;
     connection.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true)?;
+    // Plans do not hang on bound values, so no statement is ever prepared again because one changed.
+    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true)?;
     connection.pragma_update(None, "cell_size_check", true)?;
     connection.set_prepared_statement_cache_capacity(96);
     Ok(())
@@ -151,7 +153,8 @@ fn prepare(connection: &Connection) -> rusqlite::Result<()> {
 }
 
 fn migrate(connection: &mut Connection, path: &Path) -> Result<(), StoreError> {
-    let failed = |e: refinery::Error| StoreError::Sql(format!("`{}` cannot be brought up to date: {e}", path.display()));
+    let failed =
+        |e: refinery::Error| StoreError::Sql(format!("`{}` cannot be brought up to date: {e}", path.display()));
     embedded::migrations::runner().run(connection).map(drop).map_err(failed)
 }
 

@@ -173,7 +173,14 @@ impl Store {
         let number = chain.map(|c| c.number).or(new).unwrap_or(-1);
         let entries = self.entries_of_chain(number)?;
         let folded = fold(id, &entries);
-        let kept = Kept { chain: number, folded, outlook: Outlook::default(), as_of: NaiveDate::MIN, unwritten: true };
+        let kept = Kept {
+            chain: number,
+            folded,
+            outlook: Outlook::default(),
+            as_of: NaiveDate::MIN,
+            unwritten: true,
+            overview: None,
+        };
         self.kept.insert(id, kept);
         Ok(())
     }

@@ -34,9 +34,9 @@ impl Store {
 
     /// Whether the derived rows were computed with these rules and settings.
     pub(super) fn is_current(&self) -> Result<bool, StoreError> {
-        let derived = self.connection.query_row(include_str!("sql/derived.sql"), [], |r| {
-            Ok((r.get::<_, u32>(0)?, r.get::<_, [u8; 32]>(1)?))
-        });
+        let derived = self
+            .connection
+            .query_row(include_str!("sql/derived.sql"), [], |r| Ok((r.get::<_, u32>(0)?, r.get::<_, [u8; 32]>(1)?)));
         let derived = derived.optional().map_err(|e| self.sql(e))?;
         Ok(derived == Some((VERSION, *self.own.2.as_bytes())))
     }

@@ -125,6 +125,7 @@ impl Store {
         kept.outlook = outlook(&kept.folded.property, &self.settings, today);
         kept.as_of = today;
         kept.unwritten = false;
+        kept.overview = None;
         let entries = self.entries_of_chain(kept.chain)?;
         self.project_anew(&kept, Some(&entries))?;
         self.kept.insert(id, kept);

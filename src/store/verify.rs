@@ -257,7 +257,9 @@ impl Check<'_> {
             stored.sort_by_key(|row| sort_key(row));
             if expected != stored {
                 let what = format!("table {} of {}", table.name, key(connection, chain));
-                report.bad.push(Bad { what, why: "it is not what the entries give; `rebuild` computes it anew".into() });
+                report
+                    .bad
+                    .push(Bad { what, why: "it is not what the entries give; `rebuild` computes it anew".into() });
             }
         }
         Ok(())

@@ -150,16 +150,25 @@ mod tests {
     #[test]
     fn steel_that_shows_is_called() {
         for (answer, band) in [
-            (Some(Answer::Yes), Band::Call), (Some(Answer::No), Band::Watch), (Some(Answer::Unknown), Band::Watch), (None, Band::Watch),
+            (Some(Answer::Yes), Band::Call),
+            (Some(Answer::No), Band::Watch),
+            (Some(Answer::Unknown), Band::Watch),
+            (None, Band::Watch),
         ] {
-            assert_eq!(worded(spall(&Spall { steel_shows: answer, ..Spall::default() })).band, Some(band), "{answer:?}");
+            assert_eq!(
+                worded(spall(&Spall { steel_shows: answer, ..Spall::default() })).band,
+                Some(band),
+                "{answer:?}"
+            );
         }
     }
 
     #[test]
     fn a_spall_is_small_to_twenty_by_a_hundred_and_fifty_millimetres() {
         // ACI 201.1R, from memory.
-        for (depth, across, word) in [("20 mm", "150 mm", "small"), ("20.1 mm", "150 mm", "large"), ("20 mm", "151 mm", "large")] {
+        for (depth, across, word) in
+            [("20 mm", "150 mm", "small"), ("20.1 mm", "150 mm", "large"), ("20 mm", "151 mm", "large")]
+        {
             let of = Spall {
                 steel_shows: Some(Answer::No),
                 depth: Some(Length::parse(depth).unwrap()),

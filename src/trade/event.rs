@@ -80,7 +80,11 @@ mod tests {
             assert_eq!(since.due_on, counts.then(|| day("2025-06-01")), "{kind}");
         }
         assert_eq!(after(EventKind::Flood, "2025-06-01", Some("2025-06-02")).band, None);
-        assert_eq!(after(EventKind::Flood, "2025-06-01", Some("2025-06-01")).band, Some(Band::Call), "same day: not after it");
+        assert_eq!(
+            after(EventKind::Flood, "2025-06-01", Some("2025-06-01")).band,
+            Some(Band::Call),
+            "same day: not after it"
+        );
         assert_eq!(after(EventKind::Flood, "2026-01-16", Some("2025-06-01")).band, None, "still to come");
         let never = after(EventKind::Flood, "2025-06-01", None);
         assert_eq!((never.band, never.who), (Some(Band::Call), Some(Who::Owner)));

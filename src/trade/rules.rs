@@ -76,11 +76,26 @@ pub(super) mod tests {
 
     /// Words that would say more than a comparison can.
     const NEVER: [&str; 16] = [
-        "safe", "safely", "safety", "unsafe", "sound", "unsound", "fine", "ok", "okay", "good", "healthy", "harmless",
-        "dormant", "certifies", "defect-free", "acceptable",
+        "safe",
+        "safely",
+        "safety",
+        "unsafe",
+        "sound",
+        "unsound",
+        "fine",
+        "ok",
+        "okay",
+        "good",
+        "healthy",
+        "harmless",
+        "dormant",
+        "certifies",
+        "defect-free",
+        "acceptable",
     ];
     /// Phrases that would state a cause as fact.
-    const NO_CAUSE: [&str; 6] = ["caused by", "the cause is", "because of", "due to", "results from", "comes from settlement"];
+    const NO_CAUSE: [&str; 6] =
+        ["caused by", "the cause is", "because of", "due to", "results from", "comes from settlement"];
 
     fn assert_wording(text: &str) {
         let lower = text.to_lowercase();
@@ -101,7 +116,13 @@ pub(super) mod tests {
         verdict.next.iter().for_each(|step| assert_wording(&step.says));
         verdict.cautions.iter().for_each(|text| assert_wording(text));
         let kinds = [
-            "reading-added", "judgement-given", "radon-tested", "finding-closed", "quote-given", "note-added", "event-happened",
+            "reading-added",
+            "judgement-given",
+            "radon-tested",
+            "finding-closed",
+            "quote-given",
+            "note-added",
+            "event-happened",
         ];
         assert!(verdict.next.iter().all(|s| s.records.is_none_or(|kind| kinds.contains(&kind))), "{:?}", verdict.next);
         assert_eq!(verdict.band, verdict.because.iter().filter_map(|f| f.band).max());
@@ -137,7 +158,8 @@ pub(super) mod tests {
     #[test]
     fn rules_of_our_own_and_of_practice_say_so() {
         for rule in ALL {
-            let says_so = rule.source.contains("design rule of this program") || rule.source.contains("no published source");
+            let says_so =
+                rule.source.contains("design rule of this program") || rule.source.contains("no published source");
             if rule.standing == Standing::Practice {
                 assert!(says_so, "{}: {}", rule.name, rule.source);
             }
@@ -151,9 +173,19 @@ pub(super) mod tests {
     fn no_rule_says_more_than_it_may() {
         ALL.iter().flat_map(|rule| texts(rule)).for_each(assert_wording);
         let every_caution = [
-            cautions::CRAWL_SPACE, cautions::NOT_ALONE, cautions::WATER_AND_ELECTRICITY, cautions::MOULD_DRYING,
-            cautions::MOULD_WORK, cautions::LEAD_PAINT, cautions::ASBESTOS, cautions::EPOXY, cautions::SILICA,
-            cautions::DROPPINGS, cautions::LADDER, cautions::KEEP_OUT, cautions::LOCAL_LAW,
+            cautions::CRAWL_SPACE,
+            cautions::NOT_ALONE,
+            cautions::WATER_AND_ELECTRICITY,
+            cautions::MOULD_DRYING,
+            cautions::MOULD_WORK,
+            cautions::LEAD_PAINT,
+            cautions::ASBESTOS,
+            cautions::EPOXY,
+            cautions::SILICA,
+            cautions::DROPPINGS,
+            cautions::LADDER,
+            cautions::KEEP_OUT,
+            cautions::LOCAL_LAW,
         ];
         every_caution.into_iter().for_each(assert_wording);
     }
@@ -167,10 +199,21 @@ pub(super) mod tests {
     #[test]
     fn every_static_rule_of_the_layer_is_in_the_table() {
         let files = [
-            include_str!("concrete.rs"), include_str!("crack.rs"), include_str!("electrics.rs"), include_str!("event.rs"),
-            include_str!("judgement.rs"), include_str!("level.rs"), include_str!("moisture.rs"), include_str!("other.rs"),
-            include_str!("radon.rs"), include_str!("series.rs"), include_str!("signs.rs"), include_str!("site.rs"),
-            include_str!("site/crawl.rs"), include_str!("timber.rs"), include_str!("wall.rs"),
+            include_str!("concrete.rs"),
+            include_str!("crack.rs"),
+            include_str!("electrics.rs"),
+            include_str!("event.rs"),
+            include_str!("judgement.rs"),
+            include_str!("level.rs"),
+            include_str!("moisture.rs"),
+            include_str!("other.rs"),
+            include_str!("radon.rs"),
+            include_str!("series.rs"),
+            include_str!("signs.rs"),
+            include_str!("site.rs"),
+            include_str!("site/crawl.rs"),
+            include_str!("timber.rs"),
+            include_str!("wall.rs"),
         ];
         let declared: usize = files.iter().map(|file| file.matches(": Rule = Rule {").count()).sum();
         assert_eq!(declared, ALL.len());

@@ -10,7 +10,9 @@
 use chrono::{Datelike, Months, NaiveDate};
 
 use super::told::{self, NotKnown};
-use super::trend::{self, FAST_CHANGE_DAYS, Growth, LEAST_READINGS, Point, State, TrendError};
+use super::trend::{
+    self, DAYS_PER_YEAR, FAST_CHANGE_DAYS, Growth, LEAST_READINGS, Point, RESOLUTIONS_OF_CHANGE, State, TrendError,
+};
 use super::verdict::{Band, By, Fired, Rule, Standing, Verdict, Who};
 use crate::quantity::Length;
 
@@ -268,7 +270,9 @@ impl Shown {
             State::Closing => Shown::Closing(rate("closing")),
             State::NoTrendShown | State::Insufficient => {
                 let limit = if either_way { high.max(-low) } else { high };
-                Shown::Nothing { not_ruled_out_mm: limit.max(0.0), over }
+                // Whatever the interval says, a change under what the rule counts is not seen by this gauge.
+                let unseen = RESOLUTIONS_OF_CHANGE * series.resolution().mm / (growth.span_days as f64 / DAYS_PER_YEAR);
+                Shown::Nothing { not_ruled_out_mm: limit.max(unseen), over }
             }
         }
     }
@@ -283,6 +287,7 @@ impl Shown {
                     Some(day) if *day > today => {
                         format!("enough on {}, if it is read at least once a season until then", told::day(*day))
                     }
+                    _ if growth.n + 1 < LEAST_READINGS => format!("at least {LEAST_READINGS} readings are needed"),
                     Some(_) => "the next reading may be enough".to_owned(),
                     None => format!("at least {LEAST_READINGS} readings are needed"),
                 };

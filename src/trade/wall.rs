@@ -185,8 +185,11 @@ mod tests {
     #[test]
     fn out_of_plumb_is_called_beyond_one_inch_in_eight_feet() {
         // NAHB figure, second-hand: 1 in 8 ft is 1/96.
-        for (out, over, beyond) in [("1 in", "8 ft", false), ("1.01 in", "8 ft", true), ("1/2 in", "4 ft", false), ("13 mm", "4 ft", true)] {
-            let lean = [Lean { on: day("2026-01-01"), out: Length::parse(out).unwrap(), over: Length::parse(over).unwrap() }];
+        for (out, over, beyond) in
+            [("1 in", "8 ft", false), ("1.01 in", "8 ft", true), ("1/2 in", "4 ft", false), ("13 mm", "4 ft", true)]
+        {
+            let lean =
+                [Lean { on: day("2026-01-01"), out: Length::parse(out).unwrap(), over: Length::parse(over).unwrap() }];
             let verdict = on(&bow(Some(Answer::No), &lean));
             assert_eq!(verdict.band, Some(if beyond { Band::Call } else { Band::Watch }), "{out} in {over}");
         }

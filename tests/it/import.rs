@@ -8,7 +8,7 @@ const COLUMNS: &str = "property=idnum,result=activity,started=startdt,started-ti
 
 fn import<'a>(file: &'a str, more: &[&'a str]) -> Vec<&'a str> {
     let plain = ["import", "radon", file, "--columns", COLUMNS, "--dates", "%m%d%y", "--times", "%H%M"];
-    [&plain[..], &["--device", "charcoal", "--zone", "America/Chicago"], more].concat()
+    [&plain[..], &["--device", "charcoal"], more].concat()
 }
 
 fn count(world: &World, condition: &str) -> i64 {
@@ -96,4 +96,14 @@ fn a_file_that_is_not_utf_8_is_refused_with_its_line() {
     let file = world.file("latin.csv", b"idnum,activity,startdt,starttm,stopdt,stoptm,floor\n7,4\xb5,1,1,1,1,0\n");
     let said = world.refused(1, &import(&file, &["--all-or-nothing"]));
     assert!(said.contains("UTF-8") && said.contains("line 2"), "{said}");
+}
+
+#[test]
+fn the_length_of_a_test_is_elapsed_time_where_the_zone_is_known() {
+    // Row 5405 runs from 31 March 1988 07:00 to 4 April 07:30; clocks there went forward on 3 April: 96.5 less 1 hours.
+    for (zone, hours) in [("UTC", 96.5), ("America/Chicago", 95.5)] {
+        let world = World::new();
+        world.run(&import(SURVEY, &["--zone", zone])).ok();
+        assert_eq!(count(&world, &format!("property = 'home-5405' AND hours = {hours}")), 1, "{zone}");
+    }
 }

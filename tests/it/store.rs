@@ -144,7 +144,10 @@ fn changed_bytes_in_any_column_are_named_by_entry() {
         ("UPDATE entries SET envelope = envelope || ' ' WHERE chain = 1 AND seq = 3", 3),
         ("UPDATE entries SET hash = zeroblob(32) WHERE chain = 1 AND seq = 4", 4),
         ("UPDATE entries SET id = zeroblob(16) WHERE chain = 1 AND seq = 2", 2),
-        ("UPDATE entries SET seq = 9 WHERE chain = 1 AND seq = 5; UPDATE bodies SET seq = 9 WHERE chain = 1 AND seq = 5", 9),
+        (
+            "UPDATE entries SET seq = 9 WHERE chain = 1 AND seq = 5; UPDATE bodies SET seq = 9 WHERE chain = 1 AND seq = 5",
+            9,
+        ),
         ("UPDATE bodies SET body = replace(body, '0.8', '0.1') WHERE chain = 1 AND seq = 3", 3),
         ("DELETE FROM entries WHERE chain = 1 AND seq = 5; DELETE FROM bodies WHERE chain = 1 AND seq = 5", 4),
         ("DELETE FROM entries WHERE chain = 1 AND seq = 3", 4),
@@ -204,7 +207,8 @@ fn one_by_one_or_in_one_batch_gives_the_same() {
         for table in ["properties", "finding_rows", "reading_rows", "outlook", "overview"] {
             let mut statement = connection.prepare(&format!("SELECT * FROM {table}")).unwrap();
             let columns = statement.column_count();
-            let read = |r: &rusqlite::Row| (0..columns).map(|c| r.get(c)).collect::<Result<Vec<rusqlite::types::Value>, _>>();
+            let read =
+                |r: &rusqlite::Row| (0..columns).map(|c| r.get(c)).collect::<Result<Vec<rusqlite::types::Value>, _>>();
             out.extend(statement.query_map([], read).unwrap().map(Result::unwrap));
         }
         out
@@ -273,8 +277,7 @@ fn a_chain_is_adopted_once_and_byte_for_byte() {
     broken.swap(2, 3);
     let error = other.adopt(&broken, today()).unwrap_err().to_string();
     assert_eq!(error, "entry #3 is damaged: it does not follow the entry before it");
-    let Err(AppendError::Refused(taken)) = other.append(vec![house("elm", Uuid::new_v4())], recorded(), today())
-    else {
+    let Err(AppendError::Refused(taken)) = other.append(vec![house("elm", Uuid::new_v4())], recorded(), today()) else {
         panic!("two houses with one key")
     };
     assert_eq!(taken[0].problem.to_string(), "property `elm` exists already");

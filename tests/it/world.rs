@@ -99,7 +99,8 @@ impl World {
     /// Everything in the entries, so that "nothing was written" can be shown.
     pub fn entries(&self) -> Vec<(i64, i64, Vec<u8>)> {
         let connection = rusqlite::Connection::open(self.ledger()).expect("the ledger opens");
-        let mut statement = connection.prepare("SELECT chain, seq, hash FROM entries ORDER BY chain, seq").expect("sql");
+        let mut statement =
+            connection.prepare("SELECT chain, seq, hash FROM entries ORDER BY chain, seq").expect("sql");
         let rows = statement.query_map([], |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?))).expect("rows");
         rows.map(|r| r.expect("a row")).collect()
     }

@@ -107,7 +107,9 @@ pub struct FindingOpened {
 pub fn questions(kind: FindingKind) -> &'static [&'static str] {
     use FindingKind as K;
     match kind {
-        K::Crack => &["--surface", "--wall", "--runs", "--water", "--source-known", "--retains", "--steel-shows", "--rust"],
+        K::Crack => {
+            &["--surface", "--wall", "--runs", "--water", "--source-known", "--retains", "--steel-shows", "--rust"]
+        }
         K::Bow => &["--wall", "--retains"],
         K::Settlement => &["--what", "--since"],
         K::Binding => &["--what", "--since"],

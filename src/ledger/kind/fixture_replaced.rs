@@ -47,7 +47,9 @@ pub(super) fn check_fixture(name: &Name, property: &Property, found: &mut Vec<Pr
     match property.fixtures.get(name) {
         None => found.push(Problem::NoFixture { name: name.clone() }),
         Some(fixture) => {
-            found.extend(fixture.retired.as_ref().map(|(on, _)| Problem::FixtureRetired { name: name.clone(), on: *on }));
+            found.extend(
+                fixture.retired.as_ref().map(|(on, _)| Problem::FixtureRetired { name: name.clone(), on: *on }),
+            );
         }
     }
 }

@@ -261,7 +261,8 @@ impl ReadingAdded {
     /// What can be said of the reading without knowing the finding.
     fn check_alone(&self, found: &mut Vec<Problem>) {
         let field = self.measured.quantity();
-        let absurd = |typed: &str, most: &str| Problem::Absurd { field, typed: typed.to_owned(), most: most.to_owned() };
+        let absurd =
+            |typed: &str, most: &str| Problem::Absurd { field, typed: typed.to_owned(), most: most.to_owned() };
         if let Some(length) = self.measured.length().filter(|l| l.value().abs() > MOST_LENGTH) {
             found.push(absurd(length.typed(), "1 km"));
         }

@@ -87,7 +87,11 @@ fn bands_follow_the_category_on_masonry_only() {
         let verdict = on(&Crack { wall: Some(wall), ..block(&series, &[]) });
         assert_eq!(verdict.band, Some(band), "{width} mm, {wall}");
         let masonry = matches!(wall, Walls::Block | Walls::Brick | Walls::Stone);
-        assert_eq!(names(&verdict.comparison).contains(&"crack-category"), !masonry || band < Band::Call, "{width} mm, {wall}");
+        assert_eq!(
+            names(&verdict.comparison).contains(&"crack-category"),
+            !masonry || band < Band::Call,
+            "{width} mm, {wall}"
+        );
     }
     let series = once("5.1");
     let slab = on(&Crack { surface: Some(Surface::Slab), ..block(&series, &[]) });
@@ -236,14 +240,7 @@ fn concrete_widths_are_a_guide_and_never_a_limit() {
 
 #[test]
 fn every_open_question_is_listed() {
-    let crack = Crack {
-        surface: None,
-        wall: None,
-        runs: None,
-        water: None,
-        retains: None,
-        ..block(&[], &[])
-    };
+    let crack = Crack { surface: None, wall: None, runs: None, water: None, retains: None, ..block(&[], &[]) };
     let verdict = on(&crack);
     assert_eq!(verdict.band, Some(Band::Watch));
     assert_eq!(

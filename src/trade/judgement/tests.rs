@@ -27,7 +27,9 @@ fn given() -> Judgement {
 }
 
 fn called(rules: &[&'static crate::trade::Rule]) -> Verdict {
-    let fired = rules.iter().map(|r| Fired::new(r, Band::Call, Who::StructuralEngineer, Some(By::Before("any repair")), "9.5 mm"));
+    let fired = rules
+        .iter()
+        .map(|r| Fired::new(r, Band::Call, Who::StructuralEngineer, Some(By::Before("any repair")), "9.5 mm"));
     Verdict::from_fired(fired.collect())
 }
 
@@ -61,8 +63,20 @@ fn it_ends_with_its_day_its_condition_or_later_evidence() {
         ("a day after", same(), calm.clone(), "2027-06-02", false),
         ("exactly the width", same(), Later { largest: Some(Length::mm(12, 1)), ..calm.clone() }, "2026-01-01", true),
         ("over the width", same(), Later { largest: Some(Length::mm(121, 10)), ..calm.clone() }, "2026-01-01", false),
-        ("exactly the growth", same(), Later { growth_a_year: Some(Length::mm(1, 1)), ..calm.clone() }, "2026-01-01", true),
-        ("over the growth", same(), Later { growth_a_year: Some(Length::mm(11, 10)), ..calm.clone() }, "2026-01-01", false),
+        (
+            "exactly the growth",
+            same(),
+            Later { growth_a_year: Some(Length::mm(1, 1)), ..calm.clone() },
+            "2026-01-01",
+            true,
+        ),
+        (
+            "over the growth",
+            same(),
+            Later { growth_a_year: Some(Length::mm(11, 10)), ..calm.clone() },
+            "2026-01-01",
+            false,
+        ),
         ("a flood since", same(), Later { events: &flood, ..calm.clone() }, "2026-01-01", false),
         ("a flood before", same(), Later { events: &before, ..calm.clone() }, "2026-01-01", true),
         ("a flood to come", same(), Later { events: &flood, ..calm.clone() }, "2025-07-01", true),

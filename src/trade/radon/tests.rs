@@ -116,7 +116,10 @@ fn low_results_age_by_the_interval_that_was_chosen() {
         let still = on(&of, last_day);
         assert_eq!((still.band, still.changes_on), (Some(Band::Note), day(last_day).succ_opt()));
         let aged = worded(verdict(&of, day(last_day).succ_opt().unwrap()));
-        assert_eq!((aged.band, aged.because[0].rule.name, aged.changes_on), (Some(Band::Watch), "radon-retest-interval", None));
+        assert_eq!(
+            (aged.band, aged.because[0].rule.name, aged.changes_on),
+            (Some(Band::Watch), "radon-retest-interval", None)
+        );
     }
 }
 
@@ -124,7 +127,9 @@ fn low_results_age_by_the_interval_that_was_chosen() {
 fn a_change_to_the_house_asks_for_another_test() {
     let tests = [short("1.0 pCi/L")];
     for (kind, band) in [
-        (EventKind::Works, Band::Watch), (EventKind::Heating, Band::Watch), (EventKind::Sale, Band::Watch),
+        (EventKind::Works, Band::Watch),
+        (EventKind::Heating, Band::Watch),
+        (EventKind::Sale, Band::Watch),
         (EventKind::Storm, Band::Note),
     ] {
         let events = [(kind, day("2025-06-01"))];
@@ -141,7 +146,8 @@ fn a_long_test_stands_alone() {
         let test = RadonTest { lasted: Some(Span::days(days, 1)), ..short("4.0 pCi/L") };
         assert_eq!(test.kind(), Some(kind));
         let verdict = alone(test);
-        let (band, who) = if kind == Kind::Long { (Band::Call, Who::RadonProfessional) } else { (Band::Watch, Who::Owner) };
+        let (band, who) =
+            if kind == Kind::Long { (Band::Call, Who::RadonProfessional) } else { (Band::Watch, Who::Owner) };
         assert_eq!((verdict.band, verdict.who), (Some(band), Some(who)), "{days} days");
     }
 }
@@ -157,11 +163,23 @@ fn a_test_counts_only_if_it_was_made_as_its_protocol_asks() {
         (lasting(Span::days(4, 1), Some(Answer::No)), vec![]),
         (lasting(Span::hours(48, 1), Some(Answer::Unknown)), vec![]),
         (RadonTest { started: None, ..short("1.0 pCi/L") }, vec![RadonProblem::NoDuration]),
-        (RadonTest { ended: Some(at("2025-01-05T10:00:00")), ..short("1.0 pCi/L") }, vec![RadonProblem::EndsBeforeStart]),
-        (RadonTest { room: Some(Room::Closet), ..short("1.0 pCi/L") }, vec![RadonProblem::WrongRoom { room: Room::Closet }]),
-        (RadonTest { room: Some(Room::Kitchen), ..short("1.0 pCi/L") }, vec![RadonProblem::WrongRoom { room: Room::Kitchen }]),
+        (
+            RadonTest { ended: Some(at("2025-01-05T10:00:00")), ..short("1.0 pCi/L") },
+            vec![RadonProblem::EndsBeforeStart],
+        ),
+        (
+            RadonTest { room: Some(Room::Closet), ..short("1.0 pCi/L") },
+            vec![RadonProblem::WrongRoom { room: Room::Closet }],
+        ),
+        (
+            RadonTest { room: Some(Room::Kitchen), ..short("1.0 pCi/L") },
+            vec![RadonProblem::WrongRoom { room: Room::Kitchen }],
+        ),
         (RadonTest { room: Some(Room::Kitchen), device: Some(Device::AlphaTrack), ..short("1.0 pCi/L") }, vec![]),
-        (RadonTest { gap: Some(Answer::Yes), device: Some(Device::Monitor), ..short("1.0 pCi/L") }, vec![RadonProblem::Gap]),
+        (
+            RadonTest { gap: Some(Answer::Yes), device: Some(Device::Monitor), ..short("1.0 pCi/L") },
+            vec![RadonProblem::Gap],
+        ),
     ];
     for (test, problems) in cases {
         assert_eq!(test.problems(), problems, "{test:?}");
@@ -181,9 +199,8 @@ fn a_device_has_its_place() {
         (|l| Placed { from_sump: Some(l), ..Placed::default() }, "6.9 ft", "7 ft"),
     ];
     for (put, near, enough) in cases {
-        let problems = |text: &str| {
-            RadonTest { placed: put(Length::parse(text).unwrap()), ..short("1.0 pCi/L") }.problems().len()
-        };
+        let problems =
+            |text: &str| RadonTest { placed: put(Length::parse(text).unwrap()), ..short("1.0 pCi/L") }.problems().len();
         assert_eq!((problems(near), problems(enough)), (1, 0), "{near}, {enough}");
     }
     let high = |text: &str| Placed { above_floor: Some(Length::parse(text).unwrap()), ..Placed::default() };

@@ -47,7 +47,11 @@ fn seven_months_of_a_dormant_crack_are_not_enough() {
     assert!(seven.moving.is_empty() && !seven.no_trend_shown);
     assert_eq!(names(&seven.quiet), ["trend-not-enough"]);
     assert_eq!(seven.enough_on, Some(day("2026-01-01")), "first reading and 365 days");
-    assert!(seven.quiet[0].because.contains("7 readings over 181 days; enough on 1 Jan 2026"), "{}", seven.quiet[0].because);
+    assert!(
+        seven.quiet[0].because.contains("7 readings over 181 days; enough on 1 Jan 2026"),
+        "{}",
+        seven.quiet[0].because
+    );
 }
 
 #[test]
@@ -55,17 +59,22 @@ fn a_full_year_tells_growing_from_dormant() {
     // Worked example: the line grows 0.5974 mm a year (0.5974 - 2.201 x 0.2139 is above zero), the dormant one -0.0026.
     let growing = on(&[monthly(&GROWING)], "2026-01-15");
     assert_eq!(names(&growing.moving), ["trend-growing"]);
-    assert!(growing.moving[0].because.starts_with("width growing 0.60 mm (0.024 in) a year"), "{}", growing.moving[0].because);
+    assert!(
+        growing.moving[0].because.starts_with("width growing 0.60 mm (0.024 in) a year"),
+        "{}",
+        growing.moving[0].because
+    );
     let dormant = on(&[monthly(&DORMANT)], "2026-01-15");
     assert!(dormant.moving.is_empty() && dormant.no_trend_shown);
     assert_eq!(names(&dormant.quiet), ["trend-not-shown"]);
     // 365 days are under a year of 365.25, so the line decides: -0.0026 + 2.201 x 0.2139 (t for 11 degrees of freedom).
     assert!((dormant.not_ruled_out_mm.unwrap() - 0.468).abs() < 0.005, "{:?}", dormant.not_ruled_out_mm);
-    // A day later the season is fitted too: 0.0011 + 2.262 x 0.0352 (9 degrees of freedom) = 0.081 mm a year.
+    // A day later the season is fitted too: 0.0011 + 2.262 x 0.0352 (9 degrees of freedom) = 0.081 mm a year; but a change
+    // under twice the 0.1 mm of the gauge does not count as one, and that is 0.2 / (366 / 365.25) = 0.1996 mm a year.
     let mut with_season = monthly(&DORMANT);
     with_season.taken[12].on = day("2026-01-02");
     let with_season = on(&[with_season], "2026-01-15");
-    assert!((with_season.not_ruled_out_mm.unwrap() - 0.081).abs() < 0.005, "{:?}", with_season.not_ruled_out_mm);
+    assert!((with_season.not_ruled_out_mm.unwrap() - 0.1996).abs() < 0.0005, "{:?}", with_season.not_ruled_out_mm);
     assert_eq!(dormant.enough_on, None);
 }
 
@@ -162,4 +171,18 @@ fn nothing_read_is_said_and_watched() {
 #[test]
 fn readings_after_today_are_not_looked_at() {
     assert!(on(&[monthly(&GROWING)], "2025-07-15").moving.is_empty());
+}
+
+#[test]
+fn what_the_gauge_cannot_show_is_never_said_to_be_ruled_out() {
+    // Five equal widths over two years to 0.1 mm: the interval is 0 to 0, the rule counts a change from 0.2 mm on.
+    let taken = ["2023-01-01", "2023-04-01", "2023-08-01", "2024-05-01", "2024-12-31"].map(|on| Taken {
+        on: day(on),
+        value: Length::mm(1, 1),
+        resolution: Some(Length::mm(1, 10)),
+    });
+    let series = Series { measured: Measured::Width, at: None, gauge: None, taken: taken.to_vec(), superseded: false };
+    let all = movement(&[series], Measured::Width, day("2025-03-01"), day("2025-01-01"));
+    // 0.2 mm over 730 days: 0.2 / (730 / 365.25) = 0.10007 mm a year.
+    assert!(all.not_ruled_out_mm.is_some_and(|mm| (mm - 0.100_07).abs() < 1e-4), "{:?}", all.not_ruled_out_mm);
 }

@@ -1,8 +1,8 @@
 //! Grade, drainage, walkway, tree, vent, clearance: both sides of every limit.
 
 use super::{
-    Clearance, DISCHARGE, DischargeRule, Drainage, Grade, STEP, Tree, Vent, VentRule, Walkway, clearance, drainage, grade, tree,
-    tree_zone, vent, vent_needed, walkway,
+    Clearance, DISCHARGE, DischargeRule, Drainage, Grade, STEP, Tree, Vent, VentRule, Walkway, clearance, drainage,
+    grade, tree, tree_zone, vent, vent_needed, walkway,
 };
 use crate::quantity::{Area, Length};
 use crate::trade::rules::tests::worded;
@@ -68,8 +68,13 @@ fn walk<'a>(series: &'a [Series], moved: Option<Answer>) -> Walkway<'a> {
 #[test]
 fn a_step_over_a_quarter_inch_is_mended() {
     // 2010 ADA 303: 1/4 in vertical, to 1/2 in bevelled, above a ramp; for comparison only.
-    let cases = [("6.35", Band::Note, "vertical"), ("6.36", Band::Mend, "bevelled"), ("9.525", Band::Mend, "bevelled"),
-        ("12.7", Band::Mend, "bevelled"), ("12.954", Band::Mend, "ramp")];
+    let cases = [
+        ("6.35", Band::Note, "vertical"),
+        ("6.36", Band::Mend, "bevelled"),
+        ("9.525", Band::Mend, "bevelled"),
+        ("12.7", Band::Mend, "bevelled"),
+        ("12.954", Band::Mend, "ramp"),
+    ];
     for (step, band, treated) in cases {
         let series = [read(Measured::StepHeight, &[("2026-01-01", step)])];
         let verdict = worded(walkway(&walk(&series, Some(Answer::No)), day("2026-02-01")));

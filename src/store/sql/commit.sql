@@ -1,0 +1,2 @@
+-- Every write: acknowledged from here on.
+COMMIT

@@ -1,0 +1,2 @@
+-- Every write that failed: leaves nothing.
+ROLLBACK
