@@ -87,7 +87,7 @@ fn judged_by(j: &Judgement) -> judgement::Judgement {
 /// What the record alone gives: the kind's own rules, and what the findings beside it add.
 fn computed(property: &Property, number: u32, finding: &Finding, settings: &Settings, today: NaiveDate) -> Verdict {
     let own = by_kind(property, number, finding, settings, today);
-    match of_signs(property, finding) {
+    match of_signs(property, finding, today) {
         Some(together) if finding.closed.is_none() => together.and(own),
         _ => own,
     }
@@ -128,7 +128,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             &level::Settlement {
                 series: &series(finding),
                 surveys: &surveys(finding),
-                visible_signs: visible_signs(property, finding),
+                visible_signs: visible_signs(property, finding, today),
                 moved_while_looked_at,
                 next_round,
             },
@@ -171,7 +171,8 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             member: p.member,
             bears_load: p.bears_load,
             moisture: share(finding, "moisture", today),
-            probe_depth: probe(finding, today),
+            probe_sinks: p.probe_sinks,
+            probe_depth: length(finding, "probe", today),
         }),
         FindingKind::Insects => timber::insects(&timber::Insects { signs: &p.signs }),
         FindingKind::Grade => {
@@ -271,12 +272,19 @@ pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest
     }
 }
 
+/// What happened since the last look. After a flood, an earthquake or works, a look is a note on the property itself: a
+/// reading of one crack is not one.
 fn of_events(property: &Property, today: NaiveDate) -> Verdict {
+    let events = events(property);
+    let counts = |kind| matches!(kind, EventKind::Flood | EventKind::Earthquake | EventKind::Works);
+    let noted = property.notes.iter().filter(|n| n.about == Subject::Property).map(|n| n.on.date);
+    let noted = noted.filter(|day| *day <= today).max();
+    let unseen = events.iter().filter(|(kind, on)| counts(*kind) && noted.is_none_or(|look| *on >= look));
+    let unseen = unseen.map(|(_, on)| *on).min();
     let opened = property.findings.values().map(|f| f.opened.date);
-    let read = property.findings.values().filter_map(|f| f.readings.last()).map(|r| r.on.date);
-    let noted = property.notes.iter().map(|n| n.on.date);
-    let last_look = opened.chain(read).chain(noted).filter(|day| *day <= today).max();
-    event::verdict(&event::SinceLastLook { last_look, events: &events(property) }, today)
+    let read = property.findings.values().flat_map(|f| &f.readings).map(|r| r.on.date);
+    let seen = opened.chain(read).filter(|day| *day <= today && unseen.is_none_or(|event| *day < event)).max();
+    event::verdict(&event::SinceLastLook { last_look: noted.max(seen), events: &events }, today)
 }
 
 fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verdict> {
@@ -293,10 +301,9 @@ fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verd
 }
 
 /// What three or more weaker signs at one place add; `None` while they are fewer.
-fn of_signs(property: &Property, finding: &Finding) -> Option<Verdict> {
+fn of_signs(property: &Property, finding: &Finding, today: NaiveDate) -> Option<Verdict> {
     sign(finding.kind)?;
-    let subjects: Vec<(Sign, String)> = property
-        .open_findings()
+    let subjects: Vec<(Sign, String)> = open_on(property, today)
         .filter(|(_, other)| at_one_place(finding, other))
         .filter_map(|(number, other)| Some((sign(other.kind)?, Subject::Finding(number).of(&property.key))))
         .collect();
@@ -304,6 +311,12 @@ fn of_signs(property: &Property, finding: &Finding) -> Option<Verdict> {
     let place = finding.section.as_ref().map_or(finding.place.as_str(), Name::as_str);
     let verdict = signs::verdict(&AtOnePlace { place, signs: &signs });
     verdict.band.is_some().then_some(verdict)
+}
+
+/// The findings that were open on a day.
+fn open_on(property: &Property, today: NaiveDate) -> impl Iterator<Item = (u32, &Finding)> {
+    let open = move |f: &Finding| f.opened.date <= today && f.closed.as_ref().is_none_or(|(on, _)| on.date > today);
+    property.findings.iter().filter(move |(_, f)| open(f)).map(|(n, f)| (*n, f))
 }
 
 /// One place is one section, or the same words where no section is named.
@@ -325,8 +338,8 @@ fn sign(kind: FindingKind) -> Option<Sign> {
     }
 }
 
-fn visible_signs(property: &Property, finding: &Finding) -> Option<Answer> {
-    let seen = property.open_findings().any(|(_, other)| {
+fn visible_signs(property: &Property, finding: &Finding, today: NaiveDate) -> Option<Answer> {
+    let seen = open_on(property, today).any(|(_, other)| {
         matches!(other.kind, FindingKind::Crack | FindingKind::Binding) && at_one_place(finding, other)
     });
     seen.then_some(Answer::Yes)
@@ -334,8 +347,7 @@ fn visible_signs(property: &Property, finding: &Finding) -> Option<Answer> {
 
 /// Latest widths of the open cracks on the finding's wall, its own first.
 fn widths_on_wall(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Vec<Length> {
-    let others = property
-        .open_findings()
+    let others = open_on(property, today)
         .filter(|(n, f)| *n != number && f.kind == FindingKind::Crack && f.wall() == finding.wall())
         .map(|(_, f)| f);
     std::iter::once(finding).chain(others).filter_map(|f| length(f, "width", today)).collect()
@@ -353,13 +365,16 @@ pub fn series(finding: &Finding) -> Vec<Series> {
         let Some((measured, value)) = of_series(&reading.measured) else { continue };
         let same = |s: &&mut Series| s.measured == measured && s.at == reading.at && s.gauge == reading.with;
         let taken = Taken { on: reading.on.date, value, resolution: reading.resolution.as_ref().map(|r| r.value()) };
+        // Another gauge at the same point: what the others showed still counts, but they are no longer read.
+        for other in all.iter_mut().filter(|s| s.measured == measured && s.at == reading.at) {
+            other.superseded = true;
+        }
         match all.iter_mut().find(same) {
-            Some(series) => series.taken.push(taken),
+            Some(series) => {
+                series.superseded = false;
+                series.taken.push(taken);
+            }
             None => {
-                // Another gauge at the same point: what the first one showed still counts, but it is no longer read.
-                for older in all.iter_mut().filter(|s| s.measured == measured && s.at == reading.at) {
-                    older.superseded = true;
-                }
                 all.push(Series {
                     measured,
                     at: reading.at.clone(),
@@ -453,16 +468,6 @@ fn wet_equipment(finding: &Finding, today: NaiveDate) -> Option<crate::trade::wo
     finding.particulars.equipment.filter(|_| wetness(finding, today) != Some(Water::Dry))
 }
 
-/// The measured depth, or, where only the answer is known, a probe that sank in by no known depth.
-fn probe(finding: &Finding, today: NaiveDate) -> Option<Length> {
-    let answered = match finding.particulars.probe_sinks {
-        Some(Answer::Yes) => Some(Length::mm(1, 1)),
-        Some(Answer::No) => Some(Length::ZERO),
-        _ => None,
-    };
-    length(finding, "probe", today).or(answered)
-}
-
 fn either(one: Option<Answer>, other: Option<Answer>) -> Option<Answer> {
     match (one, other) {
         (Some(Answer::Yes), _) | (_, Some(Answer::Yes)) => Some(Answer::Yes),
@@ -496,3 +501,7 @@ fn next_spring(from: NaiveDate, today: NaiveDate) -> NaiveDate {
 fn events(property: &Property) -> Vec<(EventKind, NaiveDate)> {
     property.events.iter().map(|e| (e.kind, e.on.date)).collect()
 }
+
+#[cfg(test)]
+#[path = "verdicts_tests.rs"]
+mod tests;

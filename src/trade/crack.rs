@@ -207,13 +207,15 @@ pub(super) fn moved() -> Fired {
 }
 
 /// The widest reading of the year up to the latest of each width series.
+///
+/// A superseded series is not read any more: of it counts what lies in the year up to the latest width of any series.
 fn widest(series: &[Series], today: NaiveDate) -> Option<Length> {
-    let widths = series.iter().filter(|s| s.measured == Measured::Width && !s.superseded);
-    let of_the_year = widths.filter_map(|s| {
-        let latest = s.latest(today)?.on;
-        let recent =
-            s.taken.iter().filter(|t| t.on <= latest && latest.signed_duration_since(t.on).num_days() <= SEASONS_DAYS);
-        recent.map(|t| t.value).max()
+    let widths = || series.iter().filter(|s| s.measured == Measured::Width);
+    let last_of_all = widths().filter_map(|s| s.latest(today)).map(|t| t.on).max()?;
+    let of_the_year = widths().filter_map(|s| {
+        let end = if s.superseded { last_of_all } else { s.latest(today)?.on };
+        let recent = |on: NaiveDate| on <= end && end.signed_duration_since(on).num_days() <= SEASONS_DAYS;
+        s.taken.iter().filter(|t| recent(t.on)).map(|t| t.value).max()
     });
     of_the_year.max()
 }

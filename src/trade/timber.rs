@@ -83,6 +83,8 @@ pub struct Rot {
     pub member: Option<Member>,
     pub bears_load: Option<Answer>,
     pub moisture: Option<Share>,
+    /// Whether a probe sank in, where its depth was not measured.
+    pub probe_sinks: Option<Answer>,
     /// Depth a probe went in; any depth above zero counts as sinking in.
     pub probe_depth: Option<Length>,
 }
@@ -160,10 +162,13 @@ pub(super) fn decayed(because: String) -> Fired {
 
 /// The verdict on one rotten member.
 pub fn rot(of: &Rot) -> Verdict {
-    let sinks = of.probe_depth.filter(|d| *d > Length::mm(0, 1));
+    let sinks = match of.probe_depth {
+        Some(depth) => (depth > Length::ZERO).then(|| format!("a probe sinks in {}", told::length(depth))),
+        None => (of.probe_sinks == Some(Answer::Yes)).then(|| "a probe sinks in, how far was not measured".to_owned()),
+    };
     let wet = of.moisture.filter(|m| *m >= WOOD_DECAY);
     let mut found = Vec::new();
-    found.extend(sinks.map(|d| format!("a probe sinks in {}", told::length(d))));
+    found.extend(sinks);
     found.extend(wet.map(|m| format!("wood at {}, 28 % or more", told::share(m))));
     let fired = if found.is_empty() {
         let because = "reported as rotten; neither probe nor moisture meter shows it so far";

@@ -1,10 +1,13 @@
 //! Everything that is shown from outside: through the binary, through the library, and with other people's tools.
 
+mod disk;
 mod fold;
 mod import;
 mod kill;
 mod layers;
+mod ledgers;
 mod readme;
 mod reference;
+mod sql;
 mod store;
 mod world;

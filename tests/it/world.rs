@@ -86,9 +86,7 @@ impl World {
     }
 
     pub fn run(&self, args: &[&str]) -> Outcome {
-        let mut command = self.command();
-        command.args(args);
-        finish(command, &args.join(" "), self.folder.path())
+        finish(self.command(), args, self.folder.path())
     }
 
     /// The raw database, for what no command can do.
@@ -114,15 +112,15 @@ impl World {
     }
 }
 
-/// Runs `command`; the test's folder is called `DIR` in what comes back.
-pub fn finish(mut command: Command, called: &str, folder: &Path) -> Outcome {
-    let output = command.output().expect("the binary runs");
+/// Runs `command` with `args`; the test's folder is called `DIR` in what comes back.
+pub fn finish(mut command: Command, args: &[&str], folder: &Path) -> Outcome {
+    let output = command.args(args).output().expect("the binary runs");
     let text = |bytes: Vec<u8>| {
         let text = String::from_utf8(bytes).expect("output in UTF-8");
         text.replace(folder.to_str().expect("a path in UTF-8"), "DIR")
     };
     Outcome {
-        command: called.to_owned(),
+        command: args.join(" "),
         code: output.status.code().unwrap_or(-1),
         stdout: text(output.stdout),
         stderr: text(output.stderr),

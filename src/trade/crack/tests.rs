@@ -209,6 +209,20 @@ fn the_widest_of_the_year_is_compared() {
 }
 
 #[test]
+fn a_superseded_series_is_compared_for_a_year_and_no_longer() {
+    // 6 mm by the old gauge; 1/4 in is not reached, so category 3 by the Digest alone sends it on.
+    for (old, band) in [("2025-06-01", Band::Call), ("2024-06-01", Band::Watch)] {
+        let mut superseded = read(Measured::Width, &[(old, "6.0")]);
+        superseded.superseded = true;
+        let series = [superseded, read(Measured::Width, &[("2026-01-01", "4.0")])];
+        assert_eq!(on(&block(&series, &[])).band, Some(band), "old gauge read {old}");
+    }
+    // A point that is still in use keeps its last width, however long ago it was read.
+    let series = [read(Measured::Width, &[("2023-06-01", "6.0")]), read(Measured::Width, &[("2026-01-01", "1.0")])];
+    assert_eq!(on(&block(&series, &[])).band, Some(Band::Call));
+}
+
+#[test]
 fn growth_and_fast_change_are_called_whatever_the_wall() {
     let series = [monthly(&GROWING)];
     let growing = on(&Crack { wall: Some(Walls::Poured), ..block(&series, &[]) });

@@ -47,6 +47,7 @@ fn rot_is_called_where_it_bears_load() {
             member: Some(Member::Sill),
             bears_load,
             moisture: moisture.map(|m| Share::parse(m).unwrap()),
+            probe_sinks: None,
             probe_depth: probe.map(|p| Length::parse(p).unwrap()),
         };
         assert_eq!(worded(rot(&of)).band, Some(band), "{of:?}");
@@ -63,4 +64,18 @@ fn signs_of_insects_go_to_a_pest_professional() {
         assert_eq!((verdict.band, verdict.who), (Some(Band::Call), Some(Who::PestProfessional)), "{sign}");
     }
     assert_eq!(worded(insects(&Insects::default())).band, Some(Band::Watch));
+}
+
+#[test]
+fn a_probe_that_sank_in_counts_without_its_depth_and_a_measured_depth_goes_before_the_answer() {
+    // structure 8.2: a load-bearing member into which a probe sinks is the engineer's.
+    let rot = |probe_sinks, probe_depth| {
+        let member = Some(Member::Sill);
+        worded(rot(&Rot { member, bears_load: Some(Answer::Yes), moisture: None, probe_sinks, probe_depth }))
+    };
+    let sank = rot(Some(Answer::Yes), None);
+    assert_eq!(sank.band, Some(Band::Call));
+    assert!(sank.because[0].because.contains("how far was not measured"), "{}", sank.because[0].because);
+    assert_eq!(rot(Some(Answer::No), None).band, Some(Band::Watch));
+    assert_eq!(rot(Some(Answer::Yes), Some(Length::ZERO)).band, Some(Band::Watch));
 }

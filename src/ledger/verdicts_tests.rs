@@ -1,0 +1,105 @@
+//! What the mapping from a property to the rules' inputs decides by itself.
+
+use chrono::NaiveDate;
+
+use super::{series, verdict_of};
+use crate::ledger::kind::finding_opened::Particulars;
+use crate::ledger::kind::reading_added::Measured;
+use crate::ledger::property::{Event, Finding, Note, Property, Reading};
+use crate::ledger::settings::Settings;
+use crate::ledger::subject::{Name, Subject};
+use crate::ledger::when::When;
+use crate::quantity::Typed;
+use crate::trade::Band;
+use crate::trade::words::{EventKind, FindingKind};
+
+fn on(text: &str) -> When {
+    When::parse(text).unwrap()
+}
+
+fn day(text: &str) -> NaiveDate {
+    on(text).date
+}
+
+fn width(seq: u64, day: &str, width: &str, gauge: &str) -> Reading {
+    Reading {
+        seq,
+        on: on(day),
+        measured: Measured::Width(Typed::parse(width).unwrap()),
+        over: None,
+        resolution: None,
+        with: Some(gauge.into()),
+        at: None,
+        moved: false,
+        by: None,
+    }
+}
+
+fn finding(kind: FindingKind, place: &str, opened: &str) -> Finding {
+    Finding {
+        kind,
+        place: place.into(),
+        section: None,
+        particulars: Particulars::default(),
+        opened: on(opened),
+        closed: None,
+        readings: Vec::new(),
+        seq: 2,
+    }
+}
+
+fn house() -> Property {
+    Property { key: "elm".into(), ..Property::default() }
+}
+
+#[test]
+fn the_gauge_read_last_is_the_one_that_is_read() {
+    let mut crack = finding(FindingKind::Crack, "south wall", "2025-01-01");
+    crack.readings = vec![
+        width(3, "2025-01-01", "1 mm", "a"),
+        width(4, "2025-02-01", "1 mm", "b"),
+        width(5, "2025-03-01", "1 mm", "a"),
+    ];
+    let all = series(&crack);
+    let read: Vec<_> = all.iter().map(|s| (s.gauge.as_deref(), s.taken.len(), s.superseded)).collect();
+    assert_eq!(read, [(Some("a"), 2, false), (Some("b"), 1, true)]);
+}
+
+#[test]
+fn after_a_flood_only_a_note_on_the_house_is_a_look() {
+    let mut house = house();
+    let mut crack = finding(FindingKind::Crack, "south wall", "2025-01-01");
+    crack.readings = vec![width(3, "2025-06-20", "1 mm", "a")];
+    house.findings.insert(1, crack);
+    house.events.push(Event { seq: 4, on: on("2025-06-10"), kind: EventKind::Flood });
+    let band = |house: &Property| {
+        let shown = verdict_of(house, &Subject::Property, &Settings::default(), day("2025-07-01")).unwrap();
+        (shown.verdict.band, shown.verdict.because.first().map(|f| f.because.clone()))
+    };
+    let (called, because) = band(&house);
+    assert_eq!(called, Some(Band::Call), "a reading of one crack is no look at the house");
+    assert_eq!(because.as_deref(), Some("flood on 10 Jun 2025, last looked at 1 Jan 2025"));
+    let note = |about| Note { seq: 5, on: on("2025-06-25"), about, text: "dry everywhere".into() };
+    house.notes.push(note(Subject::Named(Name::parse("main").unwrap())));
+    assert_eq!(band(&house).0, Some(Band::Call));
+    house.notes.push(note(Subject::Property));
+    assert_eq!(band(&house).0, None);
+}
+
+#[test]
+fn three_kinds_of_sign_at_one_place_are_called_from_the_day_the_third_was_seen() {
+    let mut house = house();
+    house.findings.insert(1, finding(FindingKind::Binding, "front room", "2025-01-01"));
+    house.findings.insert(2, finding(FindingKind::Walkway, "front room", "2025-02-01"));
+    house.findings.insert(3, finding(FindingKind::Crack, "front room", "2025-03-01"));
+    let band = |house: &Property, today| {
+        verdict_of(house, &Subject::Finding(1), &Settings::default(), day(today)).unwrap().verdict.band
+    };
+    assert!(band(&house, "2025-02-28") < Some(Band::Call));
+    assert_eq!(band(&house, "2025-03-01"), Some(Band::Call));
+    house.findings.get_mut(&2).unwrap().closed = Some((on("2025-04-01"), "relaid".into()));
+    assert_eq!(band(&house, "2025-03-31"), Some(Band::Call));
+    assert!(band(&house, "2025-04-01") < Some(Band::Call));
+    house.findings.get_mut(&3).unwrap().place = "back room".into();
+    assert!(band(&house, "2025-03-31") < Some(Band::Call));
+}
