@@ -16,9 +16,12 @@ fn shrink() -> u64 {
     if std::env::var("STEMWALL_BENCH").is_ok_and(|v| v == "small") { 100 } else { 1 }
 }
 
+/// A name, and what measures it in a folder of its own.
+type Bench = (&'static str, fn(&Path) -> Vec<Figure>);
+
 fn main() {
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
-    let benches: [(&str, fn(&Path) -> Vec<Figure>); 5] = [
+    let benches: [Bench; 5] = [
         ("status", status_of_the_demo),
         ("append", single_appends),
         ("readings", batch_of_readings),

@@ -23,8 +23,19 @@ use crate::ledger::settings::{SETTINGS, Settings};
 use crate::store::{BackupReport, FindingRow, Hit, Report, StatusRow};
 use crate::trade::Rule;
 
-/// A table without lines, two spaces between columns; the last column is broken to fit 100 characters.
-fn table(head: &[&str], rows: Vec<Vec<String>>, last_width: usize, out: &mut dyn Write) -> Result<(), Failure> {
+/// What a line may hold.
+const LINE: usize = 100;
+/// The least the last column is broken to.
+const NARROWEST: usize = 20;
+
+/// A table without lines, two spaces between columns; the last column is broken to fit the line.
+fn table(head: &[&str], rows: Vec<Vec<String>>, out: &mut dyn Write) -> Result<(), Failure> {
+    let width = |column: usize| {
+        let cells = rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count());
+        cells.chain(head.get(column).map(|h| h.chars().count())).max().unwrap_or(0)
+    };
+    let last = head.len().saturating_sub(1);
+    let before: usize = (0..last).map(|column| width(column) + 2).sum();
     let mut builder = Builder::default();
     builder.push_record(head.iter().copied());
     for row in rows {
@@ -32,9 +43,8 @@ fn table(head: &[&str], rows: Vec<Vec<String>>, last_width: usize, out: &mut dyn
     }
     let mut table = builder.build();
     table.with(Style::empty()).with(Padding::new(0, 2, 0, 0));
-    if let Some(last) = head.len().checked_sub(1) {
-        table.with(Modify::new(Columns::one(last)).with(Width::wrap(last_width).keep_words(true)));
-    }
+    let room = LINE.saturating_sub(before).max(NARROWEST);
+    table.with(Modify::new(Columns::one(last)).with(Width::wrap(room).keep_words(true)));
     for text in table.to_string().lines() {
         line(out, format_args!("{}", text.trim_end()))?;
     }
@@ -46,7 +56,7 @@ pub fn properties(rows: &[StatusRow], out: &mut dyn Write) -> Result<(), Failure
         let worst = r.worst.map_or("not known", |b| b.word());
         vec![plain(&r.key), worst.into(), r.open_findings.to_string(), r.foundations.clone(), plain(&r.name)]
     };
-    table(&["property", "worst", "open", "foundation", "name"], rows.iter().map(row).collect(), 40, out)
+    table(&["property", "worst", "open", "foundation", "name"], rows.iter().map(row).collect(), out)
 }
 
 pub fn findings(rows: &[FindingRow], out: &mut dyn Write) -> Result<(), Failure> {
@@ -55,7 +65,7 @@ pub fn findings(rows: &[FindingRow], out: &mut dyn Write) -> Result<(), Failure>
     }
     let row = |r: &FindingRow| {
         let state = match (&r.closed, r.band) {
-            (Some(on), _) => format!("closed {on}"),
+            (Some(on), _) => format!("closed {}", on.split('T').next().unwrap_or(on)),
             (None, Some(band)) => format!("{} {}", courses(Some(band)), band.word()),
             (None, None) => "not known".into(),
         };
@@ -64,12 +74,12 @@ pub fn findings(rows: &[FindingRow], out: &mut dyn Write) -> Result<(), Failure>
             None => r.place.clone(),
         };
         let read = match (&r.last_read_on, &r.last_read) {
-            (Some(on), Some(read)) => format!("{on}: {read}"),
+            (Some(on), Some(read)) => format!("{}: {read}", on.split('T').next().unwrap_or(on)),
             _ => "never".into(),
         };
         vec![format!("{}/{}", plain(&r.key), r.number), r.kind.clone(), state, plain(&read), plain(&place)]
     };
-    table(&["finding", "kind", "state", "last read", "place"], rows.iter().map(row).collect(), 34, out)
+    table(&["finding", "kind", "state", "last read", "place"], rows.iter().map(row).collect(), out)
 }
 
 pub fn finding_json(r: &FindingRow) -> Value {
@@ -96,7 +106,7 @@ pub fn readings(finding: &Finding, out: &mut dyn Write) -> Result<(), Failure> {
             r.by.as_deref().map(plain).unwrap_or_default(),
         ]
     };
-    table(&["on", "quantity", "reading", "at", "with", "by"], finding.readings.iter().map(row).collect(), 20, out)
+    table(&["on", "quantity", "reading", "at", "with", "by"], finding.readings.iter().map(row).collect(), out)
 }
 
 pub fn finding_shown_json(property: &Property, number: u32, finding: &Finding) -> Value {
@@ -169,7 +179,7 @@ pub fn property(shown: &PropertyShown, out: &mut dyn Write) -> Result<(), Failur
             format_args!("nothing of it yet; `stemwall section add {}/NAME --foundation KIND` adds a section", p.key),
         )?;
     } else {
-        table(&["subject", "", "state", "what"], rows, 56, out)?;
+        table(&["subject", "", "state", "what"], rows, out)?;
     }
     line(out, format_args!("{}, seal {}", counted(shown.entries, "entry", "entries"), shown.seal))
 }
@@ -254,7 +264,8 @@ pub fn rules(all: &[&'static Rule], out: &mut dyn Write) -> Result<(), Failure> 
 
 pub fn kinds(all: &[KindShown], out: &mut dyn Write) -> Result<(), Failure> {
     for kind in all {
-        line(out, format_args!("{} (version {}): {}", kind.kind, kind.version, wrapped(&kind.says, 80, "  ")))?;
+        let says = format!("{} (version {}): {}", kind.kind, kind.version, kind.says);
+        line(out, format_args!("{}", wrapped(&says, 94, "    ")))?;
         for field in &kind.fields {
             let must = if field.required { "" } else { " (may be left out)" };
             let says = wrapped(&format!("{}{must}", field.says), 70, &" ".repeat(22));
@@ -317,7 +328,7 @@ pub fn hits(hits: &[Hit], out: &mut dyn Write) -> Result<(), Failure> {
         let subject = if h.subject.is_empty() { h.key.clone() } else { format!("{}/{}", h.key, h.subject) };
         vec![h.on.clone(), format!("{}#{}", h.key, h.seq), plain(&subject), plain(&h.text)]
     };
-    table(&["on", "entry", "about", "text"], hits.iter().map(row).collect(), 48, out)
+    table(&["on", "entry", "about", "text"], hits.iter().map(row).collect(), out)
 }
 
 pub fn hit_json(h: &Hit) -> Value {
@@ -326,7 +337,7 @@ pub fn hit_json(h: &Hit) -> Value {
 
 pub fn settings(settings: &Settings, out: &mut dyn Write) -> Result<(), Failure> {
     let row = |s: &crate::ledger::settings::SettingRow| vec![s.name.to_owned(), (s.get)(settings), s.says.to_owned()];
-    table(&["setting", "value", "what it is"], SETTINGS.iter().map(row).collect(), 60, out)
+    table(&["setting", "value", "what it is"], SETTINGS.iter().map(row).collect(), out)
 }
 
 pub fn report(report: &Report, out: &mut dyn Write) -> Result<(), Failure> {

@@ -18,7 +18,7 @@ const WIDTH: usize = 92;
 
 pub fn why(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
     let address = answer.place.subject.of(&answer.property.key);
-    line(out, format_args!("{}", plain(&heading(answer))))?;
+    line(out, format_args!("{}", wrapped(&plain(&heading(answer)), WIDTH, "  ")))?;
     line(out, format_args!(""))?;
     let Some(shown) = &answer.shown else {
         return line(out, format_args!("no rule of this program speaks of it"));

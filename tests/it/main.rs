@@ -8,6 +8,7 @@ mod layers;
 mod ledgers;
 mod readme;
 mod reference;
+mod screens;
 mod sql;
 mod store;
 mod world;

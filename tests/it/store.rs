@@ -421,7 +421,7 @@ fn an_append_interrupted_at_any_step_is_wholly_before_or_wholly_after() {
         let after = store.head(id).unwrap();
         match outcome {
             Ok(receipts) => {
-                assert_eq!(after.map(|(n, h)| (n, h)), Some((receipts[0].seq, receipts[0].hash)));
+                assert_eq!(after, Some((receipts[0].seq, receipts[0].hash)));
                 finished += 1;
             }
             Err(error) => {
