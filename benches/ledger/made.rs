@@ -88,7 +88,7 @@ fn crack(id: Uuid, number: u64) -> Addressed {
     Addressed { property: Target::Known(id), draft: Draft::new(day(number % 7), remarks(), fact) }
 }
 
-/// The `round`th reading of a finding, a week after the one before, breathing by a few tenths.
+/// The `round`th reading of a finding, five days after the one before, breathing by a few tenths.
 fn reading(id: Uuid, finding: u32, round: u64) -> Addressed {
     let tenths = 5 + (round * 7 + u64::from(finding)) % 4;
     let fact = ReadingAdded {
@@ -100,7 +100,7 @@ fn reading(id: Uuid, finding: u32, round: u64) -> Addressed {
         at: None,
         moved: false,
     };
-    Addressed { property: Target::Known(id), draft: Draft::new(day(8 + round * 7 % 5800), remarks(), fact) }
+    Addressed { property: Target::Known(id), draft: Draft::new(day(8 + round * 5 % 5800), remarks(), fact) }
 }
 
 fn radon(id: Uuid, number: u64) -> Addressed {
@@ -129,36 +129,51 @@ fn append(store: &mut Store, drafts: Vec<Addressed>) {
     store.append(drafts, recorded(), today()).expect("the batch is accepted");
 }
 
-/// Single durable appends to a property that has `size` entries already, beside bare SQLite transactions that write the
-/// same rows to tables of the same columns and keys, with the same pragmas, without triggers.
+/// Single durable appends to properties that have `size` entries already, in turns so that none grows much, beside bare
+/// SQLite transactions that write the same rows to tables of the same columns and keys, with the same pragmas, without
+/// triggers and references.
 pub fn single_appends(folder: &Path, size: u64) -> Figure {
-    const APPENDS: u64 = 400;
-    // A house with this many entries has them on many findings: at most 250 readings each.
-    let findings = (size / 250).max(1);
+    const APPENDS: u64 = 1_000;
+    const PROPERTIES: u64 = 20;
+    // A house with many entries has them on many findings: four years of monthly readings each.
+    let findings = (size / 50).max(1);
     let path = folder.join(format!("single-{size}.stemwall"));
     let mut store = fresh(&path);
-    let id = Uuid::now_v7();
-    let mut drafts = Vec::from(house(0, id));
-    drafts.extend((0..findings).map(|n| crack(id, n)));
-    let so_far = drafts.len() as u64;
-    drafts.extend((0..size.saturating_sub(so_far)).map(|i| reading(id, (i % findings) as u32 + 1, i / findings)));
-    append(&mut store, drafts);
+    let ids: Vec<Uuid> = (0..PROPERTIES).map(|_| Uuid::now_v7()).collect();
+    for (number, id) in ids.iter().enumerate() {
+        let mut drafts = Vec::from(house(number as u64, *id));
+        drafts.extend((0..findings).map(|n| crack(*id, n)));
+        let so_far = drafts.len() as u64;
+        drafts.extend((0..size - so_far).map(|i| reading(*id, (i % findings) as u32 + 1, i / findings)));
+        append(&mut store, drafts);
+    }
     let rounds = size / findings;
     let before = folder.join(format!("before-{size}.stemwall"));
     store.backup_database(&before).expect("a copy");
 
-    // Warm: the fold is in memory, as it is for whoever records several things at one house.
-    append(&mut store, vec![reading(id, 1, rounds + 1)]);
+    // Closed and opened again, so that nothing of the making is left in the log; then warm: the folds are in memory, as
+    // they are for whoever records several things in a row.
+    drop(store);
+    let mut store = Store::open(&path).expect("the ledger");
+    for id in &ids {
+        append(&mut store, vec![reading(*id, 1, rounds + 1)]);
+    }
+    let drafts: Vec<Addressed> = (0..APPENDS)
+        .map(|i| {
+            let turn = i / PROPERTIES;
+            reading(ids[(i % PROPERTIES) as usize], (turn % findings) as u32 + 1, rounds + 2 + turn)
+        })
+        .collect();
     let start = Instant::now();
-    for i in 0..APPENDS {
-        append(&mut store, vec![reading(id, (i % findings) as u32 + 1, rounds + 2 + i / findings)]);
+    for draft in drafts {
+        append(&mut store, vec![draft]);
     }
     let ours = start.elapsed();
-    let entries = store.folded(id).expect("the fold").length;
-    assert_eq!(entries, size.max(so_far) + 1 + APPENDS);
+    let entries = store.folded(ids[0]).expect("the fold").length;
+    assert_eq!(entries, size + 1 + APPENDS / PROPERTIES);
     drop(store);
 
-    let bare = bare_transactions(&path, &before, size.max(so_far) as i64 + 1, APPENDS);
+    let bare = bare_transactions(&path, &before, size as i64 + 1, APPENDS);
     let rate = |time: Duration| APPENDS as f64 / time.as_secs_f64();
     Figure::at_least("single durable appends, share of bare SQLite's rate", rate(ours) / rate(bare), 0.8)
         .beside(format!("{size} entries: {:.0}/s", rate(ours)), format!("bare transactions {:.0}/s", rate(bare)))
@@ -175,10 +190,11 @@ fn bare_transactions(ledger: &Path, copy: &Path, after: i64, appends: u64) -> Du
         rows.expect("rows").map(|r| r.expect("a row")).collect()
     };
     let chain = Value::Integer(1);
-    let entries = rows("SELECT * FROM entries WHERE chain = 1 AND seq > ? ORDER BY seq", &[Value::Integer(after)]);
-    let bodies = rows("SELECT * FROM bodies WHERE chain = 1 AND seq > ? ORDER BY seq", &[Value::Integer(after)]);
-    let readings =
-        rows("SELECT * FROM reading_rows WHERE chain = 1 AND seq > ? ORDER BY seq", &[Value::Integer(after)]);
+    // The houses in turns, as they were written.
+    let after = [Value::Integer(after)];
+    let entries = rows("SELECT * FROM entries WHERE chain > 0 AND seq > ? ORDER BY seq, chain", &after);
+    let bodies = rows("SELECT * FROM bodies WHERE chain > 0 AND seq > ? ORDER BY seq, chain", &after);
+    let readings = rows("SELECT * FROM reading_rows WHERE seq > ? ORDER BY seq, chain", &after);
     let head = rows("SELECT * FROM chains WHERE chain = ?", std::slice::from_ref(&chain)).remove(0);
     let finding = rows("SELECT * FROM finding_rows WHERE chain = ?", std::slice::from_ref(&chain)).remove(0);
     assert_eq!((entries.len(), bodies.len(), readings.len()), (appends as usize, appends as usize, appends as usize));

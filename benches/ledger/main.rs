@@ -77,7 +77,8 @@ fn in_turns(
 }
 
 const STATUS_ROWS: &str = "SELECT p.key, p.name, o.foundations, o.worst, o.open_findings, o.next_due_on, o.not_known \
-                           FROM overview o JOIN properties p USING (chain) ORDER BY o.worst DESC, p.key";
+                           FROM overview o JOIN properties p USING (chain) WHERE o.archived = 0 \
+                           ORDER BY o.worst DESC, o.key";
 
 fn status_of_the_demo(folder: &Path) -> Vec<Figure> {
     let demo = folder.join("demo");

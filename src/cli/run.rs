@@ -30,6 +30,14 @@ fn written(error: &std::io::Error) -> Failure {
     Failure::new(1, format!("standard output cannot be written: {error}"))
 }
 
+/// The same from inside a list that is read as it is written.
+pub fn unwritten(error: &std::io::Error) -> StoreError {
+    if error.kind() == std::io::ErrorKind::BrokenPipe {
+        std::process::exit(0);
+    }
+    StoreError::Io { path: "standard output".into(), error: error.to_string() }
+}
+
 fn print_json(out: &mut dyn Write, value: &Value) -> Result<(), Failure> {
     line(out, format_args!("{value:#}"))
 }
@@ -47,8 +55,7 @@ impl<'a> JsonList<'a> {
 
     fn push(&mut self, value: &Value) -> Result<(), StoreError> {
         let before = if std::mem::take(&mut self.first) { "[\n" } else { ",\n" };
-        write!(self.out, "{before}{value}")
-            .map_err(|e| StoreError::Io { path: "standard output".into(), error: e.to_string() })
+        write!(self.out, "{before}{value}").map_err(|error| unwritten(&error))
     }
 
     fn end(self) -> Result<(), Failure> {
@@ -250,7 +257,7 @@ fn show_status(context: &Context, limit: Option<usize>, json: bool, out: &mut dy
         return screen::status(context, &mut store, limit, out);
     }
     let mut list = JsonList::new(out);
-    status::status(context, &mut store, limit, &mut |_| (), &mut |row| list.push(&status::as_json(&row)))?;
+    status::status(context, &mut store, limit, &mut |row| list.push(&status::as_json(&row)))?;
     list.end()
 }
 
@@ -271,7 +278,7 @@ fn open_with_progress(context: &Context) -> Result<Store, Failure> {
 fn list_properties(context: &Context, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
     let mut rows = Vec::new();
     let mut store = open_with_progress(context)?;
-    status::status(context, &mut store, None, &mut |_| (), &mut |row| {
+    status::status(context, &mut store, None, &mut |row| {
         rows.push(row);
         Ok(())
     })?;

@@ -3,10 +3,10 @@
 use std::io::Write;
 
 use super::failure::Failure;
-use super::run::line;
+use super::run::{line, unwritten};
 use super::words::{coloured, counted, courses, plain};
 use crate::command::{Context, status};
-use crate::store::{StatusRow, StatusTotals, Store, StoreError};
+use crate::store::{StatusRow, StatusTotals, Store};
 use crate::trade::Band;
 
 /// Widths of the columns; a row is written as it is read, so they do not depend on what comes.
@@ -15,45 +15,21 @@ const WIDTHS: [usize; 5] = [13, 20, 18, 4, 7];
 const LINE: usize = 100;
 
 pub fn status(context: &Context, store: &mut Store, limit: Option<usize>, out: &mut dyn Write) -> Result<(), Failure> {
-    let mut unknown: Vec<String> = Vec::new();
-    let mut shown = 0u64;
-    let mut all = StatusTotals { properties: 0, called: 0, overdue: 0 };
-    let mut rows = Vec::new();
-    // The totals come first on the screen and are known first; rows follow as they are read.
-    let mut head: Option<StatusTotals> = None;
-    {
-        let mut failed = None;
-        let out = &mut *out;
-        let written = std::cell::RefCell::new(out);
-        let outcome = status::status(
-            context,
-            store,
-            limit,
-            &mut |totals| {
-                all = totals;
-                head = Some(totals);
-                if let Err(failure) = heading(totals, &mut **written.borrow_mut()) {
-                    failed = Some(failure);
-                }
-            },
-            &mut |row: StatusRow| {
-                shown += 1;
-                unknown.extend(row.not_known.iter().map(|what| format!("{} {what}", row.key)));
-                rows.clear();
-                rows.push(one(&row));
-                let text = rows.concat();
-                let done = written.borrow_mut().write_all(text.as_bytes());
-                done.map_err(|e| StoreError::Io { path: "standard output".into(), error: e.to_string() })
-            },
-        );
-        if let Some(failure) = failed {
-            return Err(failure);
+    match limit {
+        None => heading(status::totals(context, store)?, out)?,
+        Some(limit) => {
+            line(out, format_args!("the first {} by urgency", counted(limit as u64, "property", "properties")))?
         }
-        outcome?;
     }
-    if all.properties > shown {
-        line(out, format_args!("and {} more", all.properties - shown))?;
-    }
+    let mut unknown: Vec<String> = Vec::new();
+    let mut shown = 0;
+    status::status(context, store, limit, &mut |row: StatusRow| {
+        let columns = if shown == 0 { format!("\n{}", columns()) } else { String::new() };
+        shown += 1;
+        unknown.extend(row.not_known.iter().map(|what| format!("{} {what}", row.key)));
+        let written = out.write_all(format!("{columns}{}", one(&row)).as_bytes());
+        written.map_err(|error| unwritten(&error))
+    })?;
     not_known(&unknown, out)
 }
 
@@ -64,14 +40,14 @@ fn heading(totals: StatusTotals, out: &mut dyn Write) -> Result<(), Failure> {
     if totals.properties == 0 {
         return line(out, format_args!("`stemwall property add KEY --name TEXT` adds the first one"));
     }
-    line(out, format_args!(""))?;
+    Ok(())
+}
+
+fn columns() -> String {
     let [key, foundation, worst, open, overdue] = WIDTHS;
-    line(
-        out,
-        format_args!(
-            "{:<key$}  {:<foundation$}  {:<worst$}  {:>open$}  {:>overdue$}  next due",
-            "property", "foundation", "worst", "open", "overdue"
-        ),
+    format!(
+        "{:<key$}  {:<foundation$}  {:<worst$}  {:>open$}  {:>overdue$}  next due\n",
+        "property", "foundation", "worst", "open", "overdue"
     )
 }
 

@@ -7,17 +7,19 @@ use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
 use crate::store::{FindingRow, StatusRow, StatusTotals, Store, StoreError};
 
-/// The first look: totals, then each row as it is read.
+/// Counts over all houses. One pass over them, so a first screen of many thousands does without.
+pub fn totals(context: &Context, store: &mut Store) -> Result<StatusTotals, Error> {
+    Ok(store.status_totals(context.today_at(None))?)
+}
+
+/// The first look: each row as it is read, worst first.
 pub fn status(
     context: &Context,
     store: &mut Store,
     limit: Option<usize>,
-    totals: &mut dyn FnMut(StatusTotals),
     each: &mut dyn FnMut(StatusRow) -> Result<(), StoreError>,
 ) -> Result<(), Error> {
-    let today = context.today_at(None);
-    totals(store.status_totals(today)?);
-    Ok(store.status(today, limit, each)?)
+    Ok(store.status(context.today_at(None), limit, each)?)
 }
 
 /// A row of the first look as programs read it.

@@ -100,24 +100,35 @@ impl Outlook {
     ///
     /// A reading of one finding reaches the others only through what their rules see of it: that it is open, and that
     /// its width is over the counted one. While that stays as it was, the others' rows do too.
-    pub fn refresh(&mut self, property: &Property, subjects: &[Subject], settings: &Settings, today: NaiveDate) {
+    ///
+    /// Gives the subjects whose rows are different now; `None` where all were computed and any may be, or may be gone.
+    pub fn refresh(
+        &mut self,
+        property: &Property,
+        subjects: &[Subject],
+        settings: &Settings,
+        today: NaiveDate,
+    ) -> Option<Vec<Subject>> {
         let only_findings = subjects.iter().all(|s| matches!(s, Subject::Finding(_)));
         let seen = beside(property, today);
         if !only_findings || seen != self.beside {
             *self = outlook(property, settings, today);
-            return;
+            return None;
         }
+        let mut different = Vec::new();
         let touched: BTreeSet<&Subject> = subjects.iter().chain([&Subject::Property]).collect();
         for subject in touched {
-            let open = match subject {
-                Subject::Finding(number) => seen.contains_key(number),
-                _ => true,
-            };
-            match row(property, subject, settings, today).filter(|_| open) {
-                Some(row) => self.rows.insert(subject.clone(), row),
-                None => self.rows.remove(subject),
-            };
+            // A closed finding has no row; whether it is open is part of what is seen beside it, so it had none before.
+            if matches!(subject, Subject::Finding(number) if !seen.contains_key(number)) {
+                continue;
+            }
+            let Some(now) = row(property, subject, settings, today) else { continue };
+            if self.rows.get(subject) != Some(&now) {
+                self.rows.insert(subject.clone(), now);
+                different.push(subject.clone());
+            }
         }
+        Some(different)
     }
 
     /// Gathers the rows into what a list of properties shows.
@@ -130,17 +141,15 @@ impl Outlook {
         }
         // Among equals the first subject: the order of rows is that of the subjects.
         let worst = self.rows.iter().filter(|(_, row)| row.band.is_some()).rev().max_by_key(|(_, row)| row.band);
-        let due = self
-            .rows
-            .iter()
-            .filter_map(|(subject, row)| Some((row.due_on?, subject.clone(), row.asks.clone().unwrap_or_default())));
+        let due = self.rows.iter().filter_map(|(subject, row)| Some((row.due_on?, subject, row)));
+        let next_due = due.min_by_key(|(day, ..)| *day);
         Overview {
             foundations: foundations.join(", "),
             worst: worst.and_then(|(_, row)| row.band),
             worst_subject: worst.map(|(subject, _)| subject.clone()),
             who: worst.and_then(|(_, row)| row.who),
             open_findings: u32::try_from(property.open_findings().count()).unwrap_or(u32::MAX),
-            next_due: due.min_by_key(|(day, ..)| *day),
+            next_due: next_due.map(|(day, subject, row)| (day, subject.clone(), row.asks.clone().unwrap_or_default())),
             changes_on: self.rows.values().filter_map(|row| row.changes_on).min(),
             not_known: self
                 .rows

@@ -1,5 +1,7 @@
 //! From what is recorded of a subject to the inputs of the trade's rules, and so to its verdict on a day.
 
+use std::collections::BTreeSet;
+
 use chrono::{Datelike, Months, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
 use super::kind::reading_added::{Measured, Profile};
@@ -281,9 +283,11 @@ fn of_events(property: &Property, today: NaiveDate) -> Verdict {
     let noted = noted.filter(|day| *day <= today).max();
     let unseen = events.iter().filter(|(kind, on)| counts(*kind) && noted.is_none_or(|look| *on >= look));
     let unseen = unseen.map(|(_, on)| *on).min();
-    let opened = property.findings.values().map(|f| f.opened.date);
-    let read = property.findings.values().flat_map(|f| &f.readings).map(|r| r.on.date);
-    let seen = opened.chain(read).filter(|day| *day <= today && unseen.is_none_or(|event| *day < event)).max();
+    let before = |day: &NaiveDate| *day <= today && unseen.is_none_or(|event| *day < event);
+    let opened = property.findings.values().map(|f| f.opened.date).filter(before);
+    // Readings stand in order of happening, so the last that counts is met first from the end.
+    let read = property.findings.values().filter_map(|f| f.readings.iter().rev().map(|r| r.on.date).find(before));
+    let seen = opened.chain(read).max();
     event::verdict(&event::SinceLastLook { last_look: noted.max(seen), events: &events }, today)
 }
 
@@ -303,10 +307,16 @@ fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verd
 /// What three or more weaker signs at one place add; `None` while they are fewer.
 fn of_signs(property: &Property, finding: &Finding, today: NaiveDate) -> Option<Verdict> {
     sign(finding.kind)?;
-    let subjects: Vec<(Sign, String)> = open_on(property, today)
+    let seen: Vec<(Sign, u32)> = open_on(property, today)
         .filter(|(_, other)| at_one_place(finding, other))
-        .filter_map(|(number, other)| Some((sign(other.kind)?, Subject::Finding(number).of(&property.key))))
+        .filter_map(|(number, other)| Some((sign(other.kind)?, number)))
         .collect();
+    let kinds: BTreeSet<Sign> = seen.iter().map(|(sign, _)| *sign).collect();
+    if kinds.len() < signs::LEAST_SIGNS {
+        return None;
+    }
+    let subjects: Vec<(Sign, String)> =
+        seen.into_iter().map(|(sign, number)| (sign, Subject::Finding(number).of(&property.key))).collect();
     let signs: Vec<(Sign, &str)> = subjects.iter().map(|(sign, subject)| (*sign, subject.as_str())).collect();
     let place = finding.section.as_ref().map_or(finding.place.as_str(), Name::as_str);
     let verdict = signs::verdict(&AtOnePlace { place, signs: &signs });

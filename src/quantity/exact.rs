@@ -215,7 +215,11 @@ impl Exact {
 
     /// The nearest double, within two units of its last place.
     pub fn to_f64(self) -> f64 {
-        self.numerator() as f64 / self.denominator() as f64
+        // The same digits by the shorter road: a long series converts each of its readings at every entry.
+        match (i64::try_from(self.numerator()), i64::try_from(self.denominator())) {
+            (Ok(numerator), Ok(denominator)) => numerator as f64 / denominator as f64,
+            _ => self.numerator() as f64 / self.denominator() as f64,
+        }
     }
 
     /// Rounded to `places` decimals, a half away from zero (so a half of a positive number goes up).

@@ -275,19 +275,21 @@ impl Store {
             *overview = None;
             self.project_anew(kept, entries.as_deref())?;
         } else {
-            let before = outlook.clone();
             let subjects: Vec<Subject> = run.touched.iter().cloned().collect();
-            outlook.refresh(&folded.property, &subjects, &self.settings, today);
+            let different = outlook.refresh(&folded.property, &subjects, &self.settings, today);
             *as_of = today;
             // The property's own row comes first: the others refer to it.
             self.write_rows(subjects.iter().filter_map(|s| project::subject_row(*chain, &folded.property, s)))?;
-            // What is on disk was computed on another day, or has rows too many: all of it is written again.
-            let all = *unwritten || before.rows.keys().any(|subject| !outlook.rows.contains_key(subject));
-            *unwritten = false;
+            // What is on disk may be of another day, or have rows too many: then all of it is written again.
+            let all = std::mem::take(unwritten) || different.is_none();
             if all {
                 self.execute(project::OUTLOOK.clear, [*chain])?;
             }
-            let changed = outlook.rows.iter().filter(|(subject, row)| all || before.rows.get(subject) != Some(row));
+            let different = match different {
+                Some(different) if !all => different,
+                _ => outlook.rows.keys().cloned().collect(),
+            };
+            let changed = different.iter().filter_map(|subject| Some((subject, outlook.rows.get(subject)?)));
             self.write_rows(changed.map(|(subject, row)| project::outlook_row(*chain, subject, row)))?;
             let (table, row) = project::overview_row(*chain, &folded.property, outlook, *as_of);
             if all || overview.as_ref() != Some(&row) {
