@@ -105,7 +105,6 @@ pub fn clap_failure(error: &clap::Error) -> Failure {
         Some(ContextValue::Strings(texts)) => Some(texts.join(", ")),
         _ => None,
     };
-    let typed = std::env::args().skip(1).collect::<Vec<_>>().join(" ");
     let argument = of(ContextKind::InvalidArg).unwrap_or_default();
     let value = of(ContextKind::InvalidValue);
     let suggested =
@@ -136,5 +135,5 @@ pub fn clap_failure(error: &clap::Error) -> Failure {
             text.lines().next().unwrap_or_default().trim_start_matches("error: ").to_owned()
         }
     };
-    Failure::new(2, what).given(typed).attempt(format!("{}{help}", hint.unwrap_or_default()))
+    Failure::new(2, what).given(super::given::typed()).attempt(format!("{}{help}", hint.unwrap_or_default()))
 }

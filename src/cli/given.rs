@@ -1,6 +1,7 @@
 //! Which input a refusal is about.
 
 use crate::ledger::problem::Problem;
+use crate::ledger::when::WhenError;
 
 /// The command line as it was typed, without the program's name and the ledger's path.
 pub fn typed() -> String {
@@ -27,6 +28,10 @@ pub fn of(problem: &Problem) -> String {
     match problem {
         P::NotAQuantity { field, typed, .. } | P::NotMoney { field, typed, .. } => format!("{field} {typed:?}"),
         P::NotAWord { field, typed, .. } => format!("{field} {typed}"),
+        P::NotADate { field, error } => {
+            let (WhenError::NotADate(typed) | WhenError::NotInCalendar(typed) | WhenError::OutOfRange(typed)) = error;
+            format!("{field} {typed}")
+        }
         P::NotAMonthDay { field, typed } => format!("{field} {typed}"),
         P::UnknownZone { zone } => format!("--zone {zone}"),
         P::YearOutOfRange { year, .. } => format!("--built {year}"),

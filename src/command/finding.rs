@@ -137,8 +137,9 @@ impl Fields {
             .or(p.surface);
         self.wall(&mut p, kind);
         p.runs = read.word("--runs", self.runs.as_deref(), "a direction", Runs::WORDS, Runs::from_word).or(p.runs);
-        p.water =
-            read.word("--water", self.water.as_deref(), "how wet it is", Water::WORDS, Water::from_word).or(p.water);
+        p.water = read
+            .word("--water", self.water.as_deref(), "a degree of wetness", Water::WORDS, Water::from_word)
+            .or(p.water);
         p.source_known = words(read, "--source-known", &self.source_known, p.source_known);
         p.retains = words(read, "--retains", &self.retains, p.retains);
         p.what = self.what.clone().or(p.what);
@@ -215,8 +216,8 @@ pub fn open(
     let place = context.property(store, key)?;
     let mut read = Reading::default();
     let opened = fields.opened(None, &mut read);
-    let opened = read.done(opened)?.into_iter().map(Into::into).collect();
-    context.record(store, Target::Known(place.id), opened, c)
+    let opened = opened.into_iter().map(Into::into).collect();
+    context.record_read(store, Target::Known(place.id), opened, read, c)
 }
 
 pub fn close(

@@ -27,19 +27,19 @@ pub struct FittedFields {
     #[arg(long, value_name = "DATE")]
     pub installed: Option<String>,
     /// Inside diameter of a sump pump's pit, such as "18 in"
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub pit: Option<String>,
     /// What a pump is rated to lift, such as "40 gpm"
-    #[arg(long, value_name = "FLOW")]
+    #[arg(long, value_name = "FLOW", allow_hyphen_values = true)]
     pub rated: Option<String>,
     /// Where it is
     #[arg(long, value_name = "TEXT")]
     pub place: Option<String>,
     /// Height a tree has, or will have
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub height: Option<String>,
     /// Distance of a tree or an outlet from the nearest wall
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub distance: Option<String>,
     /// Water demand of a tree: high, moderate or low
     #[arg(long)]
@@ -94,8 +94,8 @@ pub fn add(
     let (place, name) = context.new_name(store, typed)?;
     let mut read = Reading::default();
     let added = fields.added(None, name, &mut read);
-    let added = read.done(added)?.into_iter().map(Into::into).collect();
-    context.record(store, Target::Known(place.id), added, c)
+    let added = added.into_iter().map(Into::into).collect();
+    context.record_read(store, Target::Known(place.id), added, read, c)
 }
 
 pub fn replace(

@@ -268,6 +268,37 @@ impl Context {
         self.append(store, drafts, today, &files)
     }
 
+    /// Records facts read from what was typed. Where some of it does not read, what can be said of the rest is said too.
+    pub fn record_read(
+        &self,
+        store: &mut Store,
+        at: Target,
+        facts: Vec<Fact>,
+        read: typed::Reading,
+        circumstances: &Circumstances,
+    ) -> Result<Recorded, Error> {
+        if read.problems.is_empty() {
+            return self.record(store, at, facts, circumstances);
+        }
+        let property = match at {
+            Target::Known(id) => store.folded(id)?.property.clone(),
+            Target::New(_) => Property::default(),
+        };
+        let on = self.when(circumstances.on.as_deref(), Some(&property))?;
+        let remarks = Remarks::default();
+        let mut problems = read.problems;
+        for fact in &facts {
+            let mut found = Vec::new();
+            fact.problems(&crate::ledger::property::At { seq: u64::MAX, on, remarks: &remarks }, &property, &mut found);
+            // What is missing is not said to be empty as well.
+            let missing =
+                |field: &str| problems.iter().any(|p| matches!(p, Problem::Missing { field: f } if *f == field));
+            found.retain(|p| !matches!(p, Problem::Empty { field } if missing(field)));
+            problems.extend(found);
+        }
+        Err(Error::Typed(problems))
+    }
+
     /// Who, note, photographs; files that were put in are added to `files`.
     pub fn remarks(
         &self,

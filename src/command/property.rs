@@ -92,8 +92,7 @@ pub fn add(
     let mut read = Reading::default();
     let key = Name::parse(key)?;
     let added = fields.added(None, key, store.settings().currency, &mut read);
-    let added = read.done(added)?;
-    context.record(store, Target::New(Uuid::new_v4()), vec![added.into()], c)
+    context.record_read(store, Target::New(Uuid::new_v4()), vec![added.into()], read, c)
 }
 
 /// Something about it is different.
@@ -107,8 +106,7 @@ pub fn change(
     let place = context.property(store, Some(key))?;
     let mut read = Reading::default();
     let changed = fields.changed(None, store.settings().currency, &mut read);
-    let changed = read.done(changed)?;
-    context.record(store, Target::Known(place.id), vec![changed.into()], c)
+    context.record_read(store, Target::Known(place.id), vec![changed.into()], read, c)
 }
 
 /// It is no longer looked after here.

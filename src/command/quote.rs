@@ -45,6 +45,6 @@ pub fn add(
     let (place, findings) = context.findings(store, typed)?;
     let mut read = Reading::default();
     let given = fields.given(None, findings, store.settings().currency, &mut read);
-    let given = read.done(given)?.into_iter().map(Into::into).collect();
-    context.record(store, Target::Known(place.id), given, c)
+    let given = given.into_iter().map(Into::into).collect();
+    context.record_read(store, Target::Known(place.id), given, read, c)
 }

@@ -14,7 +14,7 @@ pub struct Fields {
     #[arg(long)]
     pub device: Option<String>,
     /// The result, such as "5.1 pCi/L", "155 Bq/m3" or "<0.4 pCi/L"
-    #[arg(long, value_name = "RESULT")]
+    #[arg(long, value_name = "RESULT", allow_hyphen_values = true)]
     pub result: Option<String>,
     /// When it started, such as 2025-01-12T10:00
     #[arg(long, value_name = "TIME")]
@@ -112,6 +112,6 @@ pub fn add(
     };
     let mut read = Reading::default();
     let tested = fields.tested(None, section, &mut read);
-    let tested = read.done(tested)?.into_iter().map(Into::into).collect();
-    context.record(store, Target::Known(place.id), tested, c)
+    let tested = tested.into_iter().map(Into::into).collect();
+    context.record_read(store, Target::Known(place.id), tested, read, c)
 }

@@ -15,19 +15,19 @@ const UNLIKELY: f64 = 10.0;
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
     /// Width of a crack, such as "0.8 mm" or "3/16 in"
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub width: Option<String>,
     /// How far one face stands proud of the other
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub offset: Option<String>,
     /// Length of a crack
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub length: Option<String>,
     /// How far a wall bows in, at its worst
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub bow: Option<String>,
     /// How far a wall is out of plumb; takes --over
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub plumb: Option<String>,
     /// Height of a point against a mark that stays; may be negative
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
@@ -36,64 +36,64 @@ pub struct Fields {
     #[arg(long, value_name = "HEIGHTS", allow_hyphen_values = true)]
     pub profile: Option<String>,
     /// Depth of a spall
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub depth: Option<String>,
     /// How far across a spall is
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub across: Option<String>,
     /// Concrete left between a bolt and the edge
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub edge_distance: Option<String>,
     /// Moisture content of wood, such as "18 %"
-    #[arg(long, value_name = "PERCENT")]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     pub moisture: Option<String>,
     /// Relative humidity of the air
-    #[arg(long, value_name = "PERCENT")]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     pub humidity: Option<String>,
     /// Temperature of the air, such as "72 F"
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     pub air: Option<String>,
     /// Depth of standing water
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub water_depth: Option<String>,
     /// How wet it is now: dry, damp, seeping, running or unknown
     #[arg(long)]
     pub water: Option<String>,
     /// Share of the wall's face that is covered
-    #[arg(long, value_name = "PERCENT")]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     pub face_share: Option<String>,
     /// How deep a probe sinks in
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub probe: Option<String>,
     /// An area covered
-    #[arg(long, value_name = "AREA")]
+    #[arg(long, value_name = "AREA", allow_hyphen_values = true)]
     pub area: Option<String>,
     /// Fall of the ground away from the wall; takes --over; may be negative
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub fall: Option<String>,
     /// Distance from the wall
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub distance: Option<String>,
     /// Height of a step between two slabs
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub step: Option<String>,
     /// Width of a gap
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub gap: Option<String>,
     /// Height of a tree
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub height: Option<String>,
     /// Net free area of vents
-    #[arg(long, value_name = "AREA")]
+    #[arg(long, value_name = "AREA", allow_hyphen_values = true)]
     pub free_area: Option<String>,
     /// Clearance between a member and the soil
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub clearance: Option<String>,
     /// The height, run or length it was taken over
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub over: Option<String>,
     /// The smallest step the instrument shows
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub resolution: Option<String>,
     /// The instrument
     #[arg(long, value_name = "TEXT")]
@@ -136,7 +136,7 @@ impl Fields {
         out.extend(read.quantity("--air", self.air.as_deref()).map(Measured::Air));
         out.extend(read.quantity("--area", self.area.as_deref()).map(Measured::Area));
         out.extend(read.quantity("--free-area", self.free_area.as_deref()).map(Measured::FreeArea));
-        let water = read.word("--water", self.water.as_deref(), "how wet it is", Water::WORDS, Water::from_word);
+        let water = read.word("--water", self.water.as_deref(), "a degree of wetness", Water::WORDS, Water::from_word);
         out.extend(water.map(Measured::Water));
         out
     }

@@ -17,7 +17,7 @@ pub struct Fields {
     #[arg(long, value_name = "KIND")]
     pub walls: Option<String>,
     /// Floor area, such as "1100 ft2"
-    #[arg(long, value_name = "AREA")]
+    #[arg(long, value_name = "AREA", allow_hyphen_values = true)]
     pub area: Option<String>,
     /// Where it is: "north half"
     #[arg(long, value_name = "TEXT")]
@@ -72,8 +72,8 @@ pub fn add(
     let (place, name) = context.new_name(store, typed)?;
     let mut read = Reading::default();
     let added = fields.added(None, name, &mut read);
-    let added = read.done(added)?.into_iter().map(Into::into).collect();
-    context.record(store, Target::Known(place.id), added, c)
+    let added = added.into_iter().map(Into::into).collect();
+    context.record_read(store, Target::Known(place.id), added, read, c)
 }
 
 pub fn change(
@@ -89,6 +89,5 @@ pub fn change(
     };
     let mut read = Reading::default();
     let changed = fields.changed(None, name, &mut read);
-    let changed = read.done(changed)?;
-    context.record(store, Target::Known(place.id), vec![changed.into()], c)
+    context.record_read(store, Target::Known(place.id), vec![changed.into()], read, c)
 }

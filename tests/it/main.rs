@@ -1,6 +1,7 @@
 //! Everything that is shown from outside: through the binary, through the library, and with other people's tools.
 
 mod disk;
+mod errors;
 mod fold;
 mod import;
 mod kill;

@@ -1,0 +1,438 @@
+//! Every refusal says what, which input, what to do; the texts are pinned here, and nothing is ever written.
+//!
+//! Each text was written down as it should be read by the person who typed the line above it.
+
+use crate::world::World;
+
+/// A line as typed, the exit code, and what is said.
+struct Row(&'static str, i32, &'static str);
+
+#[rustfmt::skip]
+const ROWS: &[Row] = &[
+    Row("property show ell", 1, "error: property `ell` is not in this ledger
+given: ell
+  try: did you mean `elm`? `stemwall property list` shows all 2"),
+    Row("why elm/3", 1, "error: `elm/3` is not in this ledger
+given: elm/3
+  try: did you mean `elm/2`?"),
+    Row("why elm/9x", 2, "error: `9x` is not a name: lower-case letters, digits and hyphens, a letter first, at most 48
+given: why elm/9x
+  try: write it as in `larkspur-14` or `main`"),
+    Row("why elm#2", 2, "error: `elm#2` is not a property or something of it
+given: elm#2
+  try: a house is `larkspur-14`, something of it `larkspur-14/main` or `larkspur-14/2`, an entry `larkspur-14#12`"),
+    Row("entry show elm#99", 1, "error: entry `elm#99` is not in this ledger
+given: elm#99
+  try: the property has 7 entries; `stemwall history` shows them"),
+    Row("entry show oak#1", 1, "error: property `oak` is not in this ledger
+given: oak
+  try: did you mean `oak2`? `stemwall property list` shows all 2"),
+    Row("history elmm/1", 1, "error: property `elmm` is not in this ledger
+given: elmm
+  try: did you mean `elm`? `stemwall property list` shows all 2"),
+    Row("finding open elm --kind crak --place wall", 2, "error: `crak` is not a kind of finding
+given: --kind crak
+  try: one of crack, bow, settlement, binding, bearing, spall, bolt, damp, efflorescence, rot, insects, mould, grade, drainage, walkway, tree, vent, clearance, electrics, other"),
+    Row("finding open elm --kind crack", 2, "error: --place is missing
+given: finding open elm --kind crack
+  try: add --place"),
+    Row("finding open elm --kind damp --place corner --runs vertical", 2, "error: a finding of kind `damp` has no `--runs`
+given: finding open elm --kind damp --place corner --runs vertical
+  try: `damp` is asked --water, --since-rain, --near-plumbing, --source-known, --wall"),
+    Row("finding open elm --kind crack --place wall --in cellar", 1, "error: there is no section `cellar` at this property
+given: cellar
+  try: `stemwall section add KEY/NAME --foundation KIND` adds one"),
+    Row("finding open elm --kind crack --place wall --water wet --retains maybe", 2, "error: `wet` is not a degree of wetness
+given: --water wet
+  try: one of dry, damp, seeping, running, unknown
+error: `maybe` is not an answer
+given: --retains maybe
+  try: one of yes, no, unknown"),
+    Row("finding open elm --kind crack --place wall --on 2026-02-30", 2, "error: `2026-02-30` is not in the calendar
+given: finding open elm --kind crack --place wall --on 2026-02-30
+  try: look at the day and the month"),
+    Row("finding open elm --kind crack --place wall --on 1/2/2026", 2, "error: `1/2/2026` is not a date
+given: finding open elm --kind crack --place wall --on 1/2/2026
+  try: write year, month and day: `2026-03-01`, or with the time `2026-03-01T10:00`"),
+    Row("finding open elm --kind crack --place wall --on 2026-12-24", 1, "error: 2026-12-24 is in the future
+given: 2026-12-24
+  try: give a day up to 2026-03-01 with --on"),
+    Row("finding open elm --kind crack --place wall --on 1949-05-01", 1, "error: 1949-05-01 is before the house was built (1950)
+given: 1949-05-01
+  try: give a later day, or change the year: `stemwall property change KEY --built YEAR`"),
+    Row("reading add elm/1", 2, "error: no reading is given
+given: reading add elm/1
+  try: give one of --width, --offset, --length, --water"),
+    Row("reading add elm/1 --width nan", 2, r#"error: `--width` is not a length
+given: --width "nan"
+  try: the number is not finite; write a number and its unit, such as `3/16 in`, `4.8 mm`, `2 ft 3 in`"#),
+    Row(r#"reading add elm/1 --width "-1 mm""#, 2, r#"error: `--width` is not a length
+given: --width "-1 mm"
+  try: the quantity is negative; write a length without a minus sign, such as `3/16 in`, `4.8 mm`, `2 ft 3 in`"#),
+    Row(r#"reading add elm/1 --width "3""#, 2, r#"error: `--width` is not a length
+given: --width "3"
+  try: the unit is missing; add a unit: `3 mm` or `3 in`"#),
+    Row(r#"reading add elm/1 --width "3 gpm""#, 2, r#"error: `--width` is not a length
+given: --width "3 gpm"
+  try: `gpm` is not a unit of length; write a length with one of µm, mil, mm, cm, in, ft, yd, m, such as `3/16 in`, `4.8 mm`, `2 ft 3 in`"#),
+    Row(r#"reading add elm/1 --width "1,5 mm""#, 2, r#"error: `--width` is not a length
+given: --width "1,5 mm"
+  try: there is a comma in the number; write `1.5 mm`"#),
+    Row(r#"reading add elm/1 --width "3 furlong""#, 2, r#"error: `--width` is not a length
+given: --width "3 furlong"
+  try: `furlong` is not a known unit; write a length with one of µm, mil, mm, cm, in, ft, yd, m, such as `3/16 in`, `4.8 mm`, `2 ft 3 in`"#),
+    Row(r#"reading add elm/1 --width "2 km""#, 2, r#"error: `--width` is not a length
+given: --width "2 km"
+  try: `km` is not a known unit; write a length with one of µm, mil, mm, cm, in, ft, yd, m, such as `3/16 in`, `4.8 mm`, `2 ft 3 in`"#),
+    Row(r#"reading add elm/1 --width "8 mm""#, 1, "error: `8 mm` is 10 times the last reading, `0.8 mm`
+given: 8 mm
+  try: look at the unit and the decimal point; if it is right, add `--sure`"),
+    Row(r#"reading add elm/1 --width "9 mm" --on 2023-12-31"#, 1, "error: `9 mm` is 11 times the last reading, `0.8 mm`
+given: 9 mm
+  try: look at the unit and the decimal point; if it is right, add `--sure`"),
+    Row(r#"reading add elm/1 --moisture "18 %""#, 2, r#"error: a finding of kind `crack` has no reading of `moisture`
+given: reading add elm/1 --moisture "18 %"
+  try: it is read by --width, --offset, --length, --water"#),
+    Row(r#"reading add elm/1 --width "0.9 mm" --on 2027-01-01"#, 1, "error: 2027-01-01 is in the future
+given: 2027-01-01
+  try: give a day up to 2026-03-01 with --on"),
+    Row(r#"reading add elm/2 --width "0.9 mm" --on 2025-06-02"#, 1, r#"error: finding 2 was closed on 2025-06-01
+given: reading add elm/2 --width "0.9 mm" --on 2025-06-02
+  try: give a day before that with --on, or `stemwall finding reopen` it"#),
+    Row(r#"reading add elm/main --width "1 mm""#, 2, "error: `elm/main` is not a finding, such as `larkspur-14/2`
+given: elm/main
+  try: a house is `larkspur-14`, something of it `larkspur-14/main` or `larkspur-14/2`, an entry `larkspur-14#12`"),
+    Row(r#"reading add elm/1 --widht "1 mm""#, 2, r#"error: `--widht` is not known here
+given: reading add elm/1 --widht "1 mm"
+  try: did you mean `--width`? `--help` shows what can be typed here"#),
+    Row("reading add elm/1 --width", 2, "error: --width <LENGTH> needs a value
+given: reading add elm/1 --width
+  try: `--help` shows what can be typed here"),
+    Row("property add elm --name Again", 1, "error: property `elm` exists already
+given: elm
+  try: take another key, or `stemwall property change` the one there is"),
+    Row(r#"property add "Elm Street" --name Again"#, 2, r#"error: `Elm Street` is not a name: lower-case letters, digits and hyphens, a letter first, at most 48
+given: property add "Elm Street" --name Again
+  try: write `elm-street`"#),
+    Row("property add oak", 2, "error: --name is missing
+given: property add oak
+  try: add --name"),
+    Row(r#"property add oak --name Oak --zone Mars/Base --built 1200 --last-freeze 02-30 --value "1,000""#, 2, r#"error: `--value` is not an amount of money
+given: --value "1,000"
+  try: there is a comma in the amount; write `$1450` or `1450.50 USD`
+error: `Mars/Base` is not a time zone
+given: --zone Mars/Base
+  try: write it as in `America/Chicago` or `Europe/London`
+error: the year 1200 is outside 1600 to 2026
+given: --built 1200
+  try: give the year it was built in four digits
+error: `02-30` is not a day of the year
+given: --last-freeze 02-30
+  try: write month and day as in `04-25`"#),
+    Row(r#"property add oak --name Oak --value "1000 EUR""#, 2, r#"error: `--value` is not an amount of money
+given: --value "1000 EUR"
+  try: the amount is in EUR, not in USD; write `$1450` or `1450.50 USD`"#),
+    Row("section add elm/main --foundation slab", 1, "error: `main` is already the name of a section here
+given: main
+  try: take another name: sections and fixtures of a house share them"),
+    Row("section add elm/pump --foundation slab", 1, "error: `pump` is already the name of a fixture here
+given: pump
+  try: take another name: sections and fixtures of a house share them"),
+    Row("section add elm/new", 2, "error: --foundation is missing
+given: section add elm/new
+  try: add --foundation"),
+    Row(r#"section add elm/new --foundation cellar --area "0 ft2""#, 2, "error: `cellar` is not a kind of foundation
+given: --foundation cellar
+  try: one of slab, crawl-space, basement, pier, unknown"),
+    Row("fixture add elm/pump2 --kind pump", 2, "error: `pump` is not a kind of fixture
+given: --kind pump
+  try: one of sump-pump, backup-pump, check-valve, radon-system, dehumidifier, gutter, downspout, drain, tree, walkway, vent, water-heater, other"),
+    Row("fixture replace elm/main", 1, "error: there is no fixture `main` at this property
+given: main
+  try: `stemwall fixture add KEY/NAME --kind KIND` adds one"),
+    Row("fixture retire elm/pump", 2, "error: --why <TEXT> is missing
+given: fixture retire elm/pump
+  try: `--help` shows what can be typed here"),
+    Row("radon add elm/main", 2, "error: --device is missing
+given: radon add elm/main
+  try: add --device
+error: --result is missing
+given: radon add elm/main
+  try: add --result
+error: --started is missing
+given: radon add elm/main
+  try: add --started"),
+    Row(r#"radon add elm/main --device charcoal --result "5 pCi/L" --started 2025-01-12T10:00 --ended 2025-01-10T10:00"#, 1, r#"error: the test ended before it started
+given: --started 2025-01-12T10:00 --ended 2025-01-10T10:00
+  try: swap the two, or give `--lasted "48 h"` in place of `--ended`"#),
+    Row(r#"radon add elm/main --device charcoal --result "5 pCi/L" --started 2025-01-12T10:00 --ended 2025-01-12T10:00"#, 1, r#"error: the test lasted no time at all
+given: --started 2025-01-12T10:00
+  try: give the time of day of both, or `--lasted "48 h"`"#),
+    Row(r#"radon add elm/main --device charcoal --result "5 pCi/L" --started 2025-01-12T10:00 --ended 2025-01-14T10:00 --lasted "48 h""#, 2, r#"error: give either when the test ended or how long it lasted
+given: radon add elm/main --device charcoal --result "5 pCi/L" --started 2025-01-12T10:00 --ended 2025-01-14T10:00 --lasted "48 h"
+  try: leave one of the two out"#),
+    Row(r#"radon add elm/main --device canister --result "5 ppm" --started 2025-13-12"#, 2, r#"error: `--result` is not a radon concentration
+given: --result "5 ppm"
+  try: `ppm` is not a known unit; write an activity with one of pCi/m3, Bq/m3, pCi/L, Bq/L, kBq/m3, nCi/L, such as `4.2 pCi/L`, `155 Bq/m3`
+error: `canister` is not a device
+given: --device canister
+  try: one of charcoal, alpha-track, electret, monitor, other
+error: `2025-13-12` is not in the calendar
+given: --started 2025-13-12
+  try: look at the day and the month"#),
+    Row(r#"radon add elm/1 --device charcoal --result "5 pCi/L" --started 2025-01-12 --lasted "48 h""#, 2, "error: `elm/1` is not a section, such as `larkspur-14/main`
+given: elm/1
+  try: a house is `larkspur-14`, something of it `larkspur-14/main` or `larkspur-14/2`, an entry `larkspur-14#12`"),
+    Row(r#"radon add elm/main --device charcoal --result "5 pCi/L" --started 2025-01-12 --lasted "48 h" --beside elm#3"#, 1, r#"error: entry 3 is not a radon test
+given: radon add elm/main --device charcoal --result "5 pCi/L" --started 2025-01-12 --lasted "48 h" --beside elm#3
+  try: `--beside` takes the entry of the other test of the pair"#),
+    Row("judgement add elm/1", 2, "error: --from is missing
+given: judgement add elm/1
+  try: add --from
+error: --licence is missing
+given: judgement add elm/1
+  try: add --licence
+error: --says is missing
+given: judgement add elm/1
+  try: add --says"),
+    Row("judgement add elm/1 oak/1 --from A --licence B --says C", 1, "error: property `oak` is not in this ledger
+given: oak
+  try: did you mean `oak2`? `stemwall property list` shows all 2"),
+    Row(r#"quote add elm/1 --amount "1450" --from A"#, 2, r#"error: `--amount` is not an amount of money
+given: --amount "1450"
+  try: the currency is missing; write `$1450` or `1450.50 USD`"#),
+    Row("event add elm --kind tornado", 2, "error: `tornado` is not a kind of event
+given: --kind tornado
+  try: one of storm, flood, earthquake, freeze, works, sale, heating"),
+    Row("event add --all", 2, "error: --kind is missing
+given: event add --all
+  try: add --kind"),
+    Row(r#"correct elm#3 --place "north wall""#, 2, r#"error: --why is missing
+given: correct elm#3 --place "north wall"
+  try: write it as in `stemwall correct larkspur-14#12 --width "0.9 mm" --why misread`"#),
+    Row(r#"correct elm#3 --place "south wall" --why same"#, 1, r#"error: nothing would change
+given: correct elm#3 --place "south wall" --why same
+  try: say what is different"#),
+    Row(r#"correct elm#99 --width "1 mm" --why x"#, 1, "error: entry `elm#99` is not in this ledger
+given: elm#99
+  try: the property has 7 entries; `stemwall history` shows them"),
+    Row(r#"correct elm#5 --widht "1 mm" --why x"#, 2, r#"error: `--widht` is not known here
+given: correct elm#5 --widht "1 mm" --why x
+  try: `--help` shows what can be typed here"#),
+    Row(r#"correct elm#3 --on 2025-01-01 --why "opened later""#, 1, r#"error: entry 4 hangs on it: there is no finding 1 at this property on 2024-02-01
+given: correct elm#3 --on 2025-01-01 --why "opened later"
+  try: correct or strike entry 4 first"#),
+    Row("strike elm#3 --why wrong", 1, "error: entry 4 hangs on it: there is no finding 1 at this property on 2024-02-01
+given: strike elm#3 --why wrong
+  try: correct or strike entry 4 first"),
+    Row("strike elm#1 --why wrong", 1, "error: entry 1 is of kind `property-added`, which cannot be struck
+given: strike elm#1 --why wrong
+  try: record what is right in an entry of its own; `stemwall property archive` puts a house away"),
+    Row("strike elm#3", 2, "error: --why <TEXT> is missing
+given: strike elm#3
+  try: `--help` shows what can be typed here"),
+    Row("attach elm/1 none.pdf", 1, "error: the file `none.pdf` cannot be read: there is no such file
+given: none.pdf
+  try: look at the path"),
+    Row(r#"note add elm """#, 2, r#"error: the note is empty
+given: note add elm ""
+  try: give the note some words"#),
+    Row("note add elm/1 x --photo none.png", 1, "error: the file `none.png` cannot be read: there is no such file
+given: none.png
+  try: look at the path"),
+    Row("finding close elm/2 --why again", 1, "error: finding 2 was closed on 2025-06-01
+given: finding close elm/2 --why again
+  try: give a day before that with --on, or `stemwall finding reopen` it"),
+    Row("finding reopen elm/1 --why again", 1, "error: finding 1 is open
+given: finding reopen elm/1 --why again
+  try: nothing needs to be done"),
+    Row("setting change colour blue", 2, "error: there is no setting `colour`
+given: colour
+  try: one of units, currency, rounds, radon-retest-years"),
+    Row("setting change radon-retest-years 3", 2, "error: `3` is not a value of setting `radon-retest-years`
+given: 3
+  try: `2` or `5`"),
+    Row("rules crack-categroy", 1, "error: rule `crack-categroy` is not in this program
+given: crack-categroy
+  try: did you mean `crack-category`? `stemwall rules` shows all"),
+    Row("statsu", 2, "error: `statsu` is not a command
+given: statsu
+  try: did you mean `status`? `--help` shows what can be typed here"),
+    Row("init", 1, "error: `DIR/houses.stemwall` exists already
+given: DIR/houses.stemwall
+  try: name a path where there is nothing yet; nothing is ever overwritten"),
+    Row("backup houses.stemwall", 1, "error: `houses.stemwall` exists already
+given: houses.stemwall
+  try: name a path where there is nothing yet; nothing is ever overwritten"),
+    Row("restore none.tar", 1, "error: `DIR/houses.stemwall` exists already
+given: DIR/houses.stemwall
+  try: name a path where there is nothing yet; nothing is ever overwritten"),
+    Row("demo --into .", 1, "error: `.` exists already
+given: .
+  try: name a path where there is nothing yet; nothing is ever overwritten"),
+    Row("import radon none.csv --columns property=a", 1, "error: the file `none.csv` cannot be read: there is no such file
+given: none.csv
+  try: look at the path"),
+    Row("import radon none.csv", 2, "error: --columns <FIELD=COLUMN,…> is missing
+given: import radon none.csv
+  try: `--help` shows what can be typed here"),
+    Row(r#"reading add elm/1 --depth "1 mm""#, 2, r#"error: a finding of kind `crack` has no reading of `depth`
+given: reading add elm/1 --depth "1 mm"
+  try: it is read by --width, --offset, --length, --water"#),
+    Row(r#"reading add elm/1 --width "2000 m" --sure"#, 1, r#"error: width `2000 m` is beyond anything a house has (more than 1 km)
+given: width "2000 m"
+  try: look at the unit and the decimal point"#),
+    Row("property change elm --zone Nowhere", 2, "error: `Nowhere` is not a time zone
+given: --zone Nowhere
+  try: write it as in `America/Chicago` or `Europe/London`"),
+    Row(r#"reading add elm/1 --width "1 mm" --resolution "0 mm""#, 1, r#"error: --resolution `0 mm` is zero
+given: --resolution "0 mm"
+  try: leave it out if it is not known"#),
+];
+
+/// Splits a line as a shell would, as far as these lines need: words, and words in double quotes.
+fn words(line: &str) -> Vec<String> {
+    let mut out = Vec::new();
+    for (i, part) in line.split('"').enumerate() {
+        if i % 2 == 1 {
+            out.push(part.to_owned());
+        } else {
+            out.extend(part.split_whitespace().map(str::to_owned));
+        }
+    }
+    out
+}
+
+fn world() -> World {
+    let world = World::with_crack();
+    for line in [
+        "reading add elm/1 --width \"0.8 mm\" --on 2024-02-01",
+        "finding open elm --kind crack --place \"north wall\" --on 2024-01-05",
+        "finding close elm/2 --why mended --on 2025-06-01",
+        "fixture add elm/pump --kind sump-pump",
+        "property add oak2 --name Oak2",
+        "finding open oak2 --kind damp --place corner",
+    ] {
+        let words = words(line);
+        world.run(&words.iter().map(String::as_str).collect::<Vec<_>>()).ok();
+    }
+    world
+}
+
+#[test]
+fn every_refusal_says_what_which_input_and_what_to_do() {
+    let world = world();
+    let mut wrong = Vec::new();
+    for Row(line, code, text) in ROWS {
+        let words = words(line);
+        let said = world.refused(*code, &words.iter().map(String::as_str).collect::<Vec<_>>());
+        if said.trim_end() != *text {
+            wrong.push(format!("$ {line}\n{said}"));
+        }
+        for block in said.split("error: ").skip(1) {
+            assert!(block.contains("\ngiven: ") && block.contains("\n  try: "), "{line}: {said}");
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn a_slip_is_recorded_once_somebody_is_sure() {
+    let world = world();
+    world.run(&["reading", "add", "elm/1", "--width", "8 mm", "--sure"]).ok();
+    world.run(&["reading", "add", "elm/2", "--width", "0.9 mm", "--on", "2025-05-31"]).ok();
+}
+
+#[test]
+fn nothing_is_left_of_a_photograph_whose_entry_was_refused() {
+    let world = world();
+    let photo = world.file("photo.png", b"a picture");
+    world.refused(1, &["note", "add", "elm/1", "x", "--on", "2027-01-01", "--photo", &photo]);
+    let left = std::fs::read_dir(world.path("houses.stemwall.files")).map_or(0, |folder| {
+        folder.flat_map(|inside| std::fs::read_dir(inside.unwrap().path()).into_iter().flatten()).count()
+    });
+    assert_eq!(left, 0);
+    assert!(std::path::Path::new(&photo).exists(), "the original is only read");
+}
+
+#[test]
+fn what_is_no_ledger_is_not_opened() {
+    let world = World::empty();
+    let missing = world.run(&["status"]).fails(1);
+    assert_eq!(
+        missing,
+        "error: there is no ledger at `DIR/houses.stemwall`\ngiven: DIR/houses.stemwall\n  \
+           try: `stemwall init` makes one; `--ledger PATH` names another\n"
+    );
+    world.file("houses.stemwall", "a letter, and longer than the header of a database file would be: ".repeat(4));
+    let text = world.run(&["status"]).fails(1);
+    assert!(text.starts_with("error: `DIR/houses.stemwall` is not a stemwall ledger\n"), "{text}");
+}
+
+#[test]
+fn a_foreign_trigger_is_named_and_a_newer_schema_ends_with_three() {
+    let world = World::with_crack();
+    world.sql("CREATE TRIGGER evil AFTER INSERT ON note_rows BEGIN SELECT 1; END").unwrap();
+    let said = world.run(&["status"]).fails(1);
+    assert!(
+        said.starts_with("error: `DIR/houses.stemwall` is not as a ledger is made: trigger `evil` is not ours\n"),
+        "{said}"
+    );
+    let world = World::with_crack();
+    world
+        .sql(
+            "CREATE TABLE later (a); INSERT INTO refinery_schema_history \
+             SELECT 99, 'later', applied_on, checksum FROM refinery_schema_history",
+        )
+        .unwrap();
+    let said = world.run(&["status"]).fails(3);
+    assert_eq!(
+        said,
+        "error: `DIR/houses.stemwall` was written by a newer stemwall (schema 99, this one knows 1)\n\
+         given: DIR/houses.stemwall\n  \
+           try: use the newer stemwall; this one would not understand what it writes\n"
+    );
+}
+
+#[test]
+fn a_ledger_cut_short_or_changed_is_said_to_be_damaged() {
+    let world = world();
+    let whole = std::fs::read(world.ledger()).unwrap();
+    std::fs::write(world.ledger(), &whole[..whole.len() / 2]).unwrap();
+    let said = world.run(&["verify"]).fails(3);
+    assert!(said.starts_with("error: `DIR/houses.stemwall` is damaged: "), "{said}");
+
+    // One letter of a place, where it stands in a body of the file.
+    let at = whole.windows(10).position(|w| w == b"south wall").unwrap();
+    let mut changed = whole;
+    changed[at] = b'm';
+    std::fs::write(world.ledger(), &changed).unwrap();
+    let outcome = world.run(&["verify"]);
+    assert_eq!(outcome.code, 3, "{}{}", outcome.stdout, outcome.stderr);
+    assert!(outcome.stderr.contains("wrong with this ledger"), "{}", outcome.stderr);
+}
+
+#[test]
+fn a_ledger_in_use_is_waited_for_and_then_said_to_be() {
+    let world = World::with_crack();
+    let other = rusqlite::Connection::open(world.ledger()).unwrap();
+    other.execute_batch("BEGIN IMMEDIATE").unwrap();
+    let said = world.run(&["note", "add", "elm", "x"]).fails(1);
+    assert_eq!(
+        said,
+        "error: `DIR/houses.stemwall` has been in use by another program for 10 seconds\n\
+         given: DIR/houses.stemwall\n  \
+           try: wait until the other program is done, then try again; nothing was written\n"
+    );
+    // Reading does not wait for a writer.
+    world.run(&["status"]).ok();
+}
+
+#[test]
+fn a_file_that_is_no_backup_restores_nothing() {
+    let world = World::empty();
+    let archive = world.file("other.tar", "not an archive");
+    let said = world.run(&["restore", &archive]).fails(1);
+    assert!(said.starts_with("error: `DIR/other.tar` is not a backup of a ledger: "), "{said}");
+    assert!(!world.ledger().exists());
+}
