@@ -7,6 +7,7 @@ pub mod kind;
 pub mod outlook;
 pub mod problem;
 pub mod property;
+pub mod readings;
 pub mod settings;
 pub mod subject;
 pub mod verdicts;

@@ -2,10 +2,11 @@
 
 use chrono::NaiveDate;
 
-use super::{series, verdict_of};
+use super::verdict_of;
 use crate::ledger::kind::finding_opened::Particulars;
 use crate::ledger::kind::reading_added::Measured;
 use crate::ledger::property::{Event, Finding, Note, Property, Reading};
+use crate::ledger::readings::series;
 use crate::ledger::settings::Settings;
 use crate::ledger::subject::{Name, Subject};
 use crate::ledger::when::When;

@@ -1,0 +1,115 @@
+//! What the rules ask of a finding's readings: its series, the latest of a quantity, how wet the place was.
+
+use chrono::NaiveDate;
+
+use super::kind::reading_added::{Measured, Profile};
+use super::property::{Finding, Reading};
+use crate::quantity::{Area, Exact, Length, Share};
+use crate::trade::series::{Measured as Quantity, Series, Taken};
+use crate::trade::words::Water;
+use crate::trade::{level, wall};
+
+/// Readings of a finding grouped into series, each in the order taken.
+pub fn series(finding: &Finding) -> Vec<Series> {
+    let mut all: Vec<Series> = Vec::new();
+    for reading in &finding.readings {
+        let Some((measured, value)) = of_series(&reading.measured) else { continue };
+        let same = |s: &&mut Series| s.measured == measured && s.at == reading.at && s.gauge == reading.with;
+        let taken = Taken { on: reading.on.date, value, resolution: reading.resolution.as_ref().map(|r| r.value()) };
+        // Another gauge at the same point: what the others showed still counts, but they are no longer read.
+        for other in all.iter_mut().filter(|s| s.measured == measured && s.at == reading.at) {
+            other.superseded = true;
+        }
+        match all.iter_mut().find(same) {
+            Some(series) => {
+                series.superseded = false;
+                series.taken.push(taken);
+            }
+            None => {
+                all.push(Series {
+                    measured,
+                    at: reading.at.clone(),
+                    gauge: reading.with.clone(),
+                    taken: vec![taken],
+                    superseded: false,
+                });
+            }
+        }
+    }
+    all
+}
+
+pub(super) fn of_series(measured: &Measured) -> Option<(Quantity, Length)> {
+    let quantity = match measured {
+        Measured::Width(_) => Quantity::Width,
+        Measured::Offset(_) => Quantity::Offset,
+        Measured::Length(_) => Quantity::CrackLength,
+        Measured::Bow(_) => Quantity::Bow,
+        Measured::Plumb(_) => Quantity::OutOfPlumb,
+        Measured::Level(_) => Quantity::Level,
+        Measured::Step(_) => Quantity::StepHeight,
+        Measured::Gap(_) => Quantity::Gap,
+        _ => return None,
+    };
+    measured.length().map(|l| (quantity, l.value()))
+}
+
+pub(super) fn leans(finding: &Finding) -> Vec<wall::Lean> {
+    let lean = |r: &Reading| match (&r.measured, &r.over) {
+        (Measured::Plumb(out), Some(over)) => Some(wall::Lean { on: r.on.date, out: out.value(), over: over.value() }),
+        _ => None,
+    };
+    finding.readings.iter().filter_map(lean).collect()
+}
+
+pub(super) fn surveys(finding: &Finding) -> Vec<level::FloorSurvey> {
+    let survey = |r: &Reading| match (&r.measured, &r.over) {
+        (Measured::Profile(profile), Some(over)) => {
+            Some(level::FloorSurvey { on: r.on.date, deflection: deflection(profile)?, over: over.value() })
+        }
+        _ => None,
+    };
+    finding.readings.iter().filter_map(survey).collect()
+}
+
+/// Middle less the mean of the ends, without its sign; exact.
+pub(super) fn deflection(profile: &Profile) -> Option<Length> {
+    let [one, middle, other] = [&profile.one_end, &profile.middle, &profile.other_end].map(|l| l.value().exact());
+    let mean = one.checked_add(other)?.checked_div(Exact::integer(2))?;
+    Length::from_exact(middle.checked_sub(mean)?).map(Length::abs)
+}
+
+pub(super) fn until(finding: &Finding, today: NaiveDate) -> impl DoubleEndedIterator<Item = &Reading> {
+    finding.readings.iter().filter(move |r| r.on.date <= today)
+}
+
+pub(super) fn latest<'a>(finding: &'a Finding, quantity: &str, today: NaiveDate) -> Option<&'a Reading> {
+    until(finding, today).rev().find(|r| r.measured.quantity() == quantity)
+}
+
+pub(super) fn length(finding: &Finding, quantity: &str, today: NaiveDate) -> Option<Length> {
+    latest(finding, quantity, today)?.measured.length().map(|l| l.value())
+}
+
+pub(super) fn share(finding: &Finding, quantity: &str, today: NaiveDate) -> Option<Share> {
+    match &latest(finding, quantity, today)?.measured {
+        Measured::Moisture(s) | Measured::Humidity(s) | Measured::FaceShare(s) => Some(s.value()),
+        _ => None,
+    }
+}
+
+pub(super) fn area(finding: &Finding, quantity: &str, today: NaiveDate) -> Option<Area> {
+    match &latest(finding, quantity, today)?.measured {
+        Measured::Area(a) | Measured::FreeArea(a) => Some(a.value()),
+        _ => None,
+    }
+}
+
+/// How wet the place was when last looked at.
+pub(super) fn wetness(finding: &Finding, today: NaiveDate) -> Option<Water> {
+    let read = latest(finding, "water", today).and_then(|r| match r.measured {
+        Measured::Water(water) => Some(water),
+        _ => None,
+    });
+    read.or(finding.particulars.water)
+}
