@@ -5,10 +5,11 @@ use rusqlite::params;
 
 use super::append::Receipt;
 use super::error::{AppendError, Refusal, StoreError};
-use super::{Kept, Store};
+use super::{Kept, NO_CHAIN, Store};
 use crate::ledger::entry::RawEntry;
 use crate::ledger::fold::{Recorded, fold};
 use crate::ledger::hash::Hash;
+use crate::ledger::kind::Fact;
 use crate::ledger::outlook::outlook;
 use crate::ledger::problem::Problem;
 
@@ -45,13 +46,19 @@ impl Store {
             already: false,
         };
         self.begin()?;
-        let taken = self.property_id(&folded.property.key)?.is_some_and(|other| other != id);
-        if taken {
-            self.roll_back();
-            return Err(AppendError::Refused(vec![refuse(Problem::KeyTaken { key: receipt.key })]));
+        match self.property_id(&folded.property.key) {
+            Ok(other) if other.is_none_or(|other| other == id) => {}
+            Ok(_) => {
+                self.roll_back();
+                return Err(AppendError::Refused(vec![refuse(Problem::KeyTaken { key: receipt.key })]));
+            }
+            Err(error) => {
+                self.roll_back();
+                return Err(error.into());
+            }
         }
         let outlook = outlook(&folded.property, &self.settings, today);
-        let mut kept = Kept { chain: -1, folded, outlook, as_of: today, unwritten: false, overview: None };
+        let mut kept = Kept { chain: NO_CHAIN, folded, outlook, as_of: today, unwritten: false, overview: None };
         match self.adopt_new(&mut kept, entries, &read) {
             Ok(already) => {
                 self.commit()?;
@@ -76,6 +83,10 @@ impl Store {
                 (number, 0)
             }
         };
+        if number == 0 {
+            let entry = format!("{}#1", kept.folded.property.key);
+            return Err(StoreError::BadEntry { entry, error: "it is of the ledger's own chain".into() });
+        }
         kept.chain = number;
         let stored = self.raw_entries(id)?;
         let common = stored.iter().zip(entries).take_while(|(a, b)| a.hash == b.hash).count() as u64;
@@ -88,11 +99,36 @@ impl Store {
         }
         for (raw, entry) in entries.iter().zip(read).skip(usize::try_from(here).unwrap_or(usize::MAX)) {
             self.write_entry(number, entry.seq(), entry.envelope.id, raw)?;
+            if raw.body.is_none() {
+                let by = erased_by(read, entry.seq()).unwrap_or(0);
+                self.execute(include_str!("sql/insert_erasure.sql"), params![number, entry.seq(), by])?;
+            }
         }
-        self.project_anew(kept, Some(read))?;
+        for (seq, (here, raw)) in (1..).zip(stored.iter().zip(entries)) {
+            // What was erased there is erased here; what was only left out on the way stays.
+            if here.body.is_some()
+                && raw.body.is_none()
+                && let Some(by) = erased_by(read, seq)
+            {
+                self.execute(include_str!("sql/insert_erasure.sql"), params![number, seq, by])?;
+                self.execute(include_str!("sql/delete_body.sql"), params![number, seq])?;
+            }
+        }
+        // Bodies may be absent there and not here, or here and not there: what counts is what is here now.
+        let now = self.entries_of_chain(number)?;
+        kept.folded = fold(id, &now);
+        kept.outlook = outlook(&kept.folded.property, &self.settings, kept.as_of);
+        self.project_anew(kept, Some(&now))?;
         self.update_head(number, &kept.folded)?;
         Ok(false)
     }
+}
+
+/// The entry that says why the body of another is absent.
+pub(super) fn erased_by(entries: &[Recorded], seq: u64) -> Option<u64> {
+    let erases =
+        |e: &&Recorded| matches!(e.body.as_ref().map(|b| &b.fact), Some(Fact::EntryErased(x)) if x.entry == seq);
+    entries.iter().find(erases).map(Recorded::seq)
 }
 
 /// Reads the entries and insists that each follows the one before it.

@@ -1,6 +1,6 @@
 //! The door for facts entered here: checked against the history they join, sealed, written with what they change.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::{OptionalExtension, params, params_from_iter};
@@ -9,13 +9,14 @@ use uuid::Uuid;
 use super::error::{AppendError, Refusal, StoreError};
 use super::project::{self, Row};
 use super::read::{hash, whole};
-use super::{Kept, Store};
-use crate::ledger::entry::{Attachment, RawEntry};
-use crate::ledger::fold::{Draft, Folded, Joined, Recorded};
+use super::{Kept, NO_CHAIN, Store};
+use crate::ledger::entry::{Attachment, Body, RawEntry};
+use crate::ledger::fold::{Draft, Folded, Joined, Recorded, fold};
 use crate::ledger::hash::Hash;
-use crate::ledger::kind::Fact;
+use crate::ledger::kind::{Fact, KINDS};
 use crate::ledger::outlook::outlook;
 use crate::ledger::problem::Problem;
+use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
 
 /// The property a draft is for.
@@ -100,7 +101,10 @@ impl Store {
         match self.write_all(drafts, recorded, today, all_or_nothing) {
             Ok((answers, orphaned)) if !all_or_nothing || answers.iter().all(Result::is_ok) => {
                 self.commit()?;
-                self.drop_orphaned(&orphaned);
+                if let Some(files) = orphaned {
+                    self.drop_orphaned(&files);
+                    self.empty_log();
+                }
                 Ok(answers)
             }
             Ok((answers, _)) => {
@@ -116,7 +120,7 @@ impl Store {
 
     // Begun, committed and rolled back by name: what is in memory has to follow either way.
     pub(super) fn begin(&mut self) -> Result<(), StoreError> {
-        let begun = self.execute(include_str!("sql/begin.sql"), []);
+        let begun = self.execute(include_str!("sql/begin.sql"), []).and_then(|()| self.follow_settings());
         if begun.is_err() {
             self.roll_back();
         }
@@ -146,11 +150,12 @@ impl Store {
         recorded: DateTime<Utc>,
         today: NaiveDate,
         all_or_nothing: bool,
-    ) -> Result<(Vec<Answer>, Vec<Attachment>), StoreError> {
-        let mut answers = Vec::with_capacity(drafts.len());
-        let mut orphaned = Vec::new();
+    ) -> Result<(Vec<Answer>, Option<Vec<Attachment>>), StoreError> {
+        let mut answers: Vec<Option<Answer>> = Vec::new();
+        answers.resize_with(drafts.len(), || None);
+        let mut batch = Batch { recorded, today, claimed: BTreeMap::new(), orphaned: None };
         let mut refused = false;
-        let mut drafts = drafts.into_iter().enumerate().peekable();
+        let mut drafts = by_property(drafts).into_iter().peekable();
         while let Some((_, first)) = drafts.peek() {
             let id = first.property.id();
             let new = match first.property {
@@ -166,9 +171,9 @@ impl Store {
             }
             let mut run = Run { touched: BTreeSet::new(), anew: false, wrote: false, make_chain: new.is_some() };
             while let Some((index, next)) = drafts.next_if(|(_, next)| next.property.id() == id) {
-                let answer = self.write_one(&mut kept, &mut run, index, next.draft, recorded, today, &mut orphaned)?;
+                let answer = self.write_one(&mut kept, &mut run, &mut batch, index, next.draft)?;
                 refused |= answer.is_err();
-                answers.push(answer);
+                answers[index] = Some(answer);
             }
             // Nothing of a batch that will be rolled back needs to be projected.
             if run.wrote && !(refused && all_or_nothing) {
@@ -176,7 +181,7 @@ impl Store {
             }
             self.kept.insert(id, kept);
         }
-        Ok((answers, orphaned))
+        Ok((answers.into_iter().flatten().collect(), batch.orphaned))
     }
 
     pub(super) fn next_chain(&self) -> Result<i64, StoreError> {
@@ -184,33 +189,46 @@ impl Store {
         last.map(|last| last + 1).map_err(|e| self.sql(e))
     }
 
-    #[allow(clippy::too_many_arguments)] // the state of one run, taken apart so that the connection stays free
     fn write_one(
         &self,
         kept: &mut Kept,
         run: &mut Run,
+        batch: &mut Batch,
         index: usize,
         draft: Draft,
-        recorded: DateTime<Utc>,
-        today: NaiveDate,
-        orphaned: &mut Vec<Attachment>,
     ) -> Result<Answer, StoreError> {
-        if let Some(receipt) = self.delivered(&draft, &kept.folded)? {
+        if let Some(receipt) = self.delivered(draft.id)? {
             return Ok(Ok(receipt));
         }
         let key = key_of(&draft.fact, &kept.folded);
         let refuse = |problems: Vec<Problem>| {
             Ok(Err(problems.into_iter().map(|problem| Refusal { index, key: key.clone(), problem }).collect()))
         };
-        if let Some(problem) = self.problem_of_key(&draft.fact)?.or_else(|| archived(&draft.fact, &kept.folded)) {
+        // The ledger's own chain is no property's.
+        if kept.chain == NO_CHAIN || kept.chain == 0 {
+            return refuse(vec![Problem::NoProperty]);
+        }
+        if let Some(problem) = archived(&draft.fact, &kept.folded) {
             return refuse(vec![problem]);
         }
         let files = attachments_erased(&draft.fact, || self.entries_of_chain(kept.chain))?;
-        let joined = kept.folded.join(draft, recorded, today, || self.entries_of_chain(kept.chain))?;
-        let joined = match joined {
+        let was = kept.folded.property.key.clone();
+        let entries = || self.entries_of_chain(kept.chain);
+        let joined = match kept.folded.join(draft, batch.recorded, batch.today, entries)? {
             Ok(joined) => joined,
             Err(problems) => return refuse(problems),
         };
+        // Added, corrected or erased, an entry may give the property another key.
+        let Property { id, key: now, .. } = &kept.folded.property;
+        if *now != was {
+            if self.is_taken(now, *id, batch)? {
+                let taken = Problem::KeyTaken { key: now.clone() };
+                kept.folded = fold(*id, &self.entries_of_chain(kept.chain)?);
+                return refuse(vec![taken]);
+            }
+            batch.claimed.insert(now.clone(), *id);
+        }
+        self.check_files(&joined.body)?;
         if std::mem::take(&mut run.make_chain) {
             let id = kept.folded.property.id.to_string();
             self.execute(include_str!("sql/insert_chain.sql"), params![kept.chain, id])?;
@@ -219,7 +237,7 @@ impl Store {
         if let Some(seq) = joined.erases {
             self.execute(include_str!("sql/insert_erasure.sql"), params![kept.chain, seq, joined.seq])?;
             self.execute(include_str!("sql/delete_body.sql"), params![kept.chain, seq])?;
-            orphaned.extend(files);
+            batch.orphaned.get_or_insert_default().extend(files);
         }
         run.wrote = true;
         run.anew |= joined.anew;
@@ -232,26 +250,49 @@ impl Store {
         Ok(Ok(Receipt { key: kept.folded.property.key.clone(), seq, kind, hash: raw.hash, subjects, already: false }))
     }
 
-    /// The receipt of an entry that was delivered before.
-    fn delivered(&self, draft: &Draft, folded: &Folded) -> Result<Option<Receipt>, StoreError> {
-        let Some((_, seq, hash)) = self.entry_by_id(draft.id)? else { return Ok(None) };
-        let (kind, subjects) = (draft.fact.kind(), draft.fact.about());
-        let key = key_of(&draft.fact, folded);
-        Ok(Some(Receipt { key, seq, kind, hash, subjects, already: true }))
-    }
-
-    /// Where an entry with this id is, if it is here.
-    pub(super) fn entry_by_id(&self, id: Uuid) -> Result<Option<(String, u64, Hash)>, StoreError> {
+    /// The receipt of an entry that was delivered before, wherever it was: of what was recorded then, not of what is
+    /// delivered now.
+    fn delivered(&self, id: Uuid) -> Result<Option<Receipt>, StoreError> {
         let sql = |e| self.sql(e);
         let mut statement = self.connection.prepare_cached(include_str!("sql/entry_by_id.sql")).map_err(sql)?;
-        let read = |r: &rusqlite::Row| Ok((r.get(0)?, whole(r, 1)?, hash(r, 2)?));
-        statement.query_row([id.as_bytes()], read).optional().map_err(sql)
+        let read = |r: &rusqlite::Row| {
+            let raw = RawEntry { hash: hash(r, 2)?, envelope: r.get(3)?, body: r.get(4)? };
+            Ok((r.get::<_, i64>(0)?, whole(r, 1)?, raw))
+        };
+        let Some((chain, seq, raw)) = statement.query_row([id.as_bytes()], read).optional().map_err(sql)? else {
+            return Ok(None);
+        };
+        let bad = |error: String| StoreError::BadEntry { entry: self.entry_name(chain, seq), error };
+        let recorded = Recorded::read(&raw).map_err(|e| bad(e.to_string()))?;
+        let kind = KINDS.iter().map(|row| row.name).find(|name| *name == recorded.envelope.kind);
+        let Some(kind) = kind else { return Err(bad(format!("kind `{}` is not known", recorded.envelope.kind))) };
+        Ok(Some(Receipt {
+            key: self.key_of_chain(chain),
+            seq,
+            kind,
+            hash: raw.hash,
+            subjects: recorded.body.map(|b| b.fact.about()).unwrap_or_default(),
+            already: true,
+        }))
     }
 
-    fn problem_of_key(&self, fact: &Fact) -> Result<Option<Problem>, StoreError> {
-        let Fact::PropertyAdded(added) = fact else { return Ok(None) };
-        let taken = self.property_id(added.key.as_str())?;
-        Ok(taken.map(|_| Problem::KeyTaken { key: added.key.to_string() }))
+    /// Whether another property has this key, on disk or earlier in the batch.
+    fn is_taken(&self, key: &str, id: Uuid, batch: &Batch) -> Result<bool, StoreError> {
+        if batch.claimed.get(key).is_some_and(|other| *other != id) {
+            return Ok(true);
+        }
+        Ok(self.property_id(key)?.is_some_and(|other| other != id))
+    }
+
+    /// Every file that an entry names is on disk before the entry is.
+    fn check_files(&self, body: &Body) -> Result<(), StoreError> {
+        for file in body.attachments() {
+            let path = self.file_path(file.sha256);
+            if !path.is_file() {
+                return Err(StoreError::File { path, error: "there is no such file".into() });
+            }
+        }
+        Ok(())
     }
 
     pub(super) fn write_entry(&self, chain: i64, seq: u64, id: Uuid, raw: &RawEntry) -> Result<(), StoreError> {
@@ -332,6 +373,16 @@ impl Store {
     }
 }
 
+/// What a batch of drafts did so far.
+struct Batch {
+    recorded: DateTime<Utc>,
+    today: NaiveDate,
+    /// Keys that its drafts gave to properties.
+    claimed: BTreeMap<String, Uuid>,
+    /// Files that erased bodies named; `None` while nothing was erased.
+    orphaned: Option<Vec<Attachment>>,
+}
+
 /// What a run of drafts for one property did so far.
 struct Run {
     touched: BTreeSet<Subject>,
@@ -340,6 +391,18 @@ struct Run {
     wrote: bool,
     /// The chain's own row is still to be written.
     make_chain: bool,
+}
+
+/// The drafts with their places in the batch, those of one property together: each keeps its order within its property,
+/// and properties know nothing of each other but their keys.
+fn by_property(drafts: Vec<Addressed>) -> Vec<(usize, Addressed)> {
+    let mut first: BTreeMap<Uuid, usize> = BTreeMap::new();
+    for (index, draft) in drafts.iter().enumerate() {
+        first.entry(draft.property.id()).or_insert(index);
+    }
+    let mut drafts: Vec<(usize, Addressed)> = drafts.into_iter().enumerate().collect();
+    drafts.sort_by_key(|(_, draft)| first.get(&draft.property.id()).copied());
+    drafts
 }
 
 fn key_of(fact: &Fact, folded: &Folded) -> String {

@@ -4,15 +4,16 @@
 //! snapshot's entries name), `seals.json` (for each property how many entries and the hash of the last).
 
 use std::collections::BTreeMap;
-use std::fs::File;
+use std::fs::{File, OpenOptions};
 use std::io::Write;
-use std::path::{Component, Path, PathBuf};
+use std::os::unix::fs::OpenOptionsExt;
+use std::path::{Component, Path};
 
 use rusqlite::Connection;
 
 use super::Store;
 use super::error::StoreError;
-use super::files::{self, make_folder, move_new, path_in, private, sync};
+use super::files::{self, files_beside, make_folder, move_new, path_in, private, sync};
 use super::verify::Report;
 use crate::ledger::hash::Hash;
 
@@ -72,19 +73,20 @@ impl Store {
     /// A consistent copy of the database alone.
     pub fn backup_database(&self, to: &Path) -> Result<(), StoreError> {
         let sql = |e| StoreError::sql(&self.path, e);
-        File::create_new(to).map_err(|e| StoreError::io(to, &e))?;
-        private(to)?;
+        let new = OpenOptions::new().write(true).create_new(true).mode(0o600).open(to);
+        drop(new.map_err(|e| StoreError::io(to, &e))?);
         let mut copy = Connection::open(to).map_err(sql)?;
         let backup = rusqlite::backup::Backup::new(&self.connection, &mut copy).map_err(sql)?;
-        backup.run_to_completion(4096, std::time::Duration::ZERO, None).map_err(sql)?;
+        // In one step: between two, another program's entry would make it start over.
+        backup.run_to_completion(i32::MAX, std::time::Duration::ZERO, None).map_err(sql)?;
         drop(backup);
         copy.close().map_err(|(_, e)| sql(e))?;
         sync(to)
     }
 
     /// The seals of all chains, and the hash of every file that an entry names.
-    fn contents(&self) -> Result<(BTreeMap<String, Seal>, Vec<Hash>), StoreError> {
-        let mut seals = BTreeMap::new();
+    fn contents(&self) -> Result<(Seals, Vec<Hash>), StoreError> {
+        let mut seals = Seals::new();
         let mut hashes = Vec::new();
         for chain in self.listed()? {
             for entry in self.entries_of_chain(chain.number)? {
@@ -99,7 +101,7 @@ impl Store {
 
     /// Puts a backup back where there is no ledger, checks all of it, and only then lets it appear.
     pub fn restore(archive: &Path, to: &Path) -> Result<Report, StoreError> {
-        let files_to = PathBuf::from(format!("{}.files", to.display()));
+        let files_to = files_beside(to);
         for path in [to, &files_to] {
             if path.exists() {
                 return Err(StoreError::AlreadyThere { path: path.to_owned() });
@@ -112,12 +114,17 @@ impl Store {
         let io = |e: std::io::Error| StoreError::io(to, &e);
         let work = tempfile::Builder::new().prefix(".stemwall-restore-").tempdir_in(folder).map_err(io)?;
         let ledger = work.path().join("ledger");
-        let files_in = work.path().join("ledger.files");
-        unpack(archive, &ledger, &files_in)?;
+        let files_in = files_beside(&ledger);
+        let sealed = unpack(archive, &ledger, &files_in)?;
         let store = Store::open(&ledger)?;
         let report = store.verify(&mut |_, _| ())?;
         if let Some(bad) = report.bad.first() {
             let detail = format!("{}: {}", bad.what, bad.why);
+            return Err(StoreError::Archive { path: archive.to_owned(), detail });
+        }
+        let (seals, _) = store.contents()?;
+        if seals != sealed {
+            let detail = "its ledger is not the one that its `seals.json` names".into();
             return Err(StoreError::Archive { path: archive.to_owned(), detail });
         }
         drop(store);
@@ -134,18 +141,21 @@ impl Store {
     }
 }
 
-#[derive(serde::Serialize)]
+/// By the identifier of the chain.
+type Seals = BTreeMap<String, Seal>;
+
+#[derive(Debug, PartialEq, serde::Serialize, serde::Deserialize)]
 struct Seal {
     entries: u64,
     seal: Hash,
 }
 
-/// Takes out exactly what a backup holds; anything else is refused.
-fn unpack(archive: &Path, ledger: &Path, folder: &Path) -> Result<(), StoreError> {
+/// Takes out exactly what a backup holds, and gives its seals; anything else is refused.
+fn unpack(archive: &Path, ledger: &Path, folder: &Path) -> Result<Seals, StoreError> {
     let wrong = |detail: String| StoreError::Archive { path: archive.to_owned(), detail };
     let file = File::open(archive).map_err(|e| StoreError::File { path: archive.to_owned(), error: e.to_string() })?;
     let mut tar = tar::Archive::new(file);
-    let mut found = false;
+    let mut seals = None;
     for entry in tar.entries().map_err(|e| wrong(e.to_string()))? {
         let mut entry = entry.map_err(|e| wrong(e.to_string()))?;
         let inside = entry.path().map_err(|e| wrong(e.to_string()))?.into_owned();
@@ -153,11 +163,13 @@ fn unpack(archive: &Path, ledger: &Path, folder: &Path) -> Result<(), StoreError
             return Err(wrong(format!("`{}` in it is not a plain file", inside.display())));
         }
         let to = match destination(&inside) {
-            Some(Inside::Ledger) => {
-                found = true;
-                ledger.to_owned()
+            Some(Inside::Ledger) => ledger.to_owned(),
+            Some(Inside::Seals) => {
+                let read: Seals =
+                    serde_json::from_reader(&mut entry).map_err(|e| wrong(format!("`seals.json` in it: {e}")))?;
+                seals = Some(read);
+                continue;
             }
-            Some(Inside::Seals) => continue,
             Some(Inside::File(hash)) => {
                 make_folder(folder)?;
                 let path = path_in(folder, hash);
@@ -166,7 +178,10 @@ fn unpack(archive: &Path, ledger: &Path, folder: &Path) -> Result<(), StoreError
             }
             None => return Err(wrong(format!("`{}` in it is no part of a backup", inside.display()))),
         };
-        let mut out = File::create_new(&to).map_err(|e| StoreError::io(&to, &e))?;
+        let mut out = File::create_new(&to).map_err(|e| match e.kind() {
+            std::io::ErrorKind::AlreadyExists => wrong(format!("`{}` is in it twice", inside.display())),
+            _ => StoreError::io(&to, &e),
+        })?;
         private(&to)?;
         std::io::copy(&mut entry, &mut out).map_err(|e| StoreError::io(&to, &e))?;
         out.sync_all().map_err(|e| StoreError::io(&to, &e))?;
@@ -174,7 +189,10 @@ fn unpack(archive: &Path, ledger: &Path, folder: &Path) -> Result<(), StoreError
             files::sync(parent)?;
         }
     }
-    if found { Ok(()) } else { Err(wrong("there is no `ledger.db` in it".into())) }
+    if !ledger.exists() {
+        return Err(wrong("there is no `ledger.db` in it".into()));
+    }
+    seals.ok_or_else(|| wrong("there is no `seals.json` in it".into()))
 }
 
 enum Inside {

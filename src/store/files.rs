@@ -15,9 +15,7 @@ use crate::ledger::hash::Hash;
 impl Store {
     /// The folder of attached files: the ledger's path with `.files` behind it.
     pub fn files_folder(&self) -> PathBuf {
-        let mut folder = self.path.as_os_str().to_owned();
-        folder.push(".files");
-        PathBuf::from(folder)
+        files_beside(&self.path)
     }
 
     /// Where the file of a hash lies.
@@ -33,24 +31,30 @@ impl Store {
             return Err(StoreError::File { path: path.to_owned(), error: "it is not a file".into() });
         }
         let name = path.file_name().map_or_else(|| "file".into(), |n| n.to_string_lossy().into_owned());
-        self.put(&name, &mut original)
+        self.put(&name, &mut original, &unreadable)
     }
 
     /// Puts bytes in under a name.
     pub fn put_bytes(&self, name: &str, bytes: &[u8]) -> Result<Attachment, StoreError> {
-        self.put(name, &mut &bytes[..])
+        self.put(name, &mut &bytes[..], &|e| StoreError::io(Path::new(name), e))
     }
 
-    fn put(&self, name: &str, from: &mut dyn Read) -> Result<Attachment, StoreError> {
+    fn put(
+        &self,
+        name: &str,
+        from: &mut dyn Read,
+        unreadable: &dyn Fn(&std::io::Error) -> StoreError,
+    ) -> Result<Attachment, StoreError> {
         let folder = self.files_folder();
         let io = |e: &std::io::Error| StoreError::io(&folder, e);
         make_folder(&folder)?;
+        sync(folder.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new(".")))?;
         let mut temporary = tempfile::NamedTempFile::new_in(&folder).map_err(|e| io(&e))?;
         let mut hasher = Sha256::new();
         let mut bytes = 0;
         let mut buffer = vec![0; 1 << 16];
         loop {
-            let read = from.read(&mut buffer).map_err(|e| io(&e))?;
+            let read = from.read(&mut buffer).map_err(|e| unreadable(&e))?;
             if read == 0 {
                 break;
             }
@@ -60,14 +64,17 @@ impl Store {
         }
         let sha256 = Hash::from_bytes(hasher.finalize().into());
         let path = path_in(&folder, sha256);
-        if !path.exists() {
-            let inside = path.parent().expect("a file lies in a folder");
-            make_folder(inside)?;
+        let inside = path.parent().expect("a file lies in a folder");
+        make_folder(inside)?;
+        // One that is there already may have been put by a program that was stopped before it reached the disk.
+        if path.exists() {
+            sync(&path)?;
+        } else {
             temporary.as_file().sync_all().map_err(|e| io(&e))?;
             temporary.persist(&path).map_err(|e| io(&e.error))?;
-            sync(inside)?;
-            sync(&folder)?;
         }
+        sync(inside)?;
+        sync(&folder)?;
         Ok(Attachment { sha256, name: name.to_owned(), bytes })
     }
 
@@ -76,17 +83,39 @@ impl Store {
         self.drop_orphaned(files);
     }
 
+    /// Removes files that no entry names.
+    ///
+    /// Under the one writer's lock: an entry of another program that names one of them is either seen, or finds the
+    /// file gone and is not recorded.
     pub(super) fn drop_orphaned(&self, files: &[Attachment]) {
+        if files.is_empty() || self.execute(include_str!("sql/begin.sql"), []).is_err() {
+            return;
+        }
         for file in files {
             let named = self
                 .connection
                 .query_row(include_str!("sql/names_file.sql"), [file.sha256.to_hex()], |r| r.get::<_, bool>(0));
             // Where it cannot be said that nobody needs it, it stays.
             if matches!(named, Ok(false)) {
-                let _ = std::fs::remove_file(self.file_path(file.sha256));
+                let path = self.file_path(file.sha256);
+                let _ = std::fs::remove_file(&path);
+                let _ = path.parent().map(sync);
             }
         }
+        let _ = self.execute(include_str!("sql/roll_back.sql"), []);
     }
+
+    /// Takes what was erased out of the log too, where nobody else is reading it.
+    pub(super) fn empty_log(&self) {
+        let _ = self.connection.query_row(include_str!("sql/empty_log.sql"), [], |_| Ok(()));
+    }
+}
+
+/// The folder of the files of a ledger.
+pub(super) fn files_beside(ledger: &Path) -> PathBuf {
+    let mut folder = ledger.as_os_str().to_owned();
+    folder.push(".files");
+    PathBuf::from(folder)
 }
 
 /// `ab/abcdef…` in the folder of files.

@@ -31,6 +31,9 @@ mod settings;
 mod status;
 mod verify;
 
+#[cfg(test)]
+mod tests;
+
 pub use append::{Addressed, Receipt, Target};
 pub use backup::BackupReport;
 pub use error::{AppendError, Refusal, StoreError};
@@ -39,6 +42,8 @@ pub use read::{FindingRow, Hit};
 pub use status::{StatusRow, StatusTotals};
 pub use verify::{Bad, Report};
 
+/// In place of a chain's number while there is no chain.
+const NO_CHAIN: i64 = -1;
 /// How many folds are kept in memory.
 const KEPT: usize = 64;
 

@@ -19,7 +19,9 @@ const APPLICATION_ID: i32 = i32::from_be_bytes(*b"Stem");
 /// The last migration in `migrations/`.
 pub(super) const SCHEMA_VERSION: i64 = 1;
 /// SHA-256 over every object of a ledger of [`SCHEMA_VERSION`]; a test computes it from the migrations.
-const FINGERPRINT: &str = "1c0ca690424a8336c6bc7629f3a2559e3aabb174646cddc9ab40271f66bc6e3e";
+const FINGERPRINT: &str = "89435b528ed1e767c0efbf42664481f7aa793d395e5b0c2b807ffd2f55483996";
+/// Where the migrations that were applied are noted.
+const HISTORY: &str = "refinery_schema_history";
 /// How long another program's lock is waited for.
 pub(super) const PATIENCE: Duration = Duration::from_secs(10);
 
@@ -110,15 +112,28 @@ impl Store {
     }
 }
 
-fn immutable(path: &Path) -> Result<Store, StoreError> {
+/// Opens a file that nobody can change, this program included.
+///
+/// Errors: a log beside it holds entries; reading past them would show the ledger as it once was.
+pub(super) fn immutable(path: &Path) -> Result<Store, StoreError> {
+    let connection = immutable_connection(path)?;
+    check_schema(&connection, path)?;
+    Store::around(connection, path.to_owned(), true)
+}
+
+fn immutable_connection(path: &Path) -> Result<Connection, StoreError> {
+    let mut log = path.as_os_str().to_owned();
+    log.push("-wal");
+    if std::fs::metadata(&log).is_ok_and(|log| log.len() > 0) {
+        return Err(StoreError::ReadOnly { path: path.to_owned() });
+    }
     let sql = |e| StoreError::sql(path, e);
     let text = path.to_string_lossy().replace('%', "%25").replace('?', "%3f").replace('#', "%23");
     let uri = format!("file:{text}?immutable=1");
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let connection = Connection::open_with_flags(uri, flags).map_err(sql)?;
     guard(&connection).map_err(sql)?;
-    check_schema(&connection, path)?;
-    Store::around(connection, path.to_owned(), true)
+    Ok(connection)
 }
 
 /// One more connection to a ledger that is open, to check it beside the others.
@@ -127,7 +142,13 @@ pub(super) fn to_check(path: &Path) -> Result<Connection, StoreError> {
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let connection = Connection::open_with_flags(path, flags).map_err(sql)?;
     guard(&connection).map_err(sql)?;
-    Ok(connection)
+    match connection.query_row(include_str!("sql/schema_version.sql"), [], |_| Ok(())) {
+        Err(error) => match sql(error) {
+            StoreError::ReadOnly { .. } => immutable_connection(path),
+            other => Err(other),
+        },
+        Ok(()) => Ok(connection),
+    }
 }
 
 /// What holds before the first statement that could touch an object of the database.
@@ -171,6 +192,13 @@ fn check_schema(connection: &Connection, path: &Path) -> Result<i64, StoreError>
     if fingerprint(&objects) == FINGERPRINT {
         return Ok(SCHEMA_VERSION);
     }
+    // Asked only of a table: a view of that name would run.
+    let history = objects.iter().find(|o| o.name == HISTORY);
+    if let Some(other) = history.filter(|o| {
+        o.kind != "table" || o.sql.to_uppercase().contains("VIRTUAL") || o.sql.to_uppercase().contains(" AS ")
+    }) {
+        return Err(StoreError::Foreign { path: path.to_owned(), object: other.named() });
+    }
     let version = match connection.query_row(include_str!("sql/schema_version.sql"), [], |r| r.get::<_, i64>(0)) {
         Ok(version) => version,
         Err(_) => return Err(StoreError::NotALedger { path: path.to_owned() }),
@@ -181,10 +209,7 @@ fn check_schema(connection: &Connection, path: &Path) -> Result<i64, StoreError>
     let ours = objects_of_version(version, path)?;
     match objects.iter().find(|o| !ours.contains(o)).or_else(|| ours.iter().find(|o| !objects.contains(o))) {
         None => Ok(version),
-        Some(object) => {
-            let object = format!("{} `{}`", object.kind, object.name);
-            Err(StoreError::Foreign { path: path.to_owned(), object })
-        }
+        Some(object) => Err(StoreError::Foreign { path: path.to_owned(), object: object.named() }),
     }
 }
 
@@ -196,20 +221,34 @@ struct Object {
     sql: String,
 }
 
+impl Object {
+    fn named(&self) -> String {
+        format!("{} `{}`", self.kind, self.name)
+    }
+
+    /// Tables that SQLite itself keeps when a client asks it to look at how the rows are spread.
+    fn is_statistics(&self) -> bool {
+        let known =
+            ["CREATE TABLE sqlite_stat1(tbl,idx,stat)", "CREATE TABLE sqlite_stat4(tbl,idx,neq,nlt,ndlt,sample)"];
+        self.kind == "table" && self.name.starts_with("sqlite_stat") && known.contains(&self.sql.as_str())
+    }
+}
+
 fn objects(connection: &Connection) -> rusqlite::Result<Vec<Object>> {
     let mut statement = connection.prepare(include_str!("sql/schema.sql"))?;
     let read = |r: &rusqlite::Row| Ok(Object { kind: r.get(0)?, name: r.get(1)?, table: r.get(2)?, sql: r.get(3)? });
     let all: rusqlite::Result<Vec<_>> = statement.query_map([], read)?.collect();
     // Whether SQLite keeps statistics is no part of what a ledger is.
-    all.map(|all| all.into_iter().filter(|o| !o.name.starts_with("sqlite_stat")).collect())
+    all.map(|all| all.into_iter().filter(|o| !o.is_statistics()).collect())
 }
 
 fn fingerprint(objects: &[Object]) -> String {
     let mut hasher = Sha256::new();
     for object in objects {
         for part in [&object.kind, &object.name, &object.table, &object.sql] {
+            // Its length goes before each part, so that no text can pass for the end of one and the start of another.
+            hasher.update((part.len() as u64).to_be_bytes());
             hasher.update(part.as_bytes());
-            hasher.update([0]);
         }
     }
     crate::ledger::hash::Hash::from_bytes(hasher.finalize().into()).to_hex()
@@ -240,13 +279,24 @@ pub(super) fn warnings(path: &Path) -> Vec<Warning> {
             0x6969 => Some("NFS"),
             0x517b | 0xff53_4d42 | 0xfe53_4d42 => Some("SMB"),
             0x0102_1997 => Some("9P"),
+            0x5346_414f => Some("AFS"),
+            0x00c3_6400 => Some("Ceph"),
             0x6573_5546 => Some("FUSE"),
             _ => None,
         };
         out.extend(kind.map(|kind| Warning::NetworkFileSystem { path: path.to_owned(), kind }));
     }
     let whole = path.canonicalize().unwrap_or_else(|_| path.to_owned());
-    let synchronised = ["dropbox", "onedrive", "icloud", "google drive", "googledrive", "nextcloud", "syncthing"];
+    let synchronised = [
+        "dropbox",
+        "onedrive",
+        "icloud",
+        "google drive",
+        "googledrive",
+        "nextcloud",
+        "syncthing",
+        "com~apple~clouddocs",
+    ];
     let folder = whole.components().find(|c| {
         let name = c.as_os_str().to_string_lossy().to_lowercase();
         synchronised.iter().any(|s| name.starts_with(s))

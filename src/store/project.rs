@@ -355,13 +355,16 @@ pub(super) fn outlook_row(chain: i64, subject: &Subject, row: &OutlookRow) -> Ro
     (&OUTLOOK, row)
 }
 
+/// Open findings that go to a licensed person.
+pub(super) fn called(outlook: &Outlook) -> u64 {
+    let called = |(subject, row): &(&Subject, &OutlookRow)| {
+        matches!(subject, Subject::Finding(_)) && row.band >= Some(Band::Call)
+    };
+    outlook.rows.iter().filter(called).count() as u64
+}
+
 pub(super) fn overview_row(chain: i64, property: &Property, outlook: &Outlook, as_of: NaiveDate) -> Row {
     let o = outlook.overview(property);
-    let called = outlook
-        .rows
-        .iter()
-        .filter(|(subject, row)| matches!(subject, Subject::Finding(_)) && row.band >= Some(Band::Call))
-        .count();
     let (due_on, due_subject, due_asks) = match o.next_due {
         Some((on, subject, asks)) => (text(on.to_string()), text(subject.local()), text(asks)),
         None => (Value::Null, Value::Null, Value::Null),
@@ -375,7 +378,7 @@ pub(super) fn overview_row(chain: i64, property: &Property, outlook: &Outlook, a
         maybe(o.worst_subject.map(|s| s.local())),
         maybe(o.who),
         number(o.open_findings),
-        count(called as u64),
+        count(called(outlook)),
         due_on,
         due_subject,
         due_asks,

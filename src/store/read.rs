@@ -63,12 +63,23 @@ pub(super) struct StoredEntry {
 }
 
 pub(super) fn stored_entries(connection: &Connection, chain: i64) -> rusqlite::Result<Vec<StoredEntry>> {
+    let mut entries = Vec::new();
+    each_stored_entry(connection, chain, &mut |entry| entries.push(entry))?;
+    Ok(entries)
+}
+
+/// Gives the entries of a chain in order, up to the first that cannot be read.
+pub(super) fn each_stored_entry(
+    connection: &Connection,
+    chain: i64,
+    each: &mut dyn FnMut(StoredEntry),
+) -> rusqlite::Result<()> {
     let mut statement = connection.prepare_cached(include_str!("sql/entries_of_chain.sql"))?;
     let read = |r: &Row| {
         let raw = RawEntry { hash: hash(r, 1)?, envelope: r.get(3)?, body: r.get(4)? };
         Ok(StoredEntry { seq: whole(r, 0)?, id: Uuid::from_bytes(r.get(2)?), raw })
     };
-    statement.query_map([chain], read)?.collect()
+    statement.query_map([chain], read)?.try_for_each(|entry| entry.map(&mut *each))
 }
 
 impl Store {
@@ -143,9 +154,12 @@ impl Store {
 
     /// `elm-street#7`; `ledger#2` for the ledger's own chain.
     pub(super) fn entry_name(&self, chain: i64, seq: u64) -> String {
+        format!("{}#{seq}", self.key_of_chain(chain))
+    }
+
+    pub(super) fn key_of_chain(&self, chain: i64) -> String {
         let key = self.connection.query_row(include_str!("sql/key_of_chain.sql"), [chain], |r| r.get::<_, String>(0));
-        let key = key.unwrap_or_else(|_| if chain == 0 { "ledger".into() } else { format!("chain-{chain}") });
-        format!("{key}#{seq}")
+        key.unwrap_or_else(|_| if chain == 0 { "ledger".into() } else { format!("chain-{chain}") })
     }
 
     /// A property as it stands.
@@ -170,7 +184,7 @@ impl Store {
         if self.kept.len() >= super::KEPT {
             self.kept.clear();
         }
-        let number = chain.map(|c| c.number).or(new).unwrap_or(-1);
+        let number = chain.map(|c| c.number).or(new).unwrap_or(super::NO_CHAIN);
         let entries = self.entries_of_chain(number)?;
         let folded = fold(id, &entries);
         let kept = Kept {

@@ -9,7 +9,7 @@ use super::error::StoreError;
 use crate::ledger::outlook::VERSION;
 
 /// Properties rebuilt in one transaction.
-const AT_A_TIME: usize = 500;
+pub(super) const AT_A_TIME: usize = 500;
 
 impl Store {
     /// Rebuilds all projections and the outlook as of `today`, telling `progress` how many of how many are done; gives
@@ -17,6 +17,7 @@ impl Store {
     pub fn rebuild(&mut self, today: NaiveDate, progress: &mut dyn FnMut(u64, u64)) -> Result<u64, StoreError> {
         let ids = self.properties()?;
         let all = ids.len() as u64;
+        let head = self.own.2;
         for (i, some) in ids.chunks(AT_A_TIME).enumerate() {
             progress((i * AT_A_TIME) as u64, all);
             self.begin()?;
@@ -26,8 +27,14 @@ impl Store {
             }
             self.commit()?;
         }
-        let head = self.own.2;
-        self.execute(include_str!("sql/set_derived.sql"), params![VERSION, head.as_bytes()])?;
+        self.begin()?;
+        // Where a setting was changed meanwhile, some rows are of before: whoever reads next computes them again.
+        let marked = if self.own.2 == head { self.mark_current() } else { Ok(()) };
+        if let Err(error) = marked {
+            self.roll_back();
+            return Err(error);
+        }
+        self.commit()?;
         progress(all, all);
         Ok(all)
     }
@@ -51,7 +58,7 @@ impl Store {
         if self.is_current()? { Ok(None) } else { Ok(Some(self.properties()?.len() as u64)) }
     }
 
-    fn properties(&self) -> Result<Vec<Uuid>, StoreError> {
+    pub(super) fn properties(&self) -> Result<Vec<Uuid>, StoreError> {
         let ids = || -> rusqlite::Result<Vec<(i64, String)>> {
             let mut statement = self.connection.prepare_cached(include_str!("sql/chains.sql"))?;
             statement.query_map([], |r| Ok((r.get(0)?, r.get(1)?)))?.collect()

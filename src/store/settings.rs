@@ -23,10 +23,10 @@ impl Store {
         remarks: Remarks,
         recorded: DateTime<Utc>,
     ) -> Result<(), StoreError> {
-        self.begin()?;
         let id = Uuid::new_v4();
-        self.execute(include_str!("sql/insert_chain.sql"), params![0, id.to_string()])?;
         self.own = (id, 0, Hash::START);
+        self.begin()?;
+        self.execute(include_str!("sql/insert_chain.sql"), params![0, id.to_string()])?;
         let raw = self.seal_own(remarks, started.into(), recorded);
         self.write_own(&raw.0, raw.1)?;
         self.read_settings()?;
@@ -42,8 +42,10 @@ impl Store {
         recorded: DateTime<Utc>,
     ) -> Result<Receipt, AppendError> {
         let fact = Fact::from(change);
+        if self.read_only {
+            return Err(StoreError::ReadOnly { path: self.path.clone() }.into());
+        }
         self.begin()?;
-        self.read_settings()?;
         let mut found = Vec::new();
         fact.problems_in_ledger(&self.settings, &mut found);
         if !found.is_empty() {
@@ -52,15 +54,21 @@ impl Store {
             return Err(AppendError::Refused(found.into_iter().map(refuse).collect()));
         }
         let kind = fact.kind();
+        let mut settings = self.settings.clone();
+        fact.apply_to_ledger(&mut settings);
         let (raw, id) = self.seal_own(remarks, fact, recorded);
         let written = self.write_own(&raw, id);
         if let Err(error) = written {
             self.roll_back();
             return Err(error.into());
         }
-        self.commit()?;
         let seq = self.own.1 + 1;
-        self.read_settings()?;
+        self.commit()?;
+        // Not read back: once it is committed, nothing may fail any more.
+        self.settings = settings;
+        self.own = (self.own.0, seq, raw.hash);
+        // What is kept was computed under the settings of before.
+        self.kept.clear();
         Ok(Receipt { key: "ledger".into(), seq, kind, hash: raw.hash, subjects: Vec::new(), already: false })
     }
 
@@ -85,6 +93,18 @@ impl Store {
         let seq = self.own.1 + 1;
         self.write_entry(0, seq, id, raw)?;
         self.execute(include_str!("sql/update_head.sql"), params![0, seq, raw.hash.as_bytes()])
+    }
+
+    /// Takes over what another program set since, in the transaction under way: rows written from here on go by it.
+    pub(super) fn follow_settings(&mut self) -> Result<(), StoreError> {
+        let (id, _, head) = self.own;
+        match self.chain(id)? {
+            Some(own) if own.head != head => {
+                self.kept.clear();
+                self.read_settings()
+            }
+            _ => Ok(()),
+        }
     }
 
     /// Reads the settings as they stand.

@@ -1,13 +1,22 @@
 //! The landlord's first look: one row a property, worst first, streamed from an index.
 
+use std::cmp::Reverse;
+use std::collections::BTreeSet;
+
 use chrono::NaiveDate;
-use rusqlite::{Row, params};
+use rusqlite::{OptionalExtension, Row, params};
 use uuid::Uuid;
 
-use super::Store;
 use super::error::StoreError;
+use super::project::called;
+use super::read::whole;
+use super::rebuild::AT_A_TIME;
+use super::{Kept, Store};
 use crate::ledger::outlook::outlook;
 use crate::trade::Band;
+
+/// How many properties are computed anew for one answer without writing what was computed.
+const FEW: usize = 64;
 
 /// A property as the first look shows it.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,18 +54,38 @@ pub struct StatusTotals {
     pub overdue: u64,
 }
 
+/// A row computed for one answer; `None` where the property is not shown.
+struct Fresh {
+    chain: i64,
+    called: u64,
+    row: Option<StatusRow>,
+}
+
 impl Store {
-    /// Counts over all properties that are not archived.
-    ///
-    /// Rows that the passing of time has changed are computed anew first, see [`Store::freshen`].
+    /// Counts over all properties that are not archived, on `today`.
     pub fn status_totals(&mut self, today: NaiveDate) -> Result<StatusTotals, StoreError> {
-        self.freshen(today)?;
-        let read = |r: &Row| {
-            let whole = |i| r.get::<_, i64>(i).map(|n| u64::try_from(n).unwrap_or(0));
-            Ok(StatusTotals { properties: whole(0)?, called: whole(1)?, overdue: whole(2)? })
-        };
-        let sql = include_str!("sql/status_totals.sql");
-        self.connection.query_row(sql, [today.to_string()], read).map_err(|e| self.sql(e))
+        let fresh = self.freshen(today)?;
+        let sql = |e| self.sql(e);
+        let day = today.to_string();
+        let read = |r: &Row| Ok(StatusTotals { properties: whole(r, 0)?, called: whole(r, 1)?, overdue: whole(r, 2)? });
+        let of_all = include_str!("sql/status_totals.sql");
+        let mut totals = self.connection.query_row(of_all, [&day], read).map_err(sql)?;
+        let of_chain = include_str!("sql/status_totals_of_chain.sql");
+        for property in &fresh {
+            let mut statement = self.connection.prepare_cached(of_chain).map_err(sql)?;
+            let stored = statement.query_row(params![property.chain, day], read).optional().map_err(sql)?;
+            if let Some(stored) = stored.filter(|stored| stored.properties == 1) {
+                totals.properties -= 1;
+                totals.called -= stored.called;
+                totals.overdue -= stored.overdue;
+            }
+            if let Some(row) = &property.row {
+                totals.properties += 1;
+                totals.called += property.called;
+                totals.overdue += u64::from(row.next_due.as_ref().is_some_and(|due| due.on < today));
+            }
+        }
+        Ok(totals)
     }
 
     /// Gives the rows in order, as they are read.
@@ -66,48 +95,92 @@ impl Store {
         limit: Option<usize>,
         each: &mut dyn FnMut(StatusRow) -> Result<(), StoreError>,
     ) -> Result<(), StoreError> {
-        self.freshen(today)?;
+        let mut fresh = self.freshen(today)?;
+        let anew: BTreeSet<i64> = fresh.iter().map(|property| property.chain).collect();
+        let mut fresh: Vec<StatusRow> = fresh.drain(..).filter_map(|property| property.row).collect();
+        fresh.sort_by(|a, b| in_order(a).cmp(&in_order(b)));
+        let mut fresh = fresh.into_iter().peekable();
+        let mut left = limit.unwrap_or(usize::MAX);
         let sql = |e| self.sql(e);
-        let limit = limit.map_or(-1, |l| i64::try_from(l).unwrap_or(i64::MAX));
+        // As many more as may have to be passed over.
+        let asked = limit.map_or(-1, |l| i64::try_from(l.saturating_add(anew.len())).unwrap_or(i64::MAX));
         let mut statement = self.connection.prepare_cached(include_str!("sql/status.sql")).map_err(sql)?;
-        let mut rows = statement.query(params![today.to_string(), limit]).map_err(sql)?;
-        while let Some(row) = rows.next().map_err(sql)? {
-            each(read(row).map_err(sql)?)?;
-        }
-        Ok(())
-    }
-
-    /// Computes anew the rows that the passing of time may have changed, or that were computed for a later day.
-    ///
-    /// What is computed here is a cache of what the entries say on `today`: it is written where the ledger can be
-    /// written, and otherwise kept in a table of this connection alone.
-    fn freshen(&mut self, today: NaiveDate) -> Result<(), StoreError> {
-        self.rebuild_if_outdated(today)?;
-        let stale: Vec<Uuid> = self.stale(today)?;
-        if stale.is_empty() {
-            return Ok(());
-        }
-        if self.read_only {
-            let mut writable = match Store::open(&self.path) {
-                Ok(store) => store,
-                // A ledger that cannot be written is shown as of the day its rows were computed.
-                Err(StoreError::ReadOnly { .. }) => return Ok(()),
-                Err(error) => return Err(error),
-            };
-            return writable.freshen(today);
-        }
-        for some in stale.chunks(500) {
-            self.begin()?;
-            let done = some.iter().try_for_each(|id| self.compute_anew(*id, today));
-            match done {
-                Ok(()) => self.commit()?,
-                Err(error) => {
-                    self.roll_back();
-                    return Err(error);
-                }
+        let mut rows = statement.query(params![today.to_string(), asked]).map_err(sql)?;
+        while left > 0
+            && let Some(row) = rows.next().map_err(sql)?
+        {
+            if anew.contains(&row.get(11).map_err(sql)?) {
+                continue;
+            }
+            let row = read(row).map_err(sql)?;
+            while left > 0
+                && let Some(before) = fresh.next_if(|before| in_order(before) < in_order(&row))
+            {
+                each(before)?;
+                left -= 1;
+            }
+            if left > 0 {
+                each(row)?;
+                left -= 1;
             }
         }
-        Ok(())
+        fresh.take(left).try_for_each(each)
+    }
+
+    /// Computes anew the rows that the passing of time may have changed, or that were computed for a later day or with
+    /// other settings; gives those that were not written.
+    ///
+    /// A few are computed for this one answer, so that looking ahead writes nothing. Many are written, since the next
+    /// answer needs them too, unless the ledger cannot be written.
+    fn freshen(&mut self, today: NaiveDate) -> Result<Vec<Fresh>, StoreError> {
+        self.rebuild_if_outdated(today)?;
+        let stale = if self.is_current()? { self.stale(today)? } else { self.properties()? };
+        if stale.len() > FEW && self.write_anew(&stale, today)? {
+            return Ok(Vec::new());
+        }
+        stale.iter().map(|id| self.fresh(*id, today)).collect()
+    }
+
+    /// Writes the rows of `stale` as of `today`; `false` where the ledger cannot be written.
+    fn write_anew(&mut self, stale: &[Uuid], today: NaiveDate) -> Result<bool, StoreError> {
+        if self.read_only {
+            return match Store::open(&self.path) {
+                Ok(mut writable) => writable.write_anew(stale, today),
+                Err(StoreError::ReadOnly { .. }) => Ok(false),
+                Err(error) => Err(error),
+            };
+        }
+        for some in stale.chunks(AT_A_TIME) {
+            self.begin()?;
+            if let Err(error) = some.iter().try_for_each(|id| self.compute_anew(*id, today)) {
+                self.roll_back();
+                return Err(error);
+            }
+            self.commit()?;
+        }
+        Ok(true)
+    }
+
+    fn fresh(&mut self, id: Uuid, today: NaiveDate) -> Result<Fresh, StoreError> {
+        self.keep(id, None)?;
+        let Kept { chain, folded, .. } = &self.kept[&id];
+        let property = &folded.property;
+        let outlook = outlook(property, &self.settings, today);
+        let overview = outlook.overview(property);
+        let row = StatusRow {
+            key: property.key.clone(),
+            name: property.name.clone(),
+            foundations: overview.foundations,
+            worst: overview.worst,
+            worst_subject: overview.worst_subject.map(|s| s.local()),
+            who: overview.who.map(str::to_owned),
+            open_findings: overview.open_findings,
+            overdue: count(outlook.rows.values().filter(|row| row.due_on.is_some_and(|day| day < today))),
+            next_due: overview.next_due.map(|(on, subject, asks)| NextDue { on, subject: subject.local(), asks }),
+            not_known: overview.not_known,
+        };
+        let shown = property.exists() && property.archived.is_none();
+        Ok(Fresh { chain: *chain, called: called(&outlook), row: Some(row).filter(|_| shown) })
     }
 
     fn stale(&self, today: NaiveDate) -> Result<Vec<Uuid>, StoreError> {
@@ -131,6 +204,15 @@ impl Store {
         self.kept.insert(id, kept);
         Ok(())
     }
+}
+
+/// Worst band first, then key: as the index has it.
+fn in_order(row: &StatusRow) -> (Reverse<u8>, &str) {
+    (Reverse(row.worst.map_or(0, Band::courses)), &row.key)
+}
+
+fn count<T>(of: impl Iterator<Item = T>) -> u32 {
+    u32::try_from(of.count()).unwrap_or(u32::MAX)
 }
 
 fn read(r: &Row) -> rusqlite::Result<StatusRow> {

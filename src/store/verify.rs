@@ -1,23 +1,25 @@
 //! Checks a whole ledger: every byte that is hashed, every link, every file, and every row computed from the entries.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
 
 use chrono::NaiveDate;
 use rusqlite::types::Value;
-use rusqlite::{Connection, Row};
+use rusqlite::{Connection, OptionalExtension, Row};
 use uuid::Uuid;
 
+use super::adopt::erased_by;
 use super::error::StoreError;
 use super::files::path_in;
 use super::project::{self, TABLES};
-use super::read::{StoredEntry, hash, stored_entries, whole};
+use super::read::{StoredEntry, each_stored_entry, hash, whole};
 use super::{Store, open};
 use crate::ledger::entry::EntryError;
 use crate::ledger::fold::{Recorded, fold};
 use crate::ledger::hash::Hash;
-use crate::ledger::outlook::outlook;
+use crate::ledger::outlook::{VERSION, outlook};
 use crate::ledger::settings::Settings;
 
 /// Chains handed to a thread at a time.
@@ -56,8 +58,8 @@ struct Check<'a> {
     path: &'a Path,
     files: &'a Path,
     settings: &'a Settings,
-    /// Rows computed with other rules or settings are not compared: they are rebuilt before they are read.
-    compare: bool,
+    /// The head of the ledger's own chain: with which settings rows are computed.
+    settings_head: Hash,
     next: AtomicU64,
     chains: Vec<Listed>,
     progress: Mutex<&'a mut (dyn FnMut(u64, u64) + Send)>,
@@ -72,15 +74,17 @@ impl Store {
             path: &self.path,
             files: &files,
             settings: &self.settings,
-            compare: self.is_current()?,
+            settings_head: self.own.2,
             next: AtomicU64::new(0),
             chains,
             progress: Mutex::new(progress),
         };
         let threads = if check.chains.len() > AT_A_TIME { 2 } else { 1 };
-        let reports: Vec<Result<Report, StoreError>> = std::thread::scope(|scope| {
+        let (strays, reports) = std::thread::scope(|scope| {
             let workers: Vec<_> = (0..threads).map(|_| scope.spawn(|| check.work())).collect();
-            workers.into_iter().map(|w| w.join().expect("a worker ends by itself")).collect()
+            let strays = self.strays();
+            let reports = workers.into_iter().map(|w| w.join().expect("a worker ends by itself"));
+            (strays, reports.collect::<Vec<Result<Report, StoreError>>>())
         });
         let mut whole = Report::default();
         for report in reports {
@@ -91,7 +95,7 @@ impl Store {
             whole.files += report.files;
             whole.bad.extend(report.bad);
         }
-        whole.bad.extend(self.strays()?);
+        whole.bad.extend(strays?);
         whole.bad.sort_by(|a, b| a.what.cmp(&b.what));
         Ok(whole)
     }
@@ -107,20 +111,41 @@ impl Store {
         chains().map_err(|e| self.sql(e))
     }
 
-    /// Rows that belong to no chain, or to no entry.
+    /// Rows that belong to no chain, or to no entry, and entries that their index does not lead to.
     fn strays(&self) -> Result<Vec<Bad>, StoreError> {
-        let strays = || -> rusqlite::Result<Vec<(String, i64, i64)>> {
+        let bad = |table: &str, why: String| Bad { what: format!("table {table}"), why };
+        let strays = || -> rusqlite::Result<Vec<Bad>> {
+            let mut found = Vec::new();
             let mut statement = self.connection.prepare_cached(include_str!("sql/strays.sql"))?;
-            statement.query_map([], |r| Ok((r.get(0)?, r.get(1)?, r.get(2)?)))?.collect()
+            let mut rows = statement.query([])?;
+            while let Some(row) = rows.next()? {
+                let (table, chain, seq): (String, i64, i64) = (row.get(0)?, row.get(1)?, row.get(2)?);
+                found.push(bad(&table, format!("a row of chain {chain}, entry {seq}, belongs to nothing")));
+            }
+            let mut statement = self.connection.prepare_cached(include_str!("sql/strays_of_tables.sql"))?;
+            let mut rows = statement.query([])?;
+            while let Some(row) = rows.next()? {
+                let table: String = row.get(0)?;
+                if !found.iter().any(|b: &Bad| b.what == format!("table {table}")) {
+                    found.push(bad(&table, "a row of it belongs to nothing".into()));
+                }
+            }
+            let mut statement = self.connection.prepare_cached(include_str!("sql/index_of_entries.sql"))?;
+            let mut rows = statement.query([])?;
+            while let Some(row) = rows.next()? {
+                let (chain, seq): (i64, i64) = (row.get(0)?, row.get(1)?);
+                found.push(bad("entries", format!("the index on ids does not lead to entry {seq} of chain {chain}")));
+            }
+            Ok(found)
         };
-        let strays = strays().map_err(|e| self.sql(e))?;
-        Ok(strays
-            .into_iter()
-            .map(|(table, chain, seq)| Bad {
-                what: format!("table {table}"),
-                why: format!("a row of chain {chain}, entry {seq}, belongs to nothing"),
-            })
-            .collect())
+        match strays() {
+            Ok(found) => Ok(found),
+            // Pages that cannot be read: the workers say which entries stand there.
+            Err(error) => match self.sql(error) {
+                StoreError::Damaged { detail, .. } => Ok(vec![bad("entries", detail)]),
+                other => Err(other),
+            },
+        }
     }
 }
 
@@ -138,9 +163,15 @@ impl Check<'_> {
             if let Ok(mut progress) = self.progress.lock() {
                 (*progress)(from as u64, self.chains.len() as u64);
             }
-            for chain in some {
-                let entries = stored_entries(&connection, chain.number).map_err(sql)?;
-                self.check_chain(&connection, chain, &entries, &mut report)?;
+            // One snapshot for a chain, its head and its rows: others may be writing.
+            let snapshot = connection.unchecked_transaction().map_err(sql)?;
+            let compare = derived_with(&snapshot).map_err(sql)? == Some((VERSION, self.settings_head));
+            for listed in some {
+                let Some(chain) = listed_now(&snapshot, listed).map_err(sql)? else {
+                    report.bad.push(Bad { what: name(&snapshot, listed, 1), why: "its chain is gone".into() });
+                    continue;
+                };
+                self.check_chain(&snapshot, &chain, compare, &mut report)?;
             }
         }
     }
@@ -149,11 +180,13 @@ impl Check<'_> {
         &self,
         connection: &Connection,
         chain: &Listed,
-        entries: &[StoredEntry],
+        compare: bool,
         report: &mut Report,
     ) -> Result<(), StoreError> {
-        report.entries += entries.len() as u64;
         report.properties += u64::from(chain.number != 0);
+        let mut entries = Vec::new();
+        let cut = each_stored_entry(connection, chain.number, &mut |entry| entries.push(entry)).err();
+        report.entries += entries.len() as u64;
         let mut read = Vec::with_capacity(entries.len());
         let mut prev = Hash::START;
         for (i, entry) in entries.iter().enumerate() {
@@ -169,15 +202,47 @@ impl Check<'_> {
                 }
             }
         }
+        if let Some(error) = cut {
+            let what = name(connection, chain, entries.len() as u64 + 1);
+            report.bad.push(Bad { what, why: format!("it cannot be read: {error}") });
+            return Ok(());
+        }
         if (entries.len() as u64, prev) != (chain.entries, chain.head) {
             let why = format!("the chain should end after {} entries with {}", chain.entries, chain.head);
             report.bad.push(Bad { what: name(connection, chain, entries.len() as u64), why });
             return Ok(());
         }
         report.absent += read.iter().filter(|e| e.body.is_none()).count() as u64;
+        self.check_absent(connection, chain, &read, report)?;
         self.check_files(connection, chain, &read, report);
         if chain.number != 0 {
-            self.check_rows(connection, chain, &read, report)?;
+            self.check_rows(connection, chain, &read, compare, report)?;
+        }
+        Ok(())
+    }
+
+    /// A body is absent where an entry erased it or where it never came here, and nowhere else.
+    fn check_absent(
+        &self,
+        connection: &Connection,
+        chain: &Listed,
+        read: &[Recorded],
+        report: &mut Report,
+    ) -> Result<(), StoreError> {
+        let rows = || -> rusqlite::Result<BTreeMap<u64, u64>> {
+            let mut statement = connection.prepare_cached(include_str!("sql/erasures_of_chain.sql"))?;
+            statement.query_map([chain.number], |r| Ok((whole(r, 0)?, whole(r, 1)?)))?.collect()
+        };
+        let erasures = rows().map_err(|e| StoreError::sql(self.path, e))?;
+        for entry in read {
+            let why = match (&entry.body, erasures.get(&entry.seq())) {
+                (Some(_), None) => continue,
+                (Some(_), Some(_)) => "its body is said to be erased, and is there",
+                (None, None) => "its body is missing, and no entry erased it",
+                (None, Some(by)) if *by == 0 || erased_by(read, entry.seq()) == Some(*by) => continue,
+                (None, Some(_)) => "its body is missing, and the entry that is said to have erased it did not",
+            };
+            report.bad.push(Bad { what: name(connection, chain, entry.seq()), why: why.into() });
         }
         Ok(())
     }
@@ -222,6 +287,7 @@ impl Check<'_> {
         connection: &Connection,
         chain: &Listed,
         read: &[Recorded],
+        compare: bool,
         report: &mut Report,
     ) -> Result<(), StoreError> {
         let id = Uuid::parse_str(&chain.property).unwrap_or_default();
@@ -231,11 +297,14 @@ impl Check<'_> {
             report.bad.push(Bad { what: name(connection, chain, *seq), why: problem.to_string() });
         }
         let sql = |e| StoreError::sql(self.path, e);
-        let as_of = connection.prepare_cached(include_str!("sql/as_of.sql")).and_then(|mut s| {
-            use rusqlite::OptionalExtension;
-            s.query_row([chain.number], |r| r.get::<_, String>(0)).optional()
-        });
+        let as_of = connection
+            .prepare_cached(include_str!("sql/as_of.sql"))
+            .and_then(|mut s| s.query_row([chain.number], |r| r.get::<_, String>(0)).optional());
         let as_of: Option<NaiveDate> = as_of.map_err(sql)?.and_then(|day| day.parse().ok());
+        if as_of.is_none() && folded.property.exists() {
+            let what = format!("table overview of {}", key(connection, chain));
+            report.bad.push(Bad { what, why: "it has no row of this property, which no list shows".into() });
+        }
         let mut rows = project::rows(chain.number, &folded.property);
         rows.extend(project::text_rows(chain.number, read));
         if let Some(as_of) = as_of {
@@ -245,7 +314,7 @@ impl Check<'_> {
         }
         for table in TABLES {
             let computed = table.name == "outlook" || table.name == "overview";
-            if computed && !self.compare {
+            if computed && (!compare || as_of.is_none()) {
                 continue;
             }
             let mut expected: Vec<&Vec<Value>> =
@@ -264,6 +333,20 @@ impl Check<'_> {
         }
         Ok(())
     }
+}
+
+/// What the computed rows were computed with.
+fn derived_with(connection: &Connection) -> rusqlite::Result<Option<(u32, Hash)>> {
+    let read = |r: &Row| Ok((r.get(0)?, hash(r, 1)?));
+    connection.prepare_cached(include_str!("sql/derived.sql"))?.query_row([], read).optional()
+}
+
+/// A chain as its row says in the snapshot at hand.
+fn listed_now(connection: &Connection, listed: &Listed) -> rusqlite::Result<Option<Listed>> {
+    let mut statement = connection.prepare_cached(include_str!("sql/chain_by_property.sql"))?;
+    let property = listed.property.clone();
+    let read = |r: &Row| Ok(Listed { number: r.get(0)?, property, entries: whole(r, 1)?, head: hash(r, 2)? });
+    statement.query_row([&listed.property], read).optional()
 }
 
 fn stored_rows(connection: &Connection, sql: &str, chain: i64) -> rusqlite::Result<Vec<Vec<Value>>> {

@@ -81,6 +81,8 @@ fn sql_stands_in_its_own_files() {
             if ["SELECT", "INSERT", "UPDATE", "DELETE", "CREATE", "DROP"].iter().any(|w| says(w))
                 && !path.components().any(|c| c.as_os_str() == "tests")
                 && !path.ends_with("tests.rs")
+                // What SQLite's own tables of statistics look like: compared with, never run.
+                && !line.contains("sqlite_stat1")
             {
                 wrong.push(format!("{}: {line}", path.display()));
             }

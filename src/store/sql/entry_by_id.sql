@@ -1,2 +1,4 @@
--- Append and adopt: whether an entry was delivered before. Served by the unique index on id.
-SELECT c.property, e.seq, e.hash FROM entries e JOIN chains c USING (chain) WHERE e.id = ?1
+-- Append: the entry that was delivered before under an id, if there is one. Served by the unique index on id.
+SELECT e.chain, e.seq, e.hash, e.envelope, b.body
+FROM entries e LEFT JOIN bodies b ON b.chain = e.chain AND b.seq = e.seq
+WHERE e.id = ?1
