@@ -69,13 +69,20 @@ pub struct Remarks {
     pub private: bool,
 }
 
+/// A body on its way out, in the order it is written.
 #[derive(Serialize)]
 struct BodyOut<'a> {
-    v: u32,
-    salt: &'a str,
-    #[serde(flatten)]
-    remarks: &'a Remarks,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    by: Option<&'a str>,
     fact: &'a Fact,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    note: Option<&'a str>,
+    #[serde(skip_serializing_if = "<[Attachment]>::is_empty")]
+    photos: &'a [Attachment],
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    private: bool,
+    salt: &'a str,
+    v: u32,
 }
 
 #[derive(Deserialize)]
@@ -144,8 +151,16 @@ impl Body {
         let mut salt = [0; 16];
         getrandom::fill(&mut salt).expect("the operating system gives random bytes");
         let salt = uuid::Builder::from_bytes(salt).into_uuid().simple().to_string();
-        let out = BodyOut { v: self.fact.version(), salt: &salt, remarks: &self.remarks, fact: &self.fact };
-        canonical(&out)
+        let Remarks { by, note, photos, private } = &self.remarks;
+        canonical(&BodyOut {
+            by: by.as_deref(),
+            fact: &self.fact,
+            note: note.as_deref(),
+            photos,
+            private: *private,
+            salt: &salt,
+            v: self.fact.version(),
+        })
     }
 
     /// Reads a body of `kind`; older versions are brought up to date.
