@@ -5,6 +5,7 @@ mod errors;
 mod fold;
 mod import;
 mod kill;
+mod kinds;
 mod layers;
 mod ledgers;
 mod readme;

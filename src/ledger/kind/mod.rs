@@ -2,7 +2,7 @@
 //!
 //! A kind says what its fields are (the struct, whose documentation is the user's), when a fact of it may join a
 //! history ([`Kind::problems`]), and what it changes in the state ([`Kind::apply`]). To add one: write its file, add its
-//! row, and say in `tests/it/kinds.rs` what it refuses.
+//! row, and say in `tests/it/errors.rs` what it refuses; `tests/it/kinds.rs` sees that it documents itself.
 
 use schemars::{JsonSchema, Schema};
 use serde::de::DeserializeOwned;
