@@ -129,7 +129,7 @@ fn advice(problem: &Problem) -> String {
             "give a later day, or correct the day it was opened: `stemwall correct ENTRY --on DATE --why TEXT`".into()
         }
         P::FindingClosed { .. } => "give a day before that with --on, or `stemwall finding reopen` it".into(),
-        P::FindingOpen { .. } => "nothing needs to be done".into(),
+        P::FindingOpen { .. } | P::ClosedAlready { .. } => "nothing needs to be done".into(),
         P::NoFinding { .. } => {
             "`stemwall finding list` shows them with the days they were opened; `finding open` takes --on".into()
         }
@@ -159,6 +159,9 @@ fn advice(problem: &Problem) -> String {
         P::NoDuration { .. } => "give the time of day of both, or `--lasted \"48 h\"`".into(),
         P::EndedAndLasted => "leave one of the two out".into(),
         P::NoEntry { .. } => "`stemwall history KEY` shows the entries there are".into(),
+        P::KindCannotBe { what: "corrected", kind, .. } if kind == "file-attached" => {
+            "strike it and record it anew".into()
+        }
         P::KindCannotBe { what: "corrected", .. } => {
             "aim at the entry that was wrong first; the last correction wins".into()
         }

@@ -127,7 +127,8 @@ pub fn clap_failure(error: &clap::Error) -> Failure {
             if other.is_empty() || other == argument {
                 format!("{argument} was given twice")
             } else {
-                format!("{argument} and {other} do not go together")
+                let plain = |name: &str| name.replace(['[', ']', '.'], "");
+                format!("{} and {} do not go together", plain(&argument), plain(&other))
             }
         }
         _ => {

@@ -353,7 +353,7 @@ fn verify(context: &Context, json: bool, out: &mut dyn Write) -> Result<ExitCode
         return Ok(ExitCode::SUCCESS);
     }
     out.flush().map_err(|error| written(&error))?;
-    Err(command::Error::NotWhole(report.bad.len()).into())
+    Err(Failure::from(command::Error::NotWhole(report.bad.len())).given(context.path.display().to_string()))
 }
 
 fn import_radon(

@@ -49,17 +49,23 @@ pub fn correct(
         let problem = Problem::BodyAbsent { seq };
         return Err(Error::Refused(vec![crate::store::Refusal { index: 0, key: String::new(), problem }]));
     };
+    let cannot = || {
+        let problem = Problem::KindCannotBe { seq, kind: body.fact.kind().to_owned(), what: "corrected" };
+        Error::Refused(vec![crate::store::Refusal { index: 0, key: String::new(), problem }])
+    };
+    if matches!(
+        body.fact,
+        Fact::EntryCorrected(_) | Fact::EntryStruck(_) | Fact::EntryErased(_) | Fact::FileAttached(_)
+    ) {
+        return Err(cannot());
+    }
     let mut read = Reading::default();
     let fact = match overlay(&body.fact, flags, store, &mut read) {
         Ok(fact) => fact,
         Err(error) => return Ok(Err(error)),
     };
     let fact = read.done(fact)?;
-    let Some(fact) = fact else {
-        let kind = body.fact.kind().to_owned();
-        let problem = Problem::KindCannotBe { seq, kind, what: "corrected" };
-        return Err(Error::Refused(vec![crate::store::Refusal { index: 0, key: String::new(), problem }]));
-    };
+    let Some(fact) = fact else { return Err(cannot()) };
     let on = match &fact {
         Fact::RadonTested(test) if c.on.is_none() => test.started,
         _ => c.on.as_deref().map(When::parse).transpose()?.unwrap_or(on),

@@ -293,7 +293,8 @@ impl Context {
             // What is missing is not said to be empty as well.
             let missing =
                 |field: &str| problems.iter().any(|p| matches!(p, Problem::Missing { field: f } if *f == field));
-            found.retain(|p| !matches!(p, Problem::Empty { field } if missing(field)));
+            found
+                .retain(|p| !matches!(p, Problem::Empty { field } if missing(field)) && *p != Problem::NothingToChange);
             problems.extend(found);
         }
         Err(Error::Typed(problems))
@@ -357,7 +358,11 @@ fn unknown_property(store: &Store, key: String) -> Result<Error, StoreError> {
 
 fn unknown_subject(typed: &str, property: &Property) -> Error {
     let known: Vec<String> = property.subjects().iter().map(|s| s.of(&property.key)).collect();
-    let nearest = nearest(typed, known.iter().map(String::as_str));
+    // The key is right: only what stands behind the slash is compared, and numbers are not alike.
+    let local = typed.rsplit('/').next().unwrap_or(typed);
+    let named = property.subjects().into_iter().filter(|s| matches!(s, Subject::Named(_))).map(|s| s.local());
+    let named: Vec<String> = named.collect();
+    let nearest = nearest(local, named.iter().map(String::as_str)).map(|name| format!("{}/{name}", property.key));
     Error::UnknownSubject { subject: typed.to_owned(), nearest, known }
 }
 

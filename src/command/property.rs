@@ -29,7 +29,7 @@ pub struct Fields {
     #[arg(long, value_name = "MM-DD")]
     pub first_freeze: Option<String>,
     /// What replacing the house would cost, such as $350000
-    #[arg(long, value_name = "MONEY")]
+    #[arg(long, value_name = "MONEY", allow_hyphen_values = true)]
     pub value: Option<String>,
 }
 

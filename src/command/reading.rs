@@ -229,9 +229,9 @@ fn unlike_the_last(reading: &ReadingAdded, finding: &Finding) -> Option<Problem>
     }
     let times = now / before;
     let words = if times >= UNLIKELY {
-        format!("{times:.0}")
+        format!("{times:.0} times")
     } else if times <= 1.0 / UNLIKELY {
-        format!("1/{:.0}", 1.0 / times)
+        format!("1/{:.0} of", 1.0 / times)
     } else {
         return None;
     };

@@ -266,7 +266,7 @@ impl Folded {
             .filter(|problem| !self.unplaced.contains(problem))
             .map(|(at, problem)| {
                 if *at == seq || amends == Some(*at) {
-                    problem.clone()
+                    self.said_better(problem)
                 } else {
                     let kind = history.get(*at as usize - 1).map_or(String::new(), |e| e.envelope.kind.clone());
                     Problem::Orphans { seq: *at, kind, problem: Box::new(problem.clone()) }
@@ -300,6 +300,17 @@ impl Folded {
         self.length += 1;
         self.head = raw.hash;
         Joined { seq: self.length, raw, kind, id, on, body, subjects, anew, erases }
+    }
+
+    /// A finding that is there, but not yet on that day, is known by the day it was opened.
+    fn said_better(&self, problem: &Problem) -> Problem {
+        match problem {
+            Problem::NoFinding { number, on } => match self.property.findings.get(number).filter(|f| f.opened > *on) {
+                Some(finding) => Problem::BeforeOpened { on: *on, number: *number, opened: finding.opened },
+                None => problem.clone(),
+            },
+            other => other.clone(),
+        }
     }
 
     /// What can be said of the draft's date without the rest of the history.

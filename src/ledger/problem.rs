@@ -38,6 +38,8 @@ pub enum Problem {
     BeforeOpened { on: When, number: u32, opened: When },
     #[error("finding {number} was closed on {closed}")]
     FindingClosed { number: u32, closed: When },
+    #[error("finding {number} was closed on {closed}")]
+    ClosedAlready { number: u32, closed: When },
     #[error("finding {number} is open")]
     FindingOpen { number: u32 },
     #[error("there is no finding {number} at this property on {on}")]
@@ -72,7 +74,7 @@ pub enum Problem {
     Absurd { field: &'static str, typed: String, most: String },
     #[error("{field} `{typed}` is zero")]
     Zero { field: &'static str, typed: String },
-    #[error("`{now}` is {times} times the last reading, `{last}`")]
+    #[error("`{now}` is {times} the last reading, `{last}`")]
     TenTimesTheLast { now: String, last: String, times: String },
     #[error("the test ended before it started")]
     EndedBeforeStart { started: When, ended: When },

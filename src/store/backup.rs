@@ -153,7 +153,8 @@ struct Seal {
 /// Takes out exactly what a backup holds, and gives its seals; anything else is refused.
 fn unpack(archive: &Path, ledger: &Path, folder: &Path) -> Result<Seals, StoreError> {
     let wrong = |detail: String| StoreError::Archive { path: archive.to_owned(), detail };
-    let file = File::open(archive).map_err(|e| StoreError::File { path: archive.to_owned(), error: e.to_string() })?;
+    let file =
+        File::open(archive).map_err(|e| StoreError::File { path: archive.to_owned(), error: files::plain(&e) })?;
     let mut tar = tar::Archive::new(file);
     let mut seals = None;
     for entry in tar.entries().map_err(|e| wrong(e.to_string()))? {

@@ -155,7 +155,7 @@ pub(super) fn private(path: &Path) -> Result<(), StoreError> {
     std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o600)).map_err(|e| StoreError::io(path, &e))
 }
 
-fn plain(error: &std::io::Error) -> String {
+pub(super) fn plain(error: &std::io::Error) -> String {
     match error.kind() {
         std::io::ErrorKind::NotFound => "there is no such file".into(),
         std::io::ErrorKind::PermissionDenied => "permission denied".into(),

@@ -162,7 +162,7 @@ fn a_reading_typed_today_may_be_of_last_spring() {
     // The house came into the ledger on day 2000; it stood there before.
     assert!(chain.add(day(150), width("0.8 mm")).is_ok());
     let early = chain.add(day(99), width("0.8 mm")).unwrap_err();
-    assert_eq!(early, vec![Problem::NoFinding { number: 1, on: day(99) }]);
+    assert_eq!(early, vec![Problem::BeforeOpened { on: day(99), number: 1, opened: day(100) }]);
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 use serde_json::Value;
 
+use crate::errors::{refused, words};
 use crate::world::World;
 
 #[test]
@@ -66,4 +67,210 @@ fn an_unknown_field_or_kind_in_a_body_is_refused() {
     let reading = |mm: &str| format!(r#"{{"finding":1,"measured":{{"width":{{"typed":"3/16 in","mm":"{mm}"}}}}}}"#);
     assert!(Fact::read("reading-added", 1, &reading("4.7625")).is_ok());
     assert!(Fact::read("reading-added", 1, &reading("4.8")).is_err());
+}
+
+/// A kind of entry: what it refuses, with the exit code and the text, and then what it takes.
+struct Case(&'static str, &'static str, i32, &'static str, &'static str);
+
+/// In the order in which one house can live through all of them; the first number behind `#` is the place in its chain.
+#[rustfmt::skip]
+const CASES: &[Case] = &[
+    Case("ledger-started", "init --units furlong", 2, "error: `furlong` is not a system of units
+given: --units furlong
+  try: one of us, metric", "init"),
+    Case("setting-changed", "setting change units imperial", 2, "error: `imperial` is not a value of setting `units`
+given: imperial
+  try: `us` or `metric`", "setting change radon-retest-years 5"),
+    Case("property-added", r#"property add elm --name """#, 2, r#"error: --name is empty
+given: property add elm --name ""
+  try: give --name some words"#, "property add elm --name Elm --built 1950"),
+    Case("property-changed", "property change elm", 1, "error: nothing would change
+given: property change elm
+  try: say what is different", "property change elm --value $350000"),
+    Case("section-added", r#"section add elm/main --foundation basement --area "0 ft2""#, 1, r#"error: --area `0 ft2` is zero
+given: --area "0 ft2"
+  try: leave it out if it is not known"#, "section add elm/main --foundation basement --walls block"),
+    Case("section-changed", "section change elm/main", 1, "error: nothing would change
+given: section change elm/main
+  try: say what is different", r#"section change elm/main --area "1100 ft2""#),
+    Case("fixture-added", r#"fixture add elm/pump --kind sump-pump --pit "0 in""#, 1, r#"error: --pit `0 in` is zero
+given: --pit "0 in"
+  try: leave it out if it is not known"#, r#"fixture add elm/pump --kind sump-pump --pit "18 in""#),
+    Case("fixture-replaced", "fixture replace elm/pump --installed 1940-01-01", 1, "error: 1940-01-01 is before the house was built (1950)
+given: 1940-01-01
+  try: give a later day, or change the year: `stemwall property change KEY --built YEAR`", "fixture replace elm/pump --installed 2025-05-01"),
+    Case("fixture-retired", r#"fixture retire elm/pump --why " ""#, 2, r#"error: --why is empty
+given: fixture retire elm/pump --why " "
+  try: give --why some words"#, "fixture retire elm/pump --why sold"),
+    Case("finding-opened", "finding open elm --kind crack --place wall --surface roof", 2, "error: `roof` is not a surface
+given: --surface roof
+  try: one of wall, slab", "finding open elm --kind crack --place wall --in main --on 2024-01-05"),
+    Case("reading-added", r#"reading add elm/1 --width "1 mm" --with """#, 2, r#"error: --with is empty
+given: reading add elm/1 --width "1 mm" --with ""
+  try: give --with some words"#, r#"reading add elm/1 --width "0.8 mm" --on 2024-02-01"#),
+    Case("radon-tested", r#"radon add elm/main --device charcoal --result "5 pCi/L" --started 2025-01-12"#, 2, r#"error: --ended or --lasted is missing
+given: radon add elm/main --device charcoal --result "5 pCi/L" --started 2025-01-12
+  try: add --ended or --lasted"#, r#"radon add elm/main --device charcoal --result "5 pCi/L" --started 2025-01-12 --lasted "48 h""#),
+    Case("judgement-given", r#"judgement add elm/1 --from A --licence B --says " ""#, 2, r#"error: --says is empty
+given: judgement add elm/1 --from A --licence B --says " "
+  try: give --says some words"#, "judgement add elm/1 --from A --licence B --says watch"),
+    Case("quote-given", "quote add elm/1 --amount $1,450 --from A", 2, r#"error: `--amount` is not an amount of money
+given: --amount "$1,450"
+  try: there is a comma in the amount; write `$1450` or `1450.50 USD`"#, "quote add elm/1 --amount $1450 --from A"),
+    Case("event-happened", "event add elm --kind storm --on 1940-01-01", 1, "error: 1940-01-01 is before the house was built (1950)
+given: 1940-01-01
+  try: give a later day, or change the year: `stemwall property change KEY --built YEAR`", "event add elm --kind storm --on 2024-06-01"),
+    Case("file-attached", "attach elm/1 .", 1, "error: the file `.` cannot be read: it is not a file
+given: .
+  try: look at the path", "attach elm/1 letter.pdf"),
+    Case("note-added", r#"note add elm/main " ""#, 2, r#"error: the note is empty
+given: note add elm/main " "
+  try: give the note some words"#, "note add elm/main dry"),
+    Case("entry-corrected", r#"correct elm#9 --width "0,9 mm" --why misread"#, 2, r#"error: `--width` is not a length
+given: --width "0,9 mm"
+  try: there is a comma in the number; write `0.9 mm`"#, r#"correct elm#9 --width "0.9 mm" --why misread"#),
+    Case("entry-struck", "strike elm#8 --why wrong", 1, "error: entry 9 hangs on it: there is no finding 1 at this property on 2024-02-01
+given: strike elm#8 --why wrong
+  try: correct or strike entry 9 first
+error: entry 11 hangs on it: there is no finding 1 at this property on 2026-03-01
+given: strike elm#8 --why wrong
+  try: correct or strike entry 11 first
+error: entry 12 hangs on it: there is no finding 1 at this property on 2026-03-01
+given: strike elm#8 --why wrong
+  try: correct or strike entry 12 first
+error: entry 14 hangs on it: there is no `1` at this property
+given: strike elm#8 --why wrong
+  try: correct or strike entry 14 first", r#"strike elm#15 --why "wrong house""#),
+    Case("entry-erased", "entry erase elm#1 --why private", 1, "error: entry 1 is of kind `property-added`, which cannot be erased
+given: entry erase elm#1 --why private
+  try: record what is right in an entry of its own; `stemwall property archive` puts a house away", "entry erase elm#13 --why private"),
+    Case("finding-closed", "finding close elm/1 --why mended --on 2024-01-10", 1, "error: entry 9 hangs on it: finding 1 was closed on 2024-01-10
+given: finding close elm/1 --why mended --on 2024-01-10
+  try: correct or strike entry 9 first", "finding close elm/1 --why mended"),
+    Case("finding-reopened", r#"finding reopen elm/1 --why " ""#, 2, r#"error: --why is empty
+given: finding reopen elm/1 --why " "
+  try: give --why some words"#, "finding reopen elm/1 --why damp"),
+    Case("property-archived", r#"property archive elm --why """#, 2, r#"error: --why is empty
+given: property archive elm --why ""
+  try: give --why some words"#, "property archive elm --why sold"),
+];
+
+/// What each of those leaves behind.
+#[rustfmt::skip]
+const AFTERWARDS: &[(&str, i32, &str)] = &[
+    ("strike elm#15 --why again", 1, "error: entry 15 was struck already
+given: strike elm#15 --why again
+  try: record it anew"),
+    ("correct elm#13 --kind flood --why wrong", 1, "error: the body of entry 13 is absent
+given: correct elm#13 --kind flood --why wrong
+  try: what it said is gone for good"),
+    ("correct elm#16 --why wrong", 1, "error: entry 16 is of kind `entry-corrected`, which cannot be corrected
+given: correct elm#16 --why wrong
+  try: aim at the entry that was wrong first; the last correction wins"),
+    ("note add elm more", 1, "error: property `elm` was archived on 2026-03-01
+given: note add elm more
+  try: its record can be corrected and struck, not added to"),
+];
+
+#[test]
+fn every_kind_takes_what_fits_and_refuses_what_does_not() {
+    let world = World::empty();
+    let ledger = World::new();
+    world.file("letter.pdf", "a letter");
+    for Case(kind, wrong, code, text, right) in CASES {
+        // There is no ledger to refuse the first one of.
+        let refusing = if *kind == "ledger-started" { &ledger } else { &world };
+        assert_eq!(refused(refusing, *code, wrong).trim_end(), *text, "{wrong}");
+        world.run(&words(right).iter().map(String::as_str).collect::<Vec<_>>()).ok();
+        let sql = "SELECT json_extract(envelope, '$.kind') FROM entries WHERE json_extract(envelope, '$.kind') = ?1";
+        let connection = rusqlite::Connection::open(world.ledger()).unwrap();
+        assert!(connection.prepare(sql).unwrap().exists([kind]).unwrap(), "`{right}` recorded no {kind}");
+    }
+    for (line, code, text) in AFTERWARDS {
+        assert_eq!(refused(&world, *code, line).trim_end(), *text, "{line}");
+    }
+    world.run(&["verify"]).ok();
+    let mut shown: Vec<&str> = CASES.iter().map(|case| case.0).collect();
+    let mut all: Vec<&str> = stemwall::ledger::kind::KINDS.iter().map(|row| row.name).collect();
+    shown.sort_unstable();
+    all.sort_unstable();
+    assert_eq!(shown, all);
+}
+
+/// Refusals of which the next step hangs on the command or the kind they are said to.
+#[rustfmt::skip]
+const NEXT_STEPS: &[(&str, i32, &str)] = &[
+    ("correct elm#5 --place cellar --why misheard", 1, "error: entry 5 is of kind `entry-corrected`, which cannot be corrected
+given: correct elm#5 --place cellar --why misheard
+  try: aim at the entry that was wrong first; the last correction wins"),
+    ("correct elm#7 --why wrong", 1, "error: entry 7 is of kind `file-attached`, which cannot be corrected
+given: correct elm#7 --why wrong
+  try: strike it and record it anew"),
+    (r#"reading add elm/1 --width "0.7 mm" --on 2024-01-01"#, 1, "error: 2024-01-01 is before finding 1 was opened (2024-01-05)
+given: 2024-01-01
+  try: give a later day, or correct the day it was opened: `stemwall correct ENTRY --on DATE --why TEXT`"),
+    ("finding close elm/1 --why mended --on 2024-01-01", 1, "error: 2024-01-01 is before finding 1 was opened (2024-01-05)
+given: 2024-01-01
+  try: give a later day, or correct the day it was opened: `stemwall correct ENTRY --on DATE --why TEXT`"),
+    ("finding close elm/2 --why again", 1, "error: finding 2 was closed on 2025-06-01
+given: finding close elm/2 --why again
+  try: nothing needs to be done"),
+    ("quote add elm/1 --amount -$5 --from A", 2, r#"error: `--amount` is not an amount of money
+given: --amount "-$5"
+  try: the amount is negative; write `$1450` or `1450.50 USD`"#),
+    (r#"reading add elm/1 --width "0.08 mm""#, 1, "error: `0.08 mm` is 1/10 of the last reading, `0.8 mm`
+given: 0.08 mm
+  try: look at the unit and the decimal point; if it is right, add `--sure`"),
+    (r#"reading add elm/1 --width "2000 m" --sure"#, 1, r#"error: --width `2000 m` is beyond anything a house has (more than 1 km)
+given: --width "2000 m"
+  try: look at the unit and the decimal point"#),
+    ("section change elm/main --walls glass", 2, "error: `glass` is not a kind of wall
+given: --walls glass
+  try: one of poured, block, brick, stone, wood, unknown"),
+    ("property change elm --value 5", 2, r#"error: `--value` is not an amount of money
+given: --value "5"
+  try: the currency is missing; write `$1450` or `1450.50 USD`"#),
+    ("fixture replace elm/tree", 1, "error: fixture `tree` was retired on 2026-03-01
+given: fixture replace elm/tree
+  try: add the new one under a name of its own"),
+    ("why elm/attic", 1, "error: `elm/attic` is not in this ledger
+given: elm/attic
+  try: there are elm/main, elm/tree, elm/1, elm/2"),
+    ("why elm/mian", 1, "error: `elm/mian` is not in this ledger
+given: elm/mian
+  try: did you mean `elm/main`?"),
+    ("event add elm --all --kind storm", 2, "error: KEYS and --all do not go together
+given: event add elm --all --kind storm
+  try: `--help` shows what can be typed here"),
+];
+
+#[test]
+fn the_next_step_is_one_that_helps_with_this_command() {
+    let world = World::with_crack();
+    world.file("letter.pdf", "a letter");
+    for line in [
+        "note add elm damp",
+        "correct elm#3 --place attic --why misheard",
+        "reading add elm/1 --width \"0.8 mm\" --on 2024-02-01",
+        "attach elm letter.pdf",
+        "finding open elm --kind damp --place corner --on 2024-01-05",
+        "finding close elm/2 --why dry --on 2025-06-01",
+        "fixture add elm/tree --kind tree",
+        "fixture retire elm/tree --why felled",
+    ] {
+        world.run(&words(line).iter().map(String::as_str).collect::<Vec<_>>()).ok();
+    }
+    let before = world.entries();
+    let mut other = Vec::new();
+    for (line, code, text) in NEXT_STEPS {
+        let said = world.run(&words(line).iter().map(String::as_str).collect::<Vec<_>>());
+        if (said.code, said.stdout.as_str(), said.stderr.trim_end()) != (*code, "", *text) {
+            other.push(format!(
+                "$ {line}\n{}{}({})\nshould be\n{text}\n({code})\n",
+                said.stdout, said.stderr, said.code
+            ));
+        }
+    }
+    assert!(other.is_empty(), "{}", other.join("\n"));
+    assert_eq!(world.entries(), before);
 }

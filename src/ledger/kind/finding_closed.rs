@@ -23,7 +23,7 @@ impl Kind for FindingClosed {
         check_line("--why", &self.why, found);
         check_finding(self.number, at, property, found);
         if let Some((on, _)) = property.findings.get(&self.number).and_then(|f| f.closed.as_ref()) {
-            found.push(Problem::FindingClosed { number: self.number, closed: *on });
+            found.push(Problem::ClosedAlready { number: self.number, closed: *on });
         }
     }
 

@@ -100,34 +100,39 @@ pub struct ReadingAdded {
 }
 
 impl Measured {
-    /// The quantity's name as it is stored and typed.
+    /// The quantity's name as it is stored.
     pub fn quantity(&self) -> &'static str {
+        self.flag().trim_start_matches("--")
+    }
+
+    /// The flag it is typed behind.
+    pub fn flag(&self) -> &'static str {
         match self {
-            Measured::Width(_) => "width",
-            Measured::Offset(_) => "offset",
-            Measured::Length(_) => "length",
-            Measured::Bow(_) => "bow",
-            Measured::Plumb(_) => "plumb",
-            Measured::Level(_) => "level",
-            Measured::Profile(_) => "profile",
-            Measured::Depth(_) => "depth",
-            Measured::Across(_) => "across",
-            Measured::EdgeDistance(_) => "edge-distance",
-            Measured::Moisture(_) => "moisture",
-            Measured::Humidity(_) => "humidity",
-            Measured::Air(_) => "air",
-            Measured::WaterDepth(_) => "water-depth",
-            Measured::Water(_) => "water",
-            Measured::FaceShare(_) => "face-share",
-            Measured::Probe(_) => "probe",
-            Measured::Area(_) => "area",
-            Measured::Fall(_) => "fall",
-            Measured::Distance(_) => "distance",
-            Measured::Step(_) => "step",
-            Measured::Gap(_) => "gap",
-            Measured::Height(_) => "height",
-            Measured::FreeArea(_) => "free-area",
-            Measured::Clearance(_) => "clearance",
+            Measured::Width(_) => "--width",
+            Measured::Offset(_) => "--offset",
+            Measured::Length(_) => "--length",
+            Measured::Bow(_) => "--bow",
+            Measured::Plumb(_) => "--plumb",
+            Measured::Level(_) => "--level",
+            Measured::Profile(_) => "--profile",
+            Measured::Depth(_) => "--depth",
+            Measured::Across(_) => "--across",
+            Measured::EdgeDistance(_) => "--edge-distance",
+            Measured::Moisture(_) => "--moisture",
+            Measured::Humidity(_) => "--humidity",
+            Measured::Air(_) => "--air",
+            Measured::WaterDepth(_) => "--water-depth",
+            Measured::Water(_) => "--water",
+            Measured::FaceShare(_) => "--face-share",
+            Measured::Probe(_) => "--probe",
+            Measured::Area(_) => "--area",
+            Measured::Fall(_) => "--fall",
+            Measured::Distance(_) => "--distance",
+            Measured::Step(_) => "--step",
+            Measured::Gap(_) => "--gap",
+            Measured::Height(_) => "--height",
+            Measured::FreeArea(_) => "--free-area",
+            Measured::Clearance(_) => "--clearance",
         }
     }
 
@@ -260,7 +265,7 @@ impl Kind for ReadingAdded {
 impl ReadingAdded {
     /// What can be said of the reading without knowing the finding.
     fn check_alone(&self, found: &mut Vec<Problem>) {
-        let field = self.measured.quantity();
+        let field = self.measured.flag();
         let absurd =
             |typed: &str, most: &str| Problem::Absurd { field, typed: typed.to_owned(), most: most.to_owned() };
         if let Some(length) = self.measured.length().filter(|l| l.value().abs() > MOST_LENGTH) {
@@ -275,7 +280,7 @@ impl ReadingAdded {
             _ => {}
         }
         if self.measured.needs_over() && self.over.is_none() {
-            found.push(Problem::NeedsOver { quantity: field });
+            found.push(Problem::NeedsOver { quantity: self.measured.quantity() });
         }
         for (field, length) in [("--over", &self.over), ("--resolution", &self.resolution)] {
             match length {
