@@ -373,8 +373,30 @@ pub fn imported(imported: &Imported, dry: bool, out: &mut dyn Write) -> Result<(
     let rows = counted(imported.rows as u64, "row", "rows");
     let known = if imported.already == 0 { String::new() } else { format!(", {} were here already", imported.already) };
     let houses = counted(imported.properties as u64, "new property", "new properties");
-    let new = if dry { String::new() } else { format!(", {houses}") };
     let refused =
         if imported.refused.is_empty() { String::new() } else { format!(", {} refused", imported.refused.len()) };
-    line(out, format_args!("{rows}: {tests} {would}{new}{known}{refused}"))
+    line(out, format_args!("{rows}: {tests} {would}, {houses}{known}{refused}"))?;
+    if imported.not_valid > 0 {
+        let miss = if imported.not_valid == 1 { "misses" } else { "miss" };
+        let said = format!(
+            "{} of them {miss} a condition of a valid test: kept as recorded, never averaged, never lowering a band; \
+             `stemwall why` says which condition",
+            imported.not_valid
+        );
+        line(out, format_args!("{}", wrapped(&said, 98, "")))?;
+    }
+    Ok(())
+}
+
+pub fn imported_json(imported: &Imported) -> Value {
+    let refused: Vec<Value> = imported
+        .refused
+        .iter()
+        .map(|row| json!({"line": row.line, "row": row.text, "why": row.problem.to_string()}))
+        .collect();
+    json!({
+        "rows": imported.rows, "tests": imported.tests, "not_valid": imported.not_valid,
+        "properties": imported.properties, "sections": imported.sections, "already": imported.already,
+        "refused": refused,
+    })
 }

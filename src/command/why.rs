@@ -15,8 +15,8 @@ pub struct Answer {
     pub today: chrono::NaiveDate,
 }
 
-pub fn why(context: &Context, store: &mut Store, typed: &str) -> Result<Answer, Error> {
-    let place = context.place(store, typed)?;
+pub fn why(context: &Context, store: &mut Store, typed: Option<&str>) -> Result<Answer, Error> {
+    let place = context.subject(store, typed)?;
     let property = store.folded(place.id)?.property.clone();
     let today = context.today_at(Some(&property));
     let shown = verdict_of(&property, &place.subject, store.settings(), today);

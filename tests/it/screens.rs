@@ -157,3 +157,10 @@ fn help_needs_no_ledger_and_every_command_explains_itself() {
     }
     assert!(world.run(&["--version"]).ok().starts_with("stemwall "));
 }
+
+#[test]
+fn help_on_a_correction_shows_the_flags_of_the_entry_at_hand() {
+    let world = World::with_crack();
+    let said = world.run(&["correct", "elm#3", "--help"]).ok();
+    assert!(said.contains("--runs") && said.contains("--place") && !said.contains("--device"), "{said}");
+}
