@@ -41,6 +41,10 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(1, format!("`{subject}` is not in this ledger")).given(subject).attempt(attempt)
         }
+        Error::NotYet { ref subject, today } => {
+            let given = format!("{subject} --today {today}");
+            Failure::new(1, error.to_string()).given(given).attempt("give a later day with --today, or leave it out")
+        }
         Error::UnknownEntry { entry, length } => {
             let there = counted(length, "entry", "entries");
             let attempt = format!("the property has {there}; `stemwall history` shows them");

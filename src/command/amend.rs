@@ -92,7 +92,7 @@ pub fn correct(
     if let (Some(sentence), Some(now)) = (recorded.sentences.first_mut(), now_of_another) {
         sentence.push_str(&now);
     }
-    Ok(recorded)
+    Ok(recorded.touching(&body.fact.about()))
 }
 
 /// The flags that a correction of an entry takes.
@@ -256,8 +256,12 @@ pub fn strike(
     why: &str,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
-    let (id, _, entry) = entry(context, store, typed)?;
-    context.record(store, Target::Known(id), vec![EntryStruck { entry, why: why.to_owned() }.into()], c)
+    let (id, entries, entry) = entry(context, store, typed)?;
+    let about = entries.get(usize::try_from(entry - 1).unwrap_or_default()).and_then(|e| e.body.as_ref());
+    let about = about.map(|body| body.fact.about()).unwrap_or_default();
+    let struck = EntryStruck { entry, why: why.to_owned() };
+    let recorded = context.record(store, Target::Known(id), vec![struck.into()], c)?;
+    Ok(recorded.touching(&about))
 }
 
 /// Destroys a body and the files only it needed; the envelope stays.

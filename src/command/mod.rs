@@ -60,6 +60,9 @@ pub enum Error {
     UnknownProperty { key: String, nearest: Option<String>, all: usize },
     #[error("`{subject}` is not in this ledger")]
     UnknownSubject { subject: String, nearest: Option<String>, known: Vec<String> },
+    /// It is looked back to a day on which it was not there.
+    #[error("`{subject}` was not there yet on {today}")]
+    NotYet { subject: String, today: NaiveDate },
     #[error("entry `{entry}` is not in this ledger")]
     UnknownEntry { entry: String, length: u64 },
     #[error("which property is meant?")]
@@ -129,6 +132,16 @@ pub struct Circumstances {
 pub struct Recorded {
     pub receipts: Vec<Receipt>,
     pub sentences: Vec<String>,
+}
+
+impl Recorded {
+    /// What an amendment says of an entry changes the verdicts of what that entry is about.
+    fn touching(mut self, subjects: &[Subject]) -> Recorded {
+        if let Some(receipt) = self.receipts.first_mut() {
+            receipt.subjects.extend(subjects.iter().cloned());
+        }
+        self
+    }
 }
 
 impl Context {
