@@ -324,20 +324,26 @@ pub fn hits(hits: &[Hit], out: &mut dyn Write) -> Result<(), Failure> {
     if hits.is_empty() {
         return line(out, format_args!("nothing found"));
     }
-    let row = |h: &Hit| {
-        let subject = if h.subject.is_empty() { h.key.clone() } else { format!("{}/{}", h.key, h.subject) };
-        vec![h.on.clone(), format!("{}#{}", h.key, h.seq), plain(&subject), plain(&h.text)]
-    };
+    let row = |h: &Hit| vec![h.on.clone(), format!("{}#{}", h.key, h.seq), plain(&about(h)), plain(&h.text)];
     table(&["on", "entry", "about", "text"], hits.iter().map(row).collect(), out)
 }
 
+fn about(hit: &Hit) -> String {
+    if hit.subject.is_empty() { hit.key.clone() } else { format!("{}/{}", hit.key, hit.subject) }
+}
+
 pub fn hit_json(h: &Hit) -> Value {
-    json!({"entry": format!("{}#{}", h.key, h.seq), "property": h.key, "about": h.subject, "on": h.on, "kind": h.kind, "text": h.text})
+    json!({"entry": format!("{}#{}", h.key, h.seq), "property": h.key, "about": about(h), "on": h.on, "kind": h.kind, "text": h.text})
 }
 
 pub fn settings(settings: &Settings, out: &mut dyn Write) -> Result<(), Failure> {
     let row = |s: &crate::ledger::settings::SettingRow| vec![s.name.to_owned(), (s.get)(settings), s.says.to_owned()];
     table(&["setting", "value", "what it is"], SETTINGS.iter().map(row).collect(), out)
+}
+
+/// A number as a number, all else as its words.
+pub fn setting_value(text: &str) -> Value {
+    text.parse::<u32>().map_or_else(|_| Value::from(text), Value::from)
 }
 
 pub fn report(report: &Report, out: &mut dyn Write) -> Result<(), Failure> {

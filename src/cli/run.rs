@@ -125,7 +125,7 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             let settings = store.settings();
             let as_json = || {
                 let pairs = crate::ledger::settings::SETTINGS.iter();
-                Value::Object(pairs.map(|s| (s.name.to_owned(), Value::from((s.get)(settings)))).collect())
+                Value::Object(pairs.map(|s| (s.name.to_owned(), lists::setting_value(&(s.get)(settings)))).collect())
             };
             if json { print_json(out, &as_json()) } else { lists::settings(settings, out) }.and(done)
         }

@@ -271,6 +271,10 @@ impl Context {
                     if let ("finding-opened", [Subject::Finding(number)]) = (receipt.kind, &receipt.subjects[..]) {
                         *sentence = sentence.replacen("finding 0", &format!("finding {number}"), 1);
                     }
+                    // A fact does not know the name of its house.
+                    if let "entry-corrected" | "entry-struck" | "entry-erased" = receipt.kind {
+                        *sentence = sentence.replacen("entry ", &format!("{}#", receipt.key), 1);
+                    }
                 }
                 Ok(Recorded { receipts, sentences })
             }
