@@ -4,10 +4,12 @@ use super::failure::Failure;
 use super::given;
 use super::words::counted;
 use crate::command::Error;
+use crate::command::import::{FIELDS, ImportError, RowProblem, RowRefused};
 use crate::ledger::kind::finding_opened::questions;
 use crate::ledger::problem::Problem;
 use crate::ledger::subject::SubjectError;
 use crate::ledger::when::WhenError;
+use crate::quantity::QuantityKind;
 use crate::store::StoreError;
 
 /// A refusal with its advice.
@@ -39,6 +41,10 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(1, format!("`{subject}` is not in this ledger")).given(subject).attempt(attempt)
         }
+        Error::NotYet { ref subject, today } => {
+            let given = format!("{subject} --today {today}");
+            Failure::new(1, error.to_string()).given(given).attempt("give a later day with --today, or leave it out")
+        }
         Error::UnknownEntry { entry, length } => {
             let there = counted(length, "entry", "entries");
             let attempt = format!("the property has {there}; `stemwall history` shows them");
@@ -65,16 +71,21 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(1, format!("rule `{name}` is not in this program")).given(name).attempt(attempt)
         }
-        Error::Import { what, given, advice } => {
-            let code = if given.starts_with("--") { 2 } else { 1 };
-            Failure::new(code, what).given(given).attempt(advice)
-        }
-        Error::RowsRefused { refused, rows } => {
+        Error::Import(errors) => Failure::all(errors.iter().map(import).collect()),
+        Error::RowsRefused { refused, rows, written } => {
             let rows = counted(rows as u64, "row", "rows");
             let was = if refused == 1 { "was" } else { "were" };
-            Failure::new(1, format!("{refused} of {rows} {was} refused"))
-                .attempt("set them right and import the file again: rows that went in are known")
+            let attempt = if written {
+                "set them right and import the file again: rows that went in are known"
+            } else {
+                "nothing was written; set them right and import the file again"
+            };
+            Failure::new(1, format!("{refused} of {rows} {was} refused")).attempt(attempt)
         }
+        Error::Flags(error) => super::failure::clap_failure(&error),
+        Error::OneReading => Failure::new(2, "a correction holds one reading")
+            .given(given::typed())
+            .attempt("give the quantity that was wrong; `stemwall reading add` records the others"),
         Error::NotWhole(bad) => {
             let things = counted(bad as u64, "thing is", "things are");
             Failure::new(3, format!("{things} wrong with this ledger"))
@@ -89,6 +100,53 @@ pub fn of(error: Error) -> Failure {
             Failure::new(2, "no reading is given").given(given::typed()).attempt(attempt)
         }
     }
+}
+
+/// Why a file cannot be imported, with what to do.
+fn import(error: &ImportError) -> Failure {
+    use ImportError as I;
+    let columns = |attempt: String| (2, format!("--columns {}", given::after("--columns")), attempt);
+    let (code, given, attempt) = match error {
+        I::Utf16 { path } | I::NotUtf8 { path, .. } => {
+            (1, path.display().to_string(), "save it as `CSV UTF-8` and import that".into())
+        }
+        I::NotCsv { path, .. } | I::Empty { path } => {
+            (1, path.display().to_string(), "a header line with the names of the columns, then a line a test".into())
+        }
+        I::NotAPair { .. } => columns("write it as in `result=activity`".into()),
+        I::NoField { .. } | I::NoColumnFor { .. } => columns(format!("the fields are {}", FIELDS.join(", "))),
+        I::NoColumn { header, .. } => columns(format!("its columns are {}", header.join(", "))),
+        I::NotAFormat { flag, format, what } => {
+            let as_in = if *flag == "--dates" { "%Y-%m-%d" } else { "%H:%M" };
+            (2, format!("{flag} {format}"), format!("write how {what} stand in the file, as in `{as_in}`"))
+        }
+    };
+    Failure::new(code, error.to_string()).given(given).attempt(attempt)
+}
+
+/// A row that did not go in, with what to do about it.
+pub fn row(refused: &RowRefused) -> Failure {
+    use RowProblem as R;
+    let of = |column: &str, typed: &str| format!("{column} {typed}");
+    let (given, attempt) = match &refused.problem {
+        R::NotCsv(_) => (refused.text.clone(), "mend the quotes in this line".into()),
+        R::Fields { .. } => (refused.text.clone(), "quote a field that has a comma in it".into()),
+        R::Empty { field, .. } => (refused.text.clone(), format!("every row needs its {field}")),
+        R::NotAResult { column, typed, read_as, error } => {
+            (of(column, typed), error.how_to_write(read_as, QuantityKind::Activity))
+        }
+        R::NotADate { column, typed, format } => {
+            (of(column, typed), format!("`--dates {format}` says how they are written"))
+        }
+        R::NotATime { column, typed, format } => {
+            (of(column, typed), format!("`--times {format}` says how they are written"))
+        }
+        R::NotAKey { column, typed, error } | R::NotASection { column, typed, error } => {
+            (of(column, typed), subject(error))
+        }
+        R::Refused(problem) => (refused.text.clone(), advice(problem)),
+    };
+    Failure::new(1, format!("line {}: {}", refused.line, refused.problem)).given(given).attempt(attempt)
 }
 
 /// 2 where the words were wrong, 1 where they do not fit what is in the ledger.

@@ -85,9 +85,15 @@ pub enum Command {
         limit: Option<usize>,
     },
     /// Everything about a subject, in order of happening: stemwall history larkspur-14/2
-    History { subject: String },
+    History {
+        /// A house or something of it; may be left out where there is one house only
+        subject: Option<String>,
+    },
     /// The verdict on a subject, and on whose authority: stemwall why larkspur-14/2
-    Why { subject: String },
+    Why {
+        /// A house or something of it; may be left out where there is one house only
+        subject: Option<String>,
+    },
     /// Every rule of the program, or one of them: stemwall rules crack-category
     Rules { name: Option<String> },
     /// Set an entry right: stemwall correct larkspur-14#12 --width "0.9 mm" --why misread
@@ -137,9 +143,10 @@ pub enum Property {
     List,
     /// stemwall property show larkspur-14
     Show { key: Option<String> },
-    /// stemwall property change larkspur-14 --value $350000
+    /// stemwall property change larkspur-14 --value "350000 USD"
     Change {
-        key: String,
+        /// The house; may be left out where there is one only
+        key: Option<String>,
         #[command(flatten)]
         fields: property::Fields,
         #[command(flatten)]
@@ -288,7 +295,7 @@ pub enum Judgement {
 
 #[derive(Debug, Subcommand)]
 pub enum Quote {
-    /// stemwall quote add larkspur-14/2 --amount $1450 --from "Brook & Daughter"
+    /// stemwall quote add larkspur-14/2 --amount "1450 USD" --from "Brook & Daughter"
     Add {
         /// The findings it is for
         #[arg(required = true)]

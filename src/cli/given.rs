@@ -22,6 +22,20 @@ pub fn typed() -> String {
     if all.chars().count() > 160 { all.chars().take(159).chain(['…']).collect() } else { all }
 }
 
+/// What was typed after a flag, or with it after `=`.
+pub fn after(flag: &str) -> String {
+    let mut words = std::env::args().skip(1);
+    while let Some(word) = words.next() {
+        if word == flag {
+            return words.next().unwrap_or_default();
+        }
+        if let Some(value) = word.strip_prefix(flag).and_then(|rest| rest.strip_prefix('=')) {
+            return value.to_owned();
+        }
+    }
+    String::new()
+}
+
 /// The part of it that a problem is about.
 pub fn of(problem: &Problem) -> String {
     use Problem as P;

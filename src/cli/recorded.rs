@@ -18,9 +18,16 @@ pub fn print(context: &Context, store: &mut Store, recorded: &Recorded, out: &mu
         super::run::line(out, format_args!("{line} {entry}: {}", plain(sentence)))?;
         for subject in &receipt.subjects {
             let of = (receipt.key.clone(), subject.clone());
-            let judged =
-                matches!(receipt.kind, "finding-closed" | "property-added" | "section-added" | "fixture-added");
-            if !judged && *subject != Subject::Property && !touched.contains(&of) {
+            let unjudged = matches!(
+                receipt.kind,
+                "finding-closed"
+                    | "property-added"
+                    | "property-changed"
+                    | "property-archived"
+                    | "section-added"
+                    | "fixture-added"
+            );
+            if !unjudged && !touched.contains(&of) {
                 touched.push(of);
             }
         }

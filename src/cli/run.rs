@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{lists, recorded, screen, verdict};
+use super::{advice, lists, recorded, screen, verdict};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
@@ -86,11 +86,11 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
         }
         Command::Status { limit } => show_status(context, limit, json, out).and(done),
         Command::History { subject } => {
-            let lines = history::history(context, &mut context.open_to_read()?, &subject)?;
+            let lines = history::history(context, &mut context.open_to_read()?, subject.as_deref())?;
             if json { print_json(out, &json!(lines)) } else { lists::history(&lines, out) }.and(done)
         }
         Command::Why { subject } => {
-            let answer = why::why(context, &mut context.open_to_read()?, &subject)?;
+            let answer = why::why(context, &mut context.open_to_read()?, subject.as_deref())?;
             if json { print_json(out, &verdict::as_json(&answer)) } else { verdict::why(&answer, out) }.and(done)
         }
         Command::Rules { name } => {
@@ -125,7 +125,7 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             let settings = store.settings();
             let as_json = || {
                 let pairs = crate::ledger::settings::SETTINGS.iter();
-                Value::Object(pairs.map(|s| (s.name.to_owned(), Value::from((s.get)(settings)))).collect())
+                Value::Object(pairs.map(|s| (s.name.to_owned(), lists::setting_value(&(s.get)(settings)))).collect())
             };
             if json { print_json(out, &as_json()) } else { lists::settings(settings, out) }.and(done)
         }
@@ -162,7 +162,7 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
             property::add(context, s, &key, &fields, &c)?
         }
         Command::Property(Property::Change { key, fields, circumstances: c }) => {
-            property::change(context, s, &key, &fields, &c)?
+            property::change(context, s, key.as_deref(), &fields, &c)?
         }
         Command::Property(Property::Archive { key, why, circumstances: c }) => {
             property::archive(context, s, &key, &why, &c)?
@@ -213,7 +213,10 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         Command::Setting(Setting::Change { name, value, circumstances: c }) => {
             setting::change(context, s, &name, &value, &c)?
         }
-        Command::Correct(correct) => self::correct(context, s, &correct.words)?,
+        Command::Correct(correct) => match self::correct(context, s, &correct.words)? {
+            Corrected::Recorded(recorded) => recorded,
+            Corrected::Asked(flags) => return line(out, format_args!("{}", flags.trim_end())),
+        },
         other => unreachable!("{other:?} reads"),
     };
     recorded::print(context, s, &recorded, out)?;
@@ -221,8 +224,14 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
     Ok(())
 }
 
+enum Corrected {
+    Recorded(Recorded),
+    /// Which flags a correction of this entry takes.
+    Asked(String),
+}
+
 /// Takes the flags of every correction out of what was typed; the rest are those of the entry's kind.
-fn correct(context: &Context, store: &mut Store, words: &[String]) -> Result<Recorded, Failure> {
+fn correct(context: &Context, store: &mut Store, words: &[String]) -> Result<Corrected, Failure> {
     const OWN: [&str; 4] = ["--why", "--on", "--note", "--photo"];
     let (mut own, mut flags, mut entry) = (Vec::new(), Vec::new(), None);
     let mut words = words.iter().peekable();
@@ -246,9 +255,11 @@ fn correct(context: &Context, store: &mut Store, words: &[String]) -> Result<Rec
             .attempt("write it as in `stemwall correct larkspur-14#12 --width \"0.9 mm\" --why misread`")
     };
     let entry = entry.ok_or_else(|| missing("the entry to correct"))?;
+    if flags.iter().any(|flag| flag == "--help" || flag == "-h") {
+        return Ok(Corrected::Asked(amend::flags(context, store, &entry)?));
+    }
     let why = correction.why.ok_or_else(|| missing("--why"))?;
-    let corrected = amend::correct(context, store, &entry, &why, &flags, &correction.circumstances)?;
-    corrected.map_err(|e| clap_failure(&e))
+    Ok(Corrected::Recorded(amend::correct(context, store, &entry, &why, &flags, &correction.circumstances)?))
 }
 
 fn show_status(context: &Context, limit: Option<usize>, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
@@ -311,7 +322,7 @@ fn list_findings(
 }
 
 fn show_finding(context: &Context, subject: &str, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
-    let answer = why::why(context, &mut context.open_to_read()?, subject)?;
+    let answer = why::why(context, &mut context.open_to_read()?, Some(subject))?;
     let finding = match answer.place.subject {
         Subject::Finding(number) => answer.property.findings.get(&number).map(|f| (number, f)),
         _ => None,
@@ -364,7 +375,7 @@ fn import_radon(
 ) -> Result<ExitCode, Failure> {
     let imported = import::radon(context, &mut context.open()?, asked)?;
     if json {
-        print_json(out, &json!(imported))?;
+        print_json(out, &lists::imported_json(&imported))?;
     } else {
         lists::imported(&imported, asked.dry_run, out)?;
     }
@@ -372,12 +383,10 @@ fn import_radon(
         return Ok(ExitCode::SUCCESS);
     }
     out.flush().map_err(|error| written(&error))?;
-    let mut failures: Vec<Failure> = imported
-        .refused
-        .iter()
-        .map(|row| Failure::new(1, format!("line {}: {}", row.line, row.why)).given(&*row.given).attempt(&*row.advice))
-        .collect();
-    failures.push(command::Error::RowsRefused { refused: imported.refused.len(), rows: imported.rows }.into());
+    let mut failures: Vec<Failure> = imported.refused.iter().map(advice::row).collect();
+    let refused = imported.refused.len();
+    let written = !asked.dry_run && !asked.all_or_nothing;
+    failures.push(command::Error::RowsRefused { refused, rows: imported.rows, written }.into());
     Err(Failure::all(failures))
 }
 
@@ -389,7 +398,7 @@ fn demo(context: &Context, folder: &std::path::Path, out: &mut dyn Write) -> Res
     screen::status(&context, &mut store, None, out)?;
     line(out, format_args!(""))?;
     line(out, format_args!("$ stemwall why larkspur-14/2"))?;
-    verdict::why(&why::why(&context, &mut store, "larkspur-14/2")?, out)?;
+    verdict::why(&why::why(&context, &mut store, Some("larkspur-14/2"))?, out)?;
     line(out, format_args!(""))?;
     line(out, format_args!("Four invented houses are in {}. Try:", path.display()))?;
     line(out, format_args!("  export STEMWALL_LEDGER={}", path.display()))?;

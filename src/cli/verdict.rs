@@ -9,6 +9,7 @@ use super::failure::Failure;
 use super::run::line;
 use super::words::{coloured, counted, courses, plain, wrapped};
 use crate::command::why::Answer;
+use crate::ledger::outlook::OutlookRow;
 use crate::ledger::property::{Finding, Property};
 use crate::ledger::subject::Subject;
 use crate::trade::{Band, By, Fired, Rule, Standing, Verdict};
@@ -30,8 +31,15 @@ pub fn why(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
         line(out, format_args!("closed on {on}: {}; what its last readings say is shown below", plain(why)))?;
         line(out, format_args!(""))?;
     }
-    line(out, format_args!("{}", banner(verdict)))?;
+    match answer.parts.first() {
+        Some((subject, row)) if verdict.band < row.band => {
+            let (band, of) = (row.band.map_or("", Band::word), subject.of(&answer.property.key));
+            line(out, format_args!("{} {}   the worst of it, of {of}", courses(row.band), coloured(row.band, band)))?;
+        }
+        _ => line(out, format_args!("{}", banner(verdict)))?,
+    }
     line(out, format_args!(""))?;
+    parts(answer, out)?;
     if let Some(judgement) = &shown.held_by {
         let until = judgement.until.map_or(String::new(), |day| format!(", until {}", date(day)));
         section("held by a judgement", out)?;
@@ -69,6 +77,21 @@ pub fn why(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
     list("caution", &cautions, out)?;
     line(out, format_args!(""))?;
     line(out, format_args!("Stemwall compares with published tables. It does not certify, and local codes come first."))
+}
+
+/// What of a house has a band of its own, worst first.
+fn parts(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
+    if answer.parts.is_empty() {
+        return Ok(());
+    }
+    section("of this house; `stemwall why` says of each why", out)?;
+    for (subject, row) in &answer.parts {
+        let who = row.who.map_or(String::new(), |who| format!("  {who}"));
+        let by = row.due_on.map_or(String::new(), |day| format!(", by {}", date(day)));
+        let band = coloured(row.band, &format!("{:<7}", row.band.map_or("", Band::word)));
+        line(out, format_args!("  {} {band} {:<24}{who}{by}", courses(row.band), subject.of(&answer.property.key)))?;
+    }
+    Ok(())
 }
 
 /// `call · a licensed structural engineer, before any repair`
@@ -192,6 +215,8 @@ pub fn date(day: NaiveDate) -> String {
 pub fn as_json(answer: &Answer) -> Value {
     let subject = answer.place.subject.of(&answer.property.key);
     let Some(shown) = &answer.shown else { return json!({"subject": subject, "verdict": null}) };
+    let part = |(subject, row): &(Subject, OutlookRow)| json!({"subject": subject.of(&answer.property.key), "band": row.band, "who": row.who, "due_on": row.due_on});
+    let parts: Vec<Value> = answer.parts.iter().map(part).collect();
     let judgement = shown
         .held_by
         .as_ref()
@@ -200,6 +225,7 @@ pub fn as_json(answer: &Answer) -> Value {
         "subject": subject,
         "as_of": answer.today,
         "verdict": shown.verdict,
+        "parts": parts,
         "computed": shown.computed,
         "held_by": judgement,
         "not_held": shown.not_held,

@@ -108,7 +108,7 @@ pub fn replace(
     let (place, name) = fixture(context, store, typed)?;
     let mut read = Reading::default();
     let replaced = fields.replaced(None, name, &mut read);
-    let replaced = read.done(replaced)?;
+    let replaced = read.done_on(replaced, c)?;
     context.record(store, Target::Known(place), vec![replaced.into()], c)
 }
 

@@ -66,7 +66,7 @@ pub fn add(
     let (place, findings) = context.findings(store, typed)?;
     let mut read = Reading::default();
     let given = fields.given(None, findings, None, &mut read);
-    let mut given = read.done(given)?;
+    let mut given = read.done_on(given, c)?;
     let document = fields.attach.as_deref().map(|path| store.put_file(path)).transpose()?;
     given.document.clone_from(&document);
     let recorded = context.record(store, Target::Known(place.id), vec![given.into()], c);

@@ -5,6 +5,7 @@ use std::path::Path;
 use super::{Circumstances, Context, Error, Recorded};
 use crate::ledger::kind::file_attached::FileAttached;
 use crate::ledger::kind::note_added::NoteAdded;
+use crate::ledger::problem::Problem;
 use crate::ledger::subject::Address;
 use crate::store::{Hit, Store, Target};
 
@@ -51,5 +52,8 @@ pub fn attach(
 
 /// Every place where a text was written, newest first.
 pub fn find(store: &Store, text: &str) -> Result<Vec<Hit>, Error> {
+    if text.trim().is_empty() {
+        return Err(Error::Typed(vec![Problem::Empty { field: "the text to find" }]));
+    }
     Ok(store.find(text)?)
 }

@@ -113,16 +113,7 @@ struct Living {
 pub fn fold(id: Uuid, entries: &[Recorded]) -> Folded {
     let (mut living, last_number, mut unplaced) = living_facts(entries);
     living.sort_by_key(|l| l.order);
-    let mut property = Property { id, last_number, ..Property::default() };
-    let mut found = Vec::new();
-    for l in &living {
-        let at = At { seq: l.order.seq, on: l.on, remarks: &l.remarks };
-        l.fact.problems(&at, &property, &mut found);
-        if found.is_empty() {
-            l.fact.apply(&at, &mut property);
-        }
-        unplaced.extend(found.drain(..).map(|p| (l.order.seq, p)));
-    }
+    let property = state(Property { id, last_number, ..Property::default() }, &living, &mut unplaced);
     Folded {
         property,
         length: entries.len() as u64,
@@ -130,6 +121,29 @@ pub fn fold(id: Uuid, entries: &[Recorded]) -> Folded {
         unplaced,
         last: living.last().map(|l| l.order),
     }
+}
+
+/// The property as its entries give it up to the end of `day`: what stands from the start, and what had happened by then.
+/// Corrections and strikes count whenever they were made, since they say how it was.
+pub fn property_on(id: Uuid, entries: &[Recorded], day: NaiveDate) -> Property {
+    let (mut living, last_number, _) = living_facts(entries);
+    living.retain(|l| l.order.on.is_none_or(|on| on.date <= day));
+    living.sort_by_key(|l| l.order);
+    state(Property { id, last_number, ..Property::default() }, &living, &mut Vec::new())
+}
+
+/// Applies facts in their order; those that find no place are added to `unplaced`.
+fn state(mut property: Property, living: &[Living], unplaced: &mut Vec<(u64, Problem)>) -> Property {
+    let mut found = Vec::new();
+    for l in living {
+        let at = At { seq: l.order.seq, on: l.on, remarks: &l.remarks };
+        l.fact.problems(&at, &property, &mut found);
+        if found.is_empty() {
+            l.fact.apply(&at, &mut property);
+        }
+        unplaced.extend(found.drain(..).map(|p| (l.order.seq, p)));
+    }
+    property
 }
 
 /// What became of each entry's fact, by place in the chain.
@@ -197,6 +211,11 @@ impl Folded {
     /// The fold of a chain with no entries yet.
     pub fn empty(id: Uuid) -> Folded {
         fold(id, &[])
+    }
+
+    /// Something of it happened after `day`: what stood on that day is given by [`property_on`].
+    pub fn is_later_than(&self, day: NaiveDate) -> bool {
+        self.last.and_then(|last| last.on).is_some_and(|on| on.date > day)
     }
 
     /// Lets a draft join the history, or says everything that keeps it out; refused leaves `self` as it was.

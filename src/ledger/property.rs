@@ -95,6 +95,13 @@ pub struct Reading {
     pub by: Option<String>,
 }
 
+impl Reading {
+    /// `width 0.8 mm`
+    pub fn words(&self) -> String {
+        format!("{} {}", self.measured.quantity().replace('-', " "), self.measured.words())
+    }
+}
+
 #[derive(Debug, Clone, PartialEq)]
 pub struct RadonTest {
     pub seq: u64,

@@ -17,7 +17,8 @@ impl Store {
     /// Takes in one property's whole chain, first entry first.
     ///
     /// The same chain again changes nothing; a longer one that begins with what is here adds what is new.
-    /// Errors: a hash or link that does not fit, a fact that has no place in the history, a key that is taken.
+    /// Errors: a hash or link that does not fit, a fact that has no place in the history, a key that is taken, a file
+    /// that an entry names and that is not in the folder of files.
     pub fn adopt(&mut self, entries: &[RawEntry], today: NaiveDate) -> Result<Receipt, AppendError> {
         if self.read_only {
             return Err(StoreError::ReadOnly { path: self.path.clone() }.into());
@@ -98,6 +99,9 @@ impl Store {
             return Ok(true);
         }
         for (raw, entry) in entries.iter().zip(read).skip(usize::try_from(here).unwrap_or(usize::MAX)) {
+            if let Some(body) = &entry.body {
+                self.check_files(body)?;
+            }
             self.write_entry(number, entry.seq(), entry.envelope.id, raw)?;
             if raw.body.is_none() {
                 let by = erased_by(read, entry.seq()).unwrap_or(0);

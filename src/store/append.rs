@@ -100,9 +100,13 @@ impl Store {
         self.begin()?;
         match self.write_all(drafts, recorded, today, all_or_nothing) {
             Ok((answers, orphaned)) if !all_or_nothing || answers.iter().all(Result::is_ok) => {
+                if let Err(error) = self.note_orphaned(orphaned.as_deref().unwrap_or_default()) {
+                    self.roll_back();
+                    return Err(error);
+                }
                 self.commit()?;
-                if let Some(files) = orphaned {
-                    self.drop_orphaned(&files);
+                if orphaned.is_some() {
+                    self.finish_erasures();
                     self.empty_log();
                 }
                 Ok(answers)
@@ -285,7 +289,7 @@ impl Store {
     }
 
     /// Every file that an entry names is on disk before the entry is.
-    fn check_files(&self, body: &Body) -> Result<(), StoreError> {
+    pub(super) fn check_files(&self, body: &Body) -> Result<(), StoreError> {
         for file in body.attachments() {
             let path = self.file_path(file.sha256);
             if !path.is_file() {

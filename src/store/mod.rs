@@ -38,8 +38,8 @@ pub use append::{Addressed, Receipt, Target};
 pub use backup::BackupReport;
 pub use error::{AppendError, Refusal, StoreError};
 pub use open::Warning;
-pub use read::{FindingRow, Hit};
-pub use status::{StatusRow, StatusTotals};
+pub use read::Hit;
+pub use status::{FindingRow, StatusRow, StatusTotals};
 pub use verify::{Bad, Report};
 
 /// In place of a chain's number while there is no chain.

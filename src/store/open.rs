@@ -108,7 +108,11 @@ impl Store {
         if !read_only {
             prepare(&connection).map_err(sql)?;
         }
-        Store::around(connection, path.to_owned(), read_only)
+        let store = Store::around(connection, path.to_owned(), read_only)?;
+        if !read_only {
+            store.finish_erasures();
+        }
+        Ok(store)
     }
 }
 

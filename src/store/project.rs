@@ -15,7 +15,7 @@ use crate::ledger::subject::{Name, Subject};
 use crate::ledger::verdicts::radon_test;
 use crate::ledger::when::When;
 use crate::quantity::{Length, Typed};
-use crate::trade::Band;
+use crate::trade::{Band, Who};
 
 /// The SQL of one projected table.
 pub(super) struct Table {
@@ -221,7 +221,7 @@ fn finding_row(chain: i64, n: u32, f: &Finding) -> Row {
         text(answers.join(" ")),
         count(f.readings.len() as u64),
         maybe(last.map(|r| r.on)),
-        maybe(last.map(|r| format!("{} {}", r.measured.quantity().replace('-', " "), r.measured.words()))),
+        maybe(last.map(Reading::words)),
     ];
     (&FINDINGS, row)
 }
@@ -355,12 +355,10 @@ pub(super) fn outlook_row(chain: i64, subject: &Subject, row: &OutlookRow) -> Ro
     (&OUTLOOK, row)
 }
 
-/// Open findings that go to a licensed person.
+/// What goes to a licensed person: findings, radon of sections; not what the owner has to look at first.
 pub(super) fn called(outlook: &Outlook) -> u64 {
-    let called = |(subject, row): &(&Subject, &OutlookRow)| {
-        matches!(subject, Subject::Finding(_)) && row.band >= Some(Band::Call)
-    };
-    outlook.rows.iter().filter(called).count() as u64
+    let called = |row: &&OutlookRow| row.band >= Some(Band::Call) && row.who != Some(Who::Owner.words());
+    outlook.rows.values().filter(called).count() as u64
 }
 
 pub(super) fn overview_row(chain: i64, property: &Property, outlook: &Outlook, as_of: NaiveDate) -> Row {

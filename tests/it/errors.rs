@@ -51,6 +51,15 @@ given: 2026-12-24
     Row("finding open elm --kind crack --place wall --on 1949-05-01", 1, "error: 1949-05-01 is before the house was built (1950)
 given: 1949-05-01
   try: give a later day, or change the year: `stemwall property change KEY --built YEAR`"),
+    Row("find \"\"", 2, "error: the text to find is empty
+given: find \"\"
+  try: give the text to find some words"),
+    Row("correct elm#4 --width \"0.9 mm\" --offset \"1 mm\" --why misread", 2, "error: a correction holds one reading
+given: correct elm#4 --width \"0.9 mm\" --offset \"1 mm\" --why misread
+  try: give the quantity that was wrong; `stemwall reading add` records the others"),
+    Row("correct elm#4 --colour red --why misread", 2, "error: `--colour` is not known here
+given: correct elm#4 --colour red --why misread
+  try: `--help` shows what can be typed here"),
     Row("reading add elm/1", 2, "error: no reading is given
 given: reading add elm/1
   try: give one of --width, --offset, --length, --water"),
