@@ -3,6 +3,7 @@
 mod disk;
 mod errors;
 mod fold;
+mod history;
 mod import;
 mod kill;
 mod kinds;
