@@ -159,7 +159,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 wood: share(finding, "moisture", today),
                 humidity: share(finding, "humidity", today),
                 water_depth: length(finding, "water-depth", today),
-                read_on: until(finding, today).last().map(|r| r.on.date),
+                read_on: until(finding, today).last().map(|r| r.on.date).or(Some(finding.opened.date)),
                 ..moisture::Damp::default()
             },
             today,

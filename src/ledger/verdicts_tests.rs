@@ -104,3 +104,29 @@ fn three_kinds_of_sign_at_one_place_are_called_from_the_day_the_third_was_seen()
     house.findings.get_mut(&3).unwrap().place = "back room".into();
     assert!(band(&house, "2025-03-31") < Some(Band::Call));
 }
+
+#[test]
+fn a_damp_place_that_was_never_read_is_due_from_its_opening_whatever_the_day() {
+    let mut house = house();
+    house.findings.insert(1, finding(FindingKind::Damp, "north corner", "2025-01-01"));
+    for today in ["2025-01-01", "2025-01-31", "2025-06-01"] {
+        let verdict = verdict_of(&house, &Subject::Finding(1), &Settings::default(), day(today)).unwrap().verdict;
+        // 1 January and 30 days.
+        assert_eq!(verdict.due_on, Some(day("2025-01-31")), "{today}");
+    }
+}
+
+#[test]
+fn what_is_looked_at_each_spring_may_change_on_the_first_of_march() {
+    let mut house = house();
+    house.findings.insert(1, finding(FindingKind::Walkway, "front walk", "2025-05-01"));
+    house.findings.insert(2, finding(FindingKind::Tree, "front yard", "2025-05-01"));
+    for (number, today, spring) in [(1, "2026-02-28", "2026-03-01"), (1, "2026-03-01", "2027-03-01")]
+        .into_iter()
+        .chain([(2, "2026-02-28", "2026-03-01"), (2, "2026-03-01", "2027-03-01")])
+    {
+        let verdict = verdict_of(&house, &Subject::Finding(number), &Settings::default(), day(today)).unwrap().verdict;
+        let spring = Some(day(spring));
+        assert_eq!((verdict.due_on, verdict.changes_on), (spring, spring), "finding {number} on {today}");
+    }
+}

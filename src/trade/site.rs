@@ -300,6 +300,8 @@ pub fn walkway(of: &Walkway, today: NaiveDate) -> Verdict {
     verdict.next = steps(&verdict, "level or bevel the step");
     verdict.cautions = vec![cautions::LOCAL_LAW];
     verdict.ask_by(of.next_spring);
+    // From that day on it is the spring after it.
+    verdict.may_change_on(of.next_spring);
     verdict
 }
 
@@ -362,6 +364,8 @@ pub fn tree(of: &Tree) -> Verdict {
     )];
     verdict.cautions = vec![cautions::LOCAL_LAW];
     verdict.ask_by(of.next_spring);
+    // From that day on it is the spring after it.
+    verdict.may_change_on(of.next_spring);
     verdict
 }
 
