@@ -2,6 +2,7 @@
 
 mod append_tests;
 mod backup_tests;
+mod law_tests;
 mod made_tests;
 mod open_tests;
 mod status_tests;

@@ -21,7 +21,7 @@ use crate::ledger::subject::Subject;
 use crate::store::{Addressed, AppendError, Store, StoreError, Target};
 
 /// Every projected row but those of texts, whose words hold no salt either but stand by entry.
-fn rows(store: &Store) -> Vec<Vec<Value>> {
+pub fn rows(store: &Store) -> Vec<Vec<Value>> {
     let connection = Connection::open(store.path()).unwrap();
     let mut out = Vec::new();
     for table in crate::store::project::TABLES {
