@@ -18,6 +18,7 @@ pub mod rules;
 pub mod series;
 pub mod signs;
 pub mod site;
+pub mod sump;
 pub mod timber;
 mod told;
 pub mod trend;

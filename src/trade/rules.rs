@@ -2,7 +2,8 @@
 
 use super::verdict::Rule;
 use super::{
-    concrete, crack, electrics, event, judgement, level, moisture, other, radon, series, signs, site, timber, wall,
+    concrete, crack, electrics, event, judgement, level, moisture, other, radon, series, signs, site, sump, timber,
+    wall,
 };
 
 /// All of them, by subject.
@@ -70,6 +71,11 @@ pub static ALL: &[&Rule] = &[
     &radon::monitor::MONITOR,
     &radon::monitor::MONITOR_SIGNS,
     &radon::reduction::REDUCTION,
+    &sump::POUR_TEST,
+    &sump::WEAK,
+    &sump::LIFE,
+    &sump::pit::PIT,
+    &sump::drawdown::RATES,
 ];
 
 /// The rule of that name.
@@ -130,6 +136,7 @@ pub(super) mod tests {
             "reading-added",
             "judgement-given",
             "radon-tested",
+            "sump-tested",
             "finding-closed",
             "quote-given",
             "note-added",
@@ -234,6 +241,9 @@ pub(super) mod tests {
             include_str!("radon/locations.rs"),
             include_str!("radon/monitor.rs"),
             include_str!("radon/reduction.rs"),
+            include_str!("sump.rs"),
+            include_str!("sump/pit.rs"),
+            include_str!("sump/drawdown.rs"),
         ];
         let declared: usize = files.iter().map(|file| file.matches(": Rule = Rule {").count()).sum();
         assert_eq!(declared, ALL.len());
