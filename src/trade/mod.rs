@@ -7,6 +7,7 @@ pub mod cautions;
 pub mod concrete;
 pub mod crack;
 pub mod electrics;
+pub mod epoxy;
 pub mod event;
 pub mod input;
 pub mod judgement;
