@@ -225,12 +225,16 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
 /// Radon in one section.
 fn of_radon(property: &Property, section: &Name, settings: &Settings, today: NaiveDate) -> Verdict {
     let tests: Vec<_> = property.radon_tests_in(section).map(|t| radon_test(property, t)).collect();
-    let system = property.fixtures.values().any(|f| {
-        let here = f.section.as_ref().is_none_or(|s| s == section);
-        f.kind == FixtureKind::RadonSystem && f.retired.is_none() && here
-    });
+    let systems = property
+        .fixtures
+        .values()
+        .filter(|f| f.kind == FixtureKind::RadonSystem && f.section.as_ref().is_none_or(|s| s == section));
+    let starts: Vec<NaiveDate> = systems.clone().filter_map(|f| f.since).collect();
+    let stops: Vec<NaiveDate> = systems.clone().filter_map(|f| f.retired.as_ref().map(|(on, _)| on.date)).collect();
+    let system = systems.clone().any(|f| f.retired.as_ref().is_none_or(|(on, _)| on.date > today));
     let choices = RadonChoices { retest_mah_2019: settings.radon_retest_years == 5, ..RadonChoices::default() };
-    radon::verdict(&SectionRadon { tests: &tests, system, events: &events(property), choices }, today)
+    let of = SectionRadon { tests: &tests, system, starts: &starts, stops: &stops, events: &events(property), choices };
+    radon::verdict(&of, today)
 }
 
 /// A recorded radon test as the rules read it.
@@ -260,6 +264,7 @@ pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest
         device: Some(test.device),
         started: Some(even(test.started)),
         ended: test.ended.map(even),
+        started_on: Some(test.started.date),
         lasted: test.lasted.as_ref().map(|l| l.value()),
         closed: test.closed,
         level: test.level,

@@ -78,6 +78,8 @@ pub struct RadonTest {
     /// On one clock without jumps (the caller has taken daylight saving out).
     pub started: Option<NaiveDateTime>,
     pub ended: Option<NaiveDateTime>,
+    /// Day it started by the calendar of the house; without it that of `started`.
+    pub started_on: Option<NaiveDate>,
     /// How long it lasted if that is what was recorded; goes before the difference of start and end.
     pub lasted: Option<Span>,
     /// Windows and outside doors closed from 12 h before the start to the end.
