@@ -232,7 +232,8 @@ fn of_radon(property: &Property, section: &Name, settings: &Settings, today: Nai
     let starts: Vec<NaiveDate> = systems.clone().filter_map(|f| f.since).collect();
     let stops: Vec<NaiveDate> = systems.clone().filter_map(|f| f.retired.as_ref().map(|(on, _)| on.date)).collect();
     let system = systems.clone().any(|f| f.retired.as_ref().is_none_or(|(on, _)| on.date > today));
-    let choices = RadonChoices { retest_mah_2019: settings.radon_retest_years == 5, ..RadonChoices::default() };
+    let choices =
+        RadonChoices { retest_mah_2019: settings.radon_retest_years == 5, protocol_1993: settings.radon_at_once == 10 };
     let of = SectionRadon { tests: &tests, system, starts: &starts, stops: &stops, events: &events(property), choices };
     radon::verdict(&of, today)
 }

@@ -129,6 +129,25 @@ fn radon(seq: u64, started: &str, result: &str) -> RadonTest {
 }
 
 #[test]
+fn the_document_that_was_chosen_says_when_a_high_test_hurries() {
+    // Citizen's Guide: over 8 at once. EPA 402-R-93-003: from 10.
+    let section = Name::parse("basement").unwrap();
+    let mut house = house();
+    let basement = Section { foundation: Foundation::Basement, walls: None, area: None, place: None, seq: 2 };
+    house.sections.insert(section.clone(), basement);
+    house.radon_tests = vec![radon(3, "2025-01-10", "9.0 pCi/L")];
+    let mut settings = Settings::default();
+    let due = |settings: &Settings| {
+        let subject = Subject::Named(section.clone());
+        verdict_of(&house, &subject, settings, day("2025-01-20")).unwrap().verdict.due_on
+    };
+    assert_eq!(due(&settings), Some(day("2025-01-13")));
+    settings.set("radon-at-once", "10").unwrap();
+    assert_eq!(due(&settings), Some(day("2025-02-13")));
+    assert!(settings.set("radon-at-once", "9").is_err());
+}
+
+#[test]
 fn a_radon_system_of_the_section_or_of_the_house_starts_another_series_there() {
     let name = |text: &str| Name::parse(text).unwrap();
     let mut house = house();
