@@ -3,6 +3,7 @@
 //! No input or output, no clock, no SQL. Every threshold is a named constant with its document and standing, and every
 //! rule that can move a band is a [`Rule`] with source, standing and scope; [`rules::ALL`] lists them.
 
+pub mod air;
 pub mod cautions;
 pub mod concrete;
 pub mod crack;
@@ -16,6 +17,7 @@ pub mod moisture;
 pub mod other;
 pub mod radon;
 pub mod rules;
+pub mod runoff;
 pub mod series;
 pub mod signs;
 pub mod site;
@@ -25,6 +27,7 @@ mod told;
 pub mod trend;
 pub mod verdict;
 pub mod wall;
+pub mod wood;
 pub mod words;
 
 pub use verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};

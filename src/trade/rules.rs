@@ -2,8 +2,8 @@
 
 use super::verdict::Rule;
 use super::{
-    concrete, crack, electrics, epoxy, event, judgement, level, moisture, other, radon, series, signs, site, sump,
-    timber, wall,
+    air, concrete, crack, electrics, epoxy, event, judgement, level, moisture, other, radon, runoff, series, signs,
+    site, sump, timber, wall, wood,
 };
 
 /// All of them, by subject.
@@ -78,6 +78,16 @@ pub static ALL: &[&Rule] = &[
     &sump::LIFE,
     &sump::pit::PIT,
     &sump::drawdown::RATES,
+    &sump::cycle::CYCLE,
+    &sump::cycle::NEED,
+    &sump::cycle::OVERFLOW,
+    &sump::battery::BATTERY,
+    &sump::head::HEAD,
+    &runoff::RUNOFF,
+    &air::SATURATION,
+    &air::DEW_POINT,
+    &air::AT_SURFACE,
+    &wood::WOOD_EMC,
     &epoxy::CLASS,
     &epoxy::WIDTH,
     &epoxy::PORTS,
@@ -251,6 +261,12 @@ pub(super) mod tests {
             include_str!("sump.rs"),
             include_str!("sump/pit.rs"),
             include_str!("sump/drawdown.rs"),
+            include_str!("sump/cycle.rs"),
+            include_str!("sump/battery.rs"),
+            include_str!("sump/head.rs"),
+            include_str!("runoff.rs"),
+            include_str!("air.rs"),
+            include_str!("wood.rs"),
             include_str!("epoxy.rs"),
             include_str!("epoxy/quantity.rs"),
             include_str!("epoxy/filling.rs"),
