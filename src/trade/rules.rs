@@ -2,8 +2,8 @@
 
 use super::verdict::Rule;
 use super::{
-    air, concrete, crack, electrics, epoxy, event, judgement, level, moisture, other, radon, runoff, series, signs,
-    site, sump, timber, wall, wood,
+    air, concrete, crack, electrics, epoxy, event, flood, judgement, level, moisture, mould, other, radon, runoff,
+    series, signs, site, sump, timber, wall, wood,
 };
 
 /// All of them, by subject.
@@ -88,6 +88,9 @@ pub static ALL: &[&Rule] = &[
     &air::DEW_POINT,
     &air::AT_SURFACE,
     &wood::WOOD_EMC,
+    &mould::MOULD_GROWTH,
+    &mould::MOULD_INDEX,
+    &flood::FLOOD_DAMAGE,
     &epoxy::CLASS,
     &epoxy::WIDTH,
     &epoxy::PORTS,
@@ -267,6 +270,8 @@ pub(super) mod tests {
             include_str!("runoff.rs"),
             include_str!("air.rs"),
             include_str!("wood.rs"),
+            include_str!("mould.rs"),
+            include_str!("flood.rs"),
             include_str!("epoxy.rs"),
             include_str!("epoxy/quantity.rs"),
             include_str!("epoxy/filling.rs"),
