@@ -20,6 +20,7 @@ pub mod site;
 pub mod timber;
 mod told;
 pub mod trend;
+pub mod units;
 pub mod verdict;
 pub mod wall;
 pub mod words;

@@ -2,7 +2,8 @@
 
 use super::verdict::Rule;
 use super::{
-    concrete, crack, electrics, event, judgement, level, moisture, other, radon, series, signs, site, timber, wall,
+    concrete, crack, electrics, event, judgement, level, moisture, other, radon, series, signs, site, timber, units,
+    wall,
 };
 
 /// All of them, by subject.
@@ -59,6 +60,7 @@ pub static ALL: &[&Rule] = &[
     &radon::RETEST_ON_CHANGE,
     &radon::INVALID_HIGH,
     &judgement::JUDGEMENT,
+    &units::UNITS,
 ];
 
 /// The rule of that name.
@@ -213,6 +215,7 @@ pub(super) mod tests {
             include_str!("site.rs"),
             include_str!("site/crawl.rs"),
             include_str!("timber.rs"),
+            include_str!("units.rs"),
             include_str!("wall.rs"),
         ];
         let declared: usize = files.iter().map(|file| file.matches(": Rule = Rule {").count()).sum();
