@@ -210,7 +210,7 @@ fn shown(found: &Found) -> String {
 /// To four figures, whole numbers to the last; what is very small or very large with its power of ten.
 fn rounded(figure: f64) -> String {
     let size = figure.abs();
-    if size == 0.0 || (size >= 1000.0 && size < 1e9) {
+    if size == 0.0 || (1000.0..1e9).contains(&size) {
         return format!("{figure:.0}");
     }
     if !(1e-4..1e9).contains(&size) {

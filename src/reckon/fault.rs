@@ -42,7 +42,7 @@ pub enum Fact {
     NotAWord { typed: String, words: &'static [&'static str] },
     #[error("is not a date: `{typed}`")]
     NotADate { typed: String },
-    #[error("is too large a number")]
+    #[error("is not finite, or too large a number")]
     TooLarge,
     #[error("is not a whole number")]
     NotWhole,
