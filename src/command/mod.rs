@@ -33,6 +33,7 @@ pub mod property;
 pub mod quote;
 pub mod radon;
 pub mod reading;
+pub mod reckon;
 pub mod section;
 pub mod setting;
 pub mod status;

@@ -27,6 +27,7 @@ pub mod sump;
 pub mod timber;
 mod told;
 pub mod trend;
+pub mod units;
 pub mod verdict;
 pub mod wall;
 pub mod wood;

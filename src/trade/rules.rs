@@ -3,7 +3,7 @@
 use super::verdict::Rule;
 use super::{
     air, concrete, crack, electrics, epoxy, event, flood, judgement, level, moisture, mould, other, radon, runoff,
-    series, signs, site, sump, timber, wall, wood,
+    series, signs, site, sump, timber, units, wall, wood,
 };
 
 /// All of them, by subject.
@@ -73,6 +73,7 @@ pub static ALL: &[&Rule] = &[
     &radon::monitor::MONITOR,
     &radon::monitor::MONITOR_SIGNS,
     &radon::reduction::REDUCTION,
+    &units::UNITS,
     &sump::POUR_TEST,
     &sump::WEAK,
     &sump::LIFE,
@@ -251,6 +252,7 @@ pub(super) mod tests {
             include_str!("site.rs"),
             include_str!("site/crawl.rs"),
             include_str!("timber.rs"),
+            include_str!("units.rs"),
             include_str!("wall.rs"),
             // the arithmetic of radon, water, air, wood and epoxy
             include_str!("radon/average.rs"),

@@ -9,6 +9,7 @@ mod kinds;
 mod layers;
 mod ledgers;
 mod readme;
+mod reckon;
 mod reference;
 mod screens;
 mod sql;
