@@ -1,6 +1,7 @@
 //! What keeps a calculation from being done, as facts that name the input.
 
 use crate::quantity::{Currency, MoneyError, QuantityError, QuantityKind};
+use crate::trade::input::InputError;
 
 /// A fact about one input.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -68,6 +69,12 @@ pub enum Fact {
     NotTogether(&'static str),
     #[error("is beyond what can be reckoned")]
     Beyond,
+    /// Between what it may be by itself and what the calculation can do with it.
+    #[error("is outside {0}")]
+    OutsideWhat(&'static str),
+    /// A fact between several inputs, in whole words.
+    #[error("{0}")]
+    Together(&'static str),
 }
 
 impl Fault {
@@ -81,12 +88,29 @@ impl Fault {
     }
 }
 
+impl From<InputError> for Fault {
+    fn from(error: InputError) -> Fault {
+        let input = error.input();
+        let fact = match error {
+            InputError::Zero { .. } => Fact::NotOver("0".to_owned()),
+            InputError::Negative { .. } => Fact::OutsideWhat("what is not negative"),
+            InputError::NotFinite { .. } => Fact::TooLarge,
+            InputError::Outside { range, .. } => Fact::OutsideWhat(range),
+            InputError::TooLarge { .. } => Fact::Beyond,
+            InputError::Empty { .. } => Fact::Empty,
+            InputError::Count { given, wanted, .. } => Fact::NotSoMany { given, wanted },
+            InputError::Conflict { fact, .. } => Fact::Together(fact),
+        };
+        Fault::new(input, fact)
+    }
+}
+
 impl Fact {
     /// The fact as a sentence about `name` (a field's name or its flag).
     pub fn of(&self, name: &str) -> String {
         match self {
             Fact::NotJson(_) | Fact::NotAnObject(_) | Fact::LineTooLong(_) => format!("the line {self}"),
-            Fact::UnknownCalculation(_) | Fact::Stray(_) => self.to_string(),
+            Fact::UnknownCalculation(_) | Fact::Stray(_) | Fact::Together(_) => self.to_string(),
             Fact::Item { at, fact } => fact.of_part(&format!("item {at} of `{name}`")),
             Fact::Column { name: column, fact } => fact.of_part(&format!("`{column}` of `{name}`")),
             _ => format!("`{name}` {self}"),

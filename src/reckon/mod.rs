@@ -12,17 +12,22 @@
 //! assert_eq!(answer.outcome.unwrap().json(), serde_json::json!({"finding": "bevel"}));
 //! ```
 
+mod air;
 mod calculation;
 mod crack;
+mod epoxy;
 mod fault;
 mod input;
 mod inputs;
 mod line;
 mod outcome;
 mod quantity;
+mod radon;
 mod read;
 mod site;
+mod sump;
 mod table;
+mod water;
 
 pub use calculation::{Calculation, Group, Output};
 pub use fault::{Fact, Fault};

@@ -16,7 +16,7 @@ pub fn failure(calculation: Option<&Calculation>, fault: &Fault, given: &str) ->
 /// 2 where the words were wrong, 1 where they are well written and cannot be met.
 fn code(fact: &Fact) -> u8 {
     match fact.innermost() {
-        Fact::Beyond => 1,
+        Fact::Beyond | Fact::Together(_) => 1,
         _ => 2,
     }
 }
@@ -61,13 +61,14 @@ pub fn advice(calculation: Option<&Calculation>, fault: &Fault, named: impl Fn(&
         }
         Fact::NotADate { .. } => "write year, month and day: `2026-03-01`".to_owned(),
         Fact::NotWhole => "leave out what stands behind the point".to_owned(),
-        Fact::TooLarge | Fact::Outside { .. } | Fact::NotOver(_) | Fact::Beyond => {
+        Fact::TooLarge | Fact::Outside { .. } | Fact::OutsideWhat(_) | Fact::NotOver(_) | Fact::Beyond => {
             "look at the unit and the decimal point".to_owned()
         }
         Fact::Empty | Fact::TooFew(_) => "give at least one more".to_owned(),
         Fact::TooMany(_) => "give fewer".to_owned(),
         Fact::NotSoMany { .. } => format!("give as many as are asked for; {}", help()),
         Fact::NotTogether(other) => format!("leave out one of `{}` and `{}`", named(&fault.input), named(other)),
+        Fact::Together(_) => format!("change `{}` or what it goes with; {}", named(&fault.input), help()),
         Fact::Item { .. } | Fact::Column { .. } => help(),
     }
 }
