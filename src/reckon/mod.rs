@@ -21,6 +21,8 @@ mod input;
 mod inputs;
 mod line;
 mod outcome;
+#[cfg(test)]
+mod published_tests;
 mod quantity;
 mod radon;
 mod read;
