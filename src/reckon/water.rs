@@ -116,7 +116,8 @@ fn grade(of: &Inputs) -> Result<Outcome, Fault> {
     let (fall, run) = (of.quantity::<Length>("fall")?, of.quantity::<Length>("run")?);
     let paved = of.word("surface", Ground::from_word)? == Ground::Paved;
     let needed = fall_needed(paved, run).ok_or_else(|| Fault::beyond("run"))?;
-    let short = needed.checked_sub(fall).ok_or_else(|| Fault::beyond("fall"))?.max(Length::ZERO);
+    let short = needed.checked_sub(fall).or_else(|| Length::nearest(needed.to_mm() - fall.to_mm()));
+    let short = short.ok_or_else(|| Fault::beyond("fall"))?.max(Length::ZERO);
     let slope = fall.exact().checked_mul(Exact::integer(100)).and_then(|f| f.checked_div(run.exact()));
     let slope = slope.map_or(100.0 * fall.to_mm() / run.to_mm(), Exact::to_f64);
     Ok(Outcome::new()

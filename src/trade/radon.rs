@@ -21,6 +21,8 @@ pub mod decay;
 pub mod flow;
 #[cfg(test)]
 mod flow_tests;
+#[cfg(test)]
+mod laws;
 pub mod locations;
 pub mod monitor;
 pub mod odds;

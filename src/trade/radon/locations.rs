@@ -33,7 +33,11 @@ pub fn locations(areas: &[Area]) -> Result<u64, InputError> {
         if area.is_zero() {
             return Err(InputError::Zero { input: "areas" });
         }
-        let times = area.exact().checked_div(AREA_EACH.exact()).ok_or(too_large.clone())?;
+        // A quotient that cannot be held is of an area far below the limit or far above it.
+        let times = match area.exact().checked_div(AREA_EACH.exact()) {
+            None if *area <= AREA_EACH => Exact::ONE,
+            times => times.ok_or(too_large.clone())?,
+        };
         sum.checked_add(rounded_up(times).ok_or(too_large.clone())?).ok_or(too_large.clone())
     })
 }
@@ -62,6 +66,7 @@ mod tests {
         assert_eq!(of(&["185.80608 m2"]), Ok(1), "2,000 ft2 exactly");
         assert_eq!(of(&["2001 ft2"]), Ok(2));
         assert_eq!(of(&["4000 ft2", "300 ft2", "1200 ft2"]), Ok(4));
+        assert_eq!(of(&["0.00000000000000000000000000000000000001 m2"]), Ok(1));
         assert_eq!(of(&[]), Err("areas"));
         assert_eq!(of(&["0 ft2"]), Err("areas"));
         assert_eq!(of(&["100000000000000000000000000 ft2"]), Err("areas"));
