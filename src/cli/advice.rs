@@ -233,6 +233,14 @@ fn advice(problem: &Problem) -> String {
         P::NoSetting { names, .. } => format!("one of {}", names.join(", ")),
         P::BadSettingValue { wanted, .. } => wanted.clone(),
         P::NothingToChange => "say what is different".into(),
+        P::NotAPump { .. } => "a sump test is of a fixture of kind `sump-pump`".into(),
+        P::NoPit { .. } => {
+            "`stemwall correct ENTRY --pit \"18 in\" --why …` adds the pit to the entry of the pump; `history` shows it"
+                .into()
+        }
+        P::NotARepair { .. } => "`stemwall history KEY/N` shows the entry of the repair".into(),
+        P::BeforeRepair { .. } => "give a later day with --on".into(),
+        P::NotAWalk { .. } | P::WalkOver { .. } => "`stemwall walk start KEY` begins another".into(),
         P::NotARadonTest { .. } => "`--beside` takes the entry of the other test of the pair".into(),
     }
 }

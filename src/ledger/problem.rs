@@ -3,7 +3,7 @@
 use crate::ledger::subject::{Name, SubjectError};
 use crate::ledger::when::{When, WhenError};
 use crate::quantity::{MoneyError, QuantityError, QuantityKind};
-use crate::trade::words::FindingKind;
+use crate::trade::words::{FindingKind, FixtureKind};
 
 /// One thing wrong with one fact. Every problem of an input is reported, not the first.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -82,6 +82,18 @@ pub enum Problem {
     NoDuration { started: When },
     #[error("give either when the test ended or how long it lasted")]
     EndedAndLasted,
+    #[error("`{name}` is a {kind}, not a sump pump")]
+    NotAPump { name: Name, kind: FixtureKind },
+    #[error("the pit of `{name}` is not known, so a fall of the water is no volume")]
+    NoPit { name: Name },
+    #[error("entry {seq} is no repair of this property")]
+    NotARepair { seq: u64 },
+    #[error("{on} is before the repair was made ({repaired})")]
+    BeforeRepair { on: When, repaired: When },
+    #[error("entry {seq} begins no walk of this property")]
+    NotAWalk { seq: u64 },
+    #[error("the walk of entry {seq} ended on {ended}")]
+    WalkOver { seq: u64, ended: When },
     #[error("there is no entry {seq} in this chain")]
     NoEntry { seq: u64 },
     #[error("entry {seq} is of kind `{kind}`, which cannot be {what}")]

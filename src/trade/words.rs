@@ -147,3 +147,46 @@ words! {
         Walkway = "walkway", Vent = "vent", WaterHeater = "water-heater", Other = "other",
     }
 }
+
+words! {
+    /// The time of year of a walk.
+    Season { Spring = "spring", Summer = "summer", Autumn = "autumn", Winter = "winter" }
+}
+
+words! {
+    /// How a point of a walk ended.
+    Outcome { NothingSeen = "nothing-seen", Finding = "finding", NotReached = "not-reached" }
+}
+
+impl Outcome {
+    /// As it is shown and printed.
+    pub fn phrase(self) -> &'static str {
+        match self {
+            Outcome::NothingSeen => "nothing seen",
+            Outcome::Finding => "finding",
+            Outcome::NotReached => "not reached",
+        }
+    }
+}
+
+words! {
+    /// What was done to mend a finding.
+    Method {
+        EpoxyInjection = "epoxy-injection", PolyurethaneInjection = "polyurethane-injection", Patch = "patch",
+        Drainage = "drainage", Grading = "grading", Gutter = "gutter", Sealing = "sealing",
+        Replacement = "replacement", Treatment = "treatment", Underpinning = "underpinning", Bracing = "bracing",
+        Other = "other",
+    }
+}
+
+impl Method {
+    /// Whether it fills a crack, and so hides its record.
+    pub fn fills(self) -> bool {
+        matches!(self, Method::EpoxyInjection | Method::PolyurethaneInjection | Method::Patch | Method::Sealing)
+    }
+}
+
+words! {
+    /// Temperature class of an epoxy resin (ASTM C881).
+    ResinClass { A = "A", B = "B", C = "C" }
+}

@@ -13,6 +13,7 @@ use super::property::{At, Property};
 use super::settings::Settings;
 use super::subject::Subject;
 
+pub mod duty_done;
 pub mod entry_corrected;
 pub mod entry_erased;
 pub mod entry_struck;
@@ -27,15 +28,21 @@ pub mod fixture_retired;
 pub mod judgement_given;
 pub mod ledger_started;
 pub mod note_added;
+pub mod point_walked;
 pub mod property_added;
 pub mod property_archived;
 pub mod property_changed;
 pub mod quote_given;
 pub mod radon_tested;
 pub mod reading_added;
+pub mod repair_checked;
+pub mod repair_made;
 pub mod section_added;
 pub mod section_changed;
 pub mod setting_changed;
+pub mod sump_tested;
+pub mod walk_begun;
+pub mod walk_ended;
 
 /// A kind of fact about a property.
 pub trait Kind: Serialize + DeserializeOwned + JsonSchema {
@@ -197,6 +204,13 @@ kinds! {
         "finding-reopened" v 1 FindingReopened in finding_reopened,
         "reading-added" v 1 ReadingAdded in reading_added,
         "radon-tested" v 1 RadonTested in radon_tested,
+        "sump-tested" v 1 SumpTested in sump_tested,
+        "repair-made" v 1 RepairMade in repair_made,
+        "repair-checked" v 1 RepairChecked in repair_checked,
+        "walk-begun" v 1 WalkBegun in walk_begun,
+        "point-walked" v 1 PointWalked in point_walked,
+        "walk-ended" v 1 WalkEnded in walk_ended,
+        "duty-done" v 1 DutyDone in duty_done,
         "judgement-given" v 1 JudgementGiven in judgement_given,
         "quote-given" v 1 QuoteGiven in quote_given,
         "event-happened" v 1 EventHappened in event_happened,
