@@ -7,7 +7,8 @@ use uuid::Uuid;
 
 use super::typed::Reading;
 use super::{
-    Circumstances, Context, Error, Recorded, finding, fixture, judgement, property, quote, radon, reading, section,
+    Circumstances, Context, Error, Recorded, finding, fixture, judgement, property, quote, radon, reading, repair,
+    section, sump,
 };
 use crate::ledger::entry::{Body, Remarks};
 use crate::ledger::fold::{Draft, Fate, Recorded as Entry, fates};
@@ -204,6 +205,14 @@ fn overlay(
             let section = f.section.clone();
             parse::<radon::Fields>(flags)?.tested(Some(f), section, read).map(Into::into)
         }
+        Fact::SumpTested(f) => {
+            let name = f.fixture.clone();
+            Some(parse::<sump::Fields>(flags)?.tested(Some(f), name, read).into())
+        }
+        Fact::RepairMade(f) => {
+            let findings = f.findings.clone();
+            parse::<repair::Fields>(flags)?.made(Some(f), findings, currency, read).map(Into::into)
+        }
         Fact::JudgementGiven(f) => {
             let fields = parse::<judgement::Fields>(flags)?;
             letter.clone_from(&fields.attach);
@@ -244,7 +253,8 @@ fn worded(fact: Fact, words: &Words, read: &mut Reading) -> Option<Fact> {
             f.kind = super::event::kind(words.kind.as_deref(), Some(f.kind), read)?;
             f.into()
         }
-        _ => return None,
+        // Nothing of it but its day and what was said around it.
+        other => other,
     })
 }
 

@@ -123,7 +123,7 @@ pub fn retire(
     context.record(store, Target::Known(place), vec![FixtureRetired { name, why: why.to_owned() }.into()], c)
 }
 
-fn fixture(context: &Context, store: &mut Store, typed: &str) -> Result<(uuid::Uuid, Name), Error> {
+pub(super) fn fixture(context: &Context, store: &mut Store, typed: &str) -> Result<(uuid::Uuid, Name), Error> {
     let place = context.place(store, typed)?;
     match place.subject {
         Subject::Named(name) => Ok((place.id, name)),

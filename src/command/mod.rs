@@ -18,6 +18,7 @@ use crate::store::{Addressed, AppendError, Receipt, Refusal, Store, StoreError, 
 
 pub mod amend;
 pub mod demo;
+pub mod duty;
 pub mod entry;
 pub mod event;
 pub mod finding;
@@ -33,10 +34,13 @@ pub mod property;
 pub mod quote;
 pub mod radon;
 pub mod reading;
+pub mod repair;
 pub mod section;
 pub mod setting;
 pub mod status;
+pub mod sump;
 pub mod typed;
+pub mod walk;
 pub mod why;
 
 pub use place::{Place, nearest};
