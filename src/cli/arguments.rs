@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::command::{
-    Circumstances, finding, fixture, import, init, judgement, property, quote, radon, reading, section,
+    Circumstances, finding, fixture, import, init, judgement, property, quote, radon, reading, repair, section, sump,
 };
 
 /// A ledger of house foundations: what was seen, how it moved, what is due, and on whose authority
@@ -53,6 +53,15 @@ pub enum Command {
     /// Radon tests of a section
     #[command(subcommand)]
     Radon(Radon),
+    /// Rounds of looking, by the almanac's check list
+    #[command(subcommand)]
+    Walk(Walk),
+    /// Tests of a sump pump
+    #[command(subcommand)]
+    Sump(Sump),
+    /// Work done on findings, and whether it held
+    #[command(subcommand)]
+    Repair(Repair),
     /// What a licensed professional concluded
     #[command(subcommand)]
     Judgement(Judgement),
@@ -274,6 +283,70 @@ pub enum Radon {
         subject: String,
         #[command(flatten)]
         fields: Box<radon::Fields>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Walk {
+    /// Asks point by point; goes on where a walk was broken off: stemwall walk start larkspur-14
+    Start {
+        /// The house; may be left out where there is one only
+        key: Option<String>,
+        /// spring, summer, autumn or winter [default: that of the day]
+        #[arg(long)]
+        season: Option<String>,
+        /// Take the answers from a file: a line a stop, as in `main/floor-below-ground: nothing seen`
+        #[arg(long, value_name = "FILE")]
+        from: Option<PathBuf>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// The check list to print: stemwall walk sheet larkspur-14 --out sheet.html
+    Sheet {
+        key: Option<String>,
+        /// spring, summer, autumn or winter [default: that of the day]
+        #[arg(long)]
+        season: Option<String>,
+        /// Where to write it [default: standard output]
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Sump {
+    /// stemwall sump test larkspur-14/pump --fall "8 in" --fall-time "15 s" --rise "2 in" --rise-time "60 s"
+    Test {
+        /// The pump: larkspur-14/pump
+        subject: String,
+        #[command(flatten)]
+        fields: Box<sump::Fields>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Repair {
+    /// stemwall repair add larkspur-14/1 --method polyurethane-injection --batch "lot 7" --cost "350 USD"
+    Add {
+        /// The findings that were mended
+        #[arg(required = true)]
+        subjects: Vec<String>,
+        #[command(flatten)]
+        fields: Box<repair::Fields>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// A look at it afterwards: stemwall repair check larkspur-14#31 --held yes
+    Check {
+        /// The entry of the repair
+        entry: String,
+        /// yes, no, or unknown where it could not be seen
+        #[arg(long, value_name = "ANSWER")]
+        held: String,
         #[command(flatten)]
         circumstances: Circumstances,
     },

@@ -16,7 +16,9 @@ mod lists;
 mod recorded;
 mod run;
 mod screen;
+mod sheet;
 mod verdict;
+mod walk;
 mod words;
 
 use arguments::Arguments;

@@ -10,11 +10,11 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{advice, lists, recorded, screen, verdict};
+use super::{advice, lists, recorded, screen, sheet, verdict, walk};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
-use crate::command::{keep, note, property, quote, radon, reading, section, setting, status, why};
+use crate::command::{keep, note, property, quote, radon, reading, repair, section, setting, status, sump, why};
 use crate::ledger::subject::Subject;
 use crate::store::{Store, StoreError};
 
@@ -23,7 +23,7 @@ pub fn line(out: &mut dyn Write, text: Text<'_>) -> Result<(), Failure> {
     writeln!(out, "{text}").map_err(|error| written(&error))
 }
 
-fn written(error: &std::io::Error) -> Failure {
+pub fn written(error: &std::io::Error) -> Failure {
     if error.kind() == std::io::ErrorKind::BrokenPipe {
         std::process::exit(0);
     }
@@ -120,6 +120,12 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             if json { print_json(out, &json!(kinds)) } else { lists::kinds(&kinds, out) }.and(done)
         }
         Command::Entry(typed::Entry::Schema) => print_json(out, &entry::schema()).and(done),
+        Command::Walk(typed::Walk::Start { key, season, from, circumstances }) => {
+            start_walk(context, key.as_deref(), season.as_deref(), from.as_deref(), &circumstances, out).and(done)
+        }
+        Command::Walk(typed::Walk::Sheet { key, season, out: to }) => {
+            walk_sheet(context, key.as_deref(), season.as_deref(), to.as_deref(), out).and(done)
+        }
         Command::Setting(typed::Setting::List) => {
             let store = context.open_to_read()?;
             let settings = store.settings();
@@ -154,7 +160,10 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
 
 /// Commands that record entries.
 fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<(), Failure> {
-    use typed::{Entry, Event, Finding, Fixture, Judgement, Note, Property, Quote, Radon, Reading, Section, Setting};
+    use typed::{
+        Entry, Event, Finding, Fixture, Judgement, Note, Property, Quote, Radon, Reading, Repair, Section, Setting,
+        Sump,
+    };
     let mut store = context.open()?;
     let s = &mut store;
     let recorded: Recorded = match command {
@@ -208,6 +217,15 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         }
         Command::Attach { subject, file, circumstances: c } => note::attach(context, s, &subject, &file, &c)?,
         Command::Note(Note::Add { subject, text, circumstances: c }) => note::add(context, s, &subject, &text, &c)?,
+        Command::Sump(Sump::Test { subject, fields, circumstances: c }) => {
+            sump::test(context, s, &subject, &fields, &c)?
+        }
+        Command::Repair(Repair::Add { subjects, fields, circumstances: c }) => {
+            repair::add(context, s, &subjects, &fields, &c)?
+        }
+        Command::Repair(Repair::Check { entry, held, circumstances: c }) => {
+            repair::check(context, s, &entry, &held, &c)?
+        }
         Command::Strike { entry, why, circumstances: c } => amend::strike(context, s, &entry, &why, &c)?,
         Command::Entry(Entry::Erase { entry, why, circumstances: c }) => amend::erase(context, s, &entry, &why, &c)?,
         Command::Setting(Setting::Change { name, value, circumstances: c }) => {
@@ -342,6 +360,54 @@ fn show_finding(context: &Context, subject: &str, json: bool, out: &mut dyn Writ
     verdict::why(&answer, out)?;
     line(out, format_args!(""))?;
     lists::readings(finding, out)
+}
+
+fn start_walk(
+    context: &Context,
+    key: Option<&str>,
+    season: Option<&str>,
+    from: Option<&std::path::Path>,
+    c: &command::Circumstances,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    let answers = from.map(read_text).transpose()?;
+    let mut store = context.open()?;
+    let under = command::walk::start(context, &mut store, key, season, c)?;
+    match answers {
+        Some(text) => walk::from_file(context, &mut store, &under, c, &text, out),
+        None => walk::ask(context, &mut store, &under, c, &mut std::io::stdin().lock(), out),
+    }
+}
+
+fn walk_sheet(
+    context: &Context,
+    key: Option<&str>,
+    season: Option<&str>,
+    to: Option<&std::path::Path>,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    let (property, season, stops) = command::walk::sheet(context, &mut context.open_to_read()?, key, season)?;
+    let today = verdict::date(context.today_at(Some(&property)));
+    let page = sheet::sheet(&property, season, &stops, &today);
+    let Some(path) = to else { return line(out, format_args!("{page}")) };
+    let written = std::fs::File::create_new(path).and_then(|mut file| file.write_all(page.as_bytes()));
+    written.map_err(|e| match e.kind() {
+        std::io::ErrorKind::AlreadyExists => StoreError::AlreadyThere { path: path.to_owned() },
+        _ => StoreError::Io { path: path.to_owned(), error: e.to_string() },
+    })?;
+    let stops = super::words::counted(stops.len() as u64, "stop", "stops");
+    line(out, format_args!("wrote {}: {stops}", path.display()))
+}
+
+fn read_text(path: &std::path::Path) -> Result<String, Failure> {
+    std::fs::read_to_string(path).map_err(|e| {
+        let error = match e.kind() {
+            std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+            std::io::ErrorKind::InvalidData => "it is not text in UTF-8".to_owned(),
+            _ => e.to_string(),
+        };
+        Failure::from(StoreError::File { path: path.to_owned(), error })
+    })
 }
 
 fn verify(context: &Context, json: bool, out: &mut dyn Write) -> Result<ExitCode, Failure> {
