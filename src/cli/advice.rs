@@ -3,6 +3,7 @@
 use super::failure::Failure;
 use super::given;
 use super::words::counted;
+use crate::calendar::almanac::By;
 use crate::command::Error;
 use crate::command::import::{FIELDS, ImportError, RowProblem, RowRefused};
 use crate::ledger::kind::finding_opened::questions;
@@ -90,6 +91,30 @@ pub fn of(error: Error) -> Failure {
             let things = counted(bad as u64, "thing is", "things are");
             Failure::new(3, format!("{things} wrong with this ledger"))
                 .attempt("keep this file as it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`")
+        }
+        Error::NotASpan { ref given } => {
+            let attempt = "write days, weeks, months or years, as in `30d`, `6w`, `3m`, `1y`";
+            Failure::new(2, error.to_string()).given(given).attempt(attempt)
+        }
+        Error::UnknownDuty { ref typed, ref near } => Failure::new(1, error.to_string())
+            .given(typed)
+            .attempt(format!("did you mean `{near}`? `stemwall duty list` shows every duty")),
+        Error::WhichDuty { subject, codes } => {
+            let attempt = match codes.is_empty() {
+                true => "nothing of it can be done so; `stemwall due --within 1y` shows what is".to_owned(),
+                false => format!("name one of {}", codes.join(", ")),
+            };
+            Failure::new(2, "which duty is meant?").given(subject).attempt(attempt)
+        }
+        Error::SaidByAnEntry { ref duty, by } => {
+            let command = match by {
+                By::Walk => "`stemwall walk start KEY`",
+                By::SumpTest => "`stemwall sump test KEY/PUMP`",
+                By::RadonTest => "`stemwall radon add KEY/SECTION`",
+                By::RepairCheck => "`stemwall repair check KEY#N --held yes|no`",
+                By::Done => "`stemwall done`",
+            };
+            Failure::new(2, error.to_string()).given(duty).attempt(format!("{command} records it"))
         }
         Error::NothingGiven { flags } => {
             let attempt = if flags.is_empty() {

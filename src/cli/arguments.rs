@@ -93,6 +93,28 @@ pub enum Command {
         #[arg(long, value_name = "N")]
         limit: Option<usize>,
     },
+    /// What is due, where, and why now: stemwall due --within 30d
+    Due {
+        /// How far to look ahead: 30d, 6w, 3m, 1y [default: 30d]
+        #[arg(long, value_name = "TIME")]
+        within: Option<String>,
+        /// Everything due at one house, done on one trip
+        #[arg(long)]
+        visits: bool,
+        /// Show this many at most
+        #[arg(long, value_name = "N")]
+        limit: Option<usize>,
+    },
+    /// A duty was done that no other entry can say: stemwall done larkspur-14/fan
+    Done {
+        /// What it was done to, or the duty's name
+        what: String,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// The almanac of duties
+    #[command(subcommand)]
+    Duty(Duty),
     /// Everything about a subject, in order of happening: stemwall history larkspur-14/2
     History {
         /// A house or something of it; may be left out where there is one house only
@@ -421,6 +443,12 @@ pub struct Correct {
     /// larkspur-14#12, then the flags that record such an entry, --why TEXT, --on DATE, --note TEXT, --photo FILE
     #[arg(required = true, num_args = 1.., trailing_var_arg = true, allow_hyphen_values = true, value_name = "ENTRY")]
     pub words: Vec<String>,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Duty {
+    /// Every duty with its rule, its reason and its source
+    List,
 }
 
 #[derive(Debug, Subcommand)]

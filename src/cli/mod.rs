@@ -10,6 +10,7 @@ use crate::ledger::when::When;
 
 mod advice;
 mod arguments;
+mod due;
 mod failure;
 mod given;
 mod lists;

@@ -10,11 +10,11 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{advice, lists, recorded, screen, sheet, verdict, walk};
+use super::{advice, due, lists, recorded, screen, sheet, verdict, walk};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
-use crate::command::{keep, note, property, quote, radon, reading, repair, section, setting, status, sump, why};
+use crate::command::{duty, keep, note, property, quote, radon, reading, repair, section, setting, status, sump, why};
 use crate::ledger::subject::Subject;
 use crate::store::{Store, StoreError};
 
@@ -120,6 +120,24 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             if json { print_json(out, &json!(kinds)) } else { lists::kinds(&kinds, out) }.and(done)
         }
         Command::Entry(typed::Entry::Schema) => print_json(out, &entry::schema()).and(done),
+        Command::Due { within, visits, limit } => {
+            let mut store = open_with_progress(context)?;
+            let today = context.today_at(None);
+            if json {
+                let mut list = JsonList::new(out);
+                let each = &mut |row| list.push(&duty::as_json(&row, today));
+                duty::due(context, &mut store, within.as_deref(), limit, each)?;
+                list.end().and(done)
+            } else if visits {
+                due::visits(context, &mut store, within.as_deref(), out).and(done)
+            } else {
+                due::due(context, &mut store, within.as_deref(), limit, out).and(done)
+            }
+        }
+        Command::Duty(typed::Duty::List) => {
+            let as_json = || Value::from(duty::list().iter().map(due::duty_json).collect::<Vec<_>>());
+            if json { print_json(out, &as_json()) } else { due::duties(duty::list(), out) }.and(done)
+        }
         Command::Walk(typed::Walk::Start { key, season, from, circumstances }) => {
             start_walk(context, key.as_deref(), season.as_deref(), from.as_deref(), &circumstances, out).and(done)
         }
@@ -217,6 +235,7 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         }
         Command::Attach { subject, file, circumstances: c } => note::attach(context, s, &subject, &file, &c)?,
         Command::Note(Note::Add { subject, text, circumstances: c }) => note::add(context, s, &subject, &text, &c)?,
+        Command::Done { what, circumstances: c } => duty::done(context, s, &what, &c)?,
         Command::Sump(Sump::Test { subject, fields, circumstances: c }) => {
             sump::test(context, s, &subject, &fields, &c)?
         }

@@ -7,6 +7,7 @@ use std::path::PathBuf;
 
 use chrono::{DateTime, NaiveDate, Utc};
 
+use crate::calendar::almanac::By;
 use crate::ledger::entry::{Attachment, Remarks};
 use crate::ledger::fold::Draft;
 use crate::ledger::kind::Fact;
@@ -89,6 +90,15 @@ pub enum Error {
     OneReading,
     #[error("{0} things are wrong with this ledger")]
     NotWhole(usize),
+    #[error("`{given}` is not a length of time")]
+    NotASpan { given: String },
+    #[error("`{typed}` is neither a subject of this ledger nor a duty")]
+    UnknownDuty { typed: String, near: String },
+    #[error("which duty is meant?")]
+    WhichDuty { subject: String, codes: Vec<String> },
+    /// A duty that is satisfied by what is recorded of it.
+    #[error("`{duty}` is done by recording it")]
+    SaidByAnEntry { duty: String, by: By },
     #[error("there is nothing to record")]
     NothingGiven { flags: String },
 }

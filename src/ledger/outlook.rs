@@ -5,14 +5,18 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
+use super::duties::{Due, duties};
 use super::property::Property;
 use super::settings::Settings;
 use super::subject::Subject;
-use super::verdicts::{Shown, seen_beside, verdict_of};
-use crate::trade::Band;
+use super::verdicts::{seen_beside, verdict_of};
+use crate::trade::{Band, Verdict};
 
 /// The version of rules and mappings that rows were computed with; a stored row of another version is computed anew.
-pub const VERSION: u32 = 1;
+pub const VERSION: u32 = 2;
+
+/// What a verdict asks for by a day can be done from so many days before.
+const OPEN_FOR: u64 = 30;
 
 /// What a list shows of one subject.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +33,8 @@ pub struct OutlookRow {
     pub changes_on: Option<NaiveDate>,
     /// What is not known of the subject that a stranger would ask first.
     pub not_known: Option<String>,
+    /// What is to be done by a day: what the verdict asks for, and the almanac's duties.
+    pub duties: Vec<Due>,
 }
 
 /// The rows of one property.
@@ -72,7 +78,14 @@ fn subjects(property: &Property) -> Vec<Subject> {
 }
 
 fn row(property: &Property, subject: &Subject, settings: &Settings, today: NaiveDate) -> Option<OutlookRow> {
-    let Shown { verdict, held_by, .. } = verdict_of(property, subject, settings, today)?;
+    let shown = verdict_of(property, subject, settings, today);
+    let mut duties = duties(property, subject, today);
+    // A fixture that no rule speaks of has duties all the same.
+    if shown.is_none() && duties.is_empty() {
+        return None;
+    }
+    let (verdict, held_by) =
+        shown.map_or_else(|| (Verdict::from_fired(Vec::new()), None), |shown| (shown.verdict, shown.held_by));
     let not_known = match subject {
         Subject::Finding(_) => None,
         _ if verdict.band.is_none() => verdict.not_known.first().cloned(),
@@ -80,14 +93,32 @@ fn row(property: &Property, subject: &Subject, settings: &Settings, today: Naive
     };
     // A judgement that runs out changes the answer on the day after its last.
     let runs_out = held_by.and_then(|j| j.until).and_then(|day| day.succ_opt());
+    let asks = verdict.next.iter().find(|s| s.records.is_some()).or(verdict.next.first()).map(|s| s.says.clone());
+    duties.extend(asked(&verdict, asks.as_deref()));
+    let by_themselves = duties.iter().filter_map(|due| due.changes_on).min();
     Some(OutlookRow {
         band: verdict.band,
         who: verdict.who.map(|w| w.words()),
         due_on: verdict.due_on,
         // What can be recorded comes before what can only be done.
-        asks: verdict.next.iter().find(|s| s.records.is_some()).or(verdict.next.first()).map(|s| s.says.clone()),
-        changes_on: [verdict.changes_on, runs_out].into_iter().flatten().min(),
+        asks,
+        changes_on: [verdict.changes_on, runs_out, by_themselves].into_iter().flatten().min(),
         not_known,
+        duties,
+    })
+}
+
+/// What a verdict asks for, as a duty.
+fn asked(verdict: &Verdict, asks: Option<&str>) -> Option<Due> {
+    let due_on = verdict.due_on?;
+    let why = verdict.because.first().map_or_else(String::new, |fired| fired.because.clone());
+    Some(Due {
+        code: "verdict".to_owned(),
+        title: asks.unwrap_or("look at it").to_owned(),
+        opens_on: due_on.checked_sub_days(chrono::Days::new(OPEN_FOR)).unwrap_or(due_on),
+        due_on,
+        why,
+        changes_on: None,
     })
 }
 
@@ -141,15 +172,15 @@ impl Outlook {
         }
         // Among equals the first subject: the order of rows is that of the subjects.
         let worst = self.rows.iter().filter(|(_, row)| row.band.is_some()).rev().max_by_key(|(_, row)| row.band);
-        let due = self.rows.iter().filter_map(|(subject, row)| Some((row.due_on?, subject, row)));
-        let next_due = due.min_by_key(|(day, ..)| *day);
+        let due = self.rows.iter().flat_map(|(subject, row)| row.duties.iter().map(move |due| (subject, due)));
+        let next_due = due.min_by_key(|(_, due)| due.due_on);
         Overview {
             foundations: foundations.join(", "),
             worst: worst.and_then(|(_, row)| row.band),
             worst_subject: worst.map(|(subject, _)| subject.clone()),
             who: worst.and_then(|(_, row)| row.who),
             open_findings: u32::try_from(property.open_findings().count()).unwrap_or(u32::MAX),
-            next_due: next_due.map(|(day, subject, row)| (day, subject.clone(), row.asks.clone().unwrap_or_default())),
+            next_due: next_due.map(|(subject, due)| (due.due_on, subject.clone(), due.title.clone())),
             changes_on: self.rows.values().filter_map(|row| row.changes_on).min(),
             not_known: self
                 .rows

@@ -246,7 +246,7 @@ impl Store {
         run.wrote = true;
         run.anew |= joined.anew;
         if !run.anew {
-            self.write_rows(project::last_row(kept.chain, &kept.folded.property, joined.seq, &joined.subjects))?;
+            self.write_rows(project::last_row(kept.chain, &kept.folded.property, joined.seq, &joined.body.fact))?;
             self.write_rows(project::text_row(kept.chain, joined.seq, joined.on, joined.kind, &joined.body))?;
             run.touched.extend(joined.subjects.iter().cloned());
         }
@@ -329,13 +329,19 @@ impl Store {
             let all = std::mem::take(unwritten) || different.is_none();
             if all {
                 self.execute(project::OUTLOOK.clear, [*chain])?;
+                self.execute(project::DUTIES.clear, [*chain])?;
             }
             let different = match different {
                 Some(different) if !all => different,
                 _ => outlook.rows.keys().cloned().collect(),
             };
-            let changed = different.iter().filter_map(|subject| Some((subject, outlook.rows.get(subject)?)));
-            self.write_rows(changed.map(|(subject, row)| project::outlook_row(*chain, subject, row)))?;
+            for (subject, row) in different.iter().filter_map(|subject| Some((subject, outlook.rows.get(subject)?))) {
+                self.write_rows([project::outlook_row(*chain, subject, row)])?;
+                if !all {
+                    self.execute(include_str!("sql/clear_duties_of_subject.sql"), params![*chain, subject.local()])?;
+                }
+                self.write_rows(project::duty_rows(*chain, subject, row))?;
+            }
             let (table, row) = project::overview_row(*chain, &folded.property, outlook, *as_of);
             if all || overview.as_ref() != Some(&row) {
                 self.execute(table.replace, params_from_iter(&row))?;
@@ -352,7 +358,10 @@ impl Store {
             self.execute(table.clear, [*chain])?;
         }
         self.write_rows(project::rows(*chain, &folded.property))?;
-        self.write_rows(outlook.rows.iter().map(|(subject, row)| project::outlook_row(*chain, subject, row)))?;
+        for (subject, row) in &outlook.rows {
+            self.write_rows([project::outlook_row(*chain, subject, row)])?;
+            self.write_rows(project::duty_rows(*chain, subject, row))?;
+        }
         if folded.property.exists() {
             self.write_rows([project::overview_row(*chain, &folded.property, outlook, *as_of)])?;
         }

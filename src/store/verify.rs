@@ -309,11 +309,14 @@ impl Check<'_> {
         rows.extend(project::text_rows(chain.number, read));
         if let Some(as_of) = as_of {
             let outlook = outlook(&folded.property, self.settings, as_of);
-            rows.extend(outlook.rows.iter().map(|(s, row)| project::outlook_row(chain.number, s, row)));
+            for (subject, row) in &outlook.rows {
+                rows.push(project::outlook_row(chain.number, subject, row));
+                rows.extend(project::duty_rows(chain.number, subject, row));
+            }
             rows.push(project::overview_row(chain.number, &folded.property, &outlook, as_of));
         }
         for table in TABLES {
-            let computed = table.name == "outlook" || table.name == "overview";
+            let computed = ["outlook", "duty_rows", "overview"].contains(&table.name);
             if computed && (!compare || as_of.is_none()) {
                 continue;
             }
@@ -355,12 +358,15 @@ fn stored_rows(connection: &Connection, sql: &str, chain: i64) -> rusqlite::Resu
     statement.query_map([chain], |r| (0..columns).map(|c| r.get(c)).collect())?.collect()
 }
 
-/// The second column: place in the chain, number or name.
-fn sort_key(row: &[Value]) -> (i64, String) {
+/// The second column, place in the chain, number or name; and the third, where several rows share it.
+fn sort_key(row: &[Value]) -> (i64, String, String) {
+    let name = |at: usize| match row.get(at) {
+        Some(Value::Text(t)) => t.clone(),
+        _ => String::new(),
+    };
     match row.get(1) {
-        Some(Value::Integer(n)) => (*n, String::new()),
-        Some(Value::Text(t)) => (0, t.clone()),
-        _ => (0, String::new()),
+        Some(Value::Integer(n)) => (*n, String::new(), String::new()),
+        _ => (0, name(1), name(2)),
     }
 }
 
