@@ -316,7 +316,7 @@ mod tests {
         for today in every_day(2028..=2028).chain([last_of_a_common_year]) {
             let told = told(today).unwrap_or_else(|error| panic!("{today}: {error}"));
             let entries: usize = told.iter().map(|c| c.entries.len()).sum();
-            assert!((90..=160).contains(&entries), "{today}: {entries}");
+            assert!((150..=360).contains(&entries), "{today}: {entries}");
         }
     }
 

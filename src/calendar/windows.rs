@@ -93,33 +93,34 @@ fn around(day: NaiveDate, before: u64, after: i64) -> Option<Window> {
 
 /// Which window of a yearly duty stands on `today`, for something that is there since `since` and was done on `done`.
 ///
-/// The latest window that has opened, unless it was done; else the next. Done counts from the day a window opens until
-/// the next one does. Windows that were due before `since` are nobody's.
+/// The latest window that has opened, unless it was done or has lapsed; else the next. A window lapses on the day that
+/// `lapses` gives for its year, or when the next one opens: in autumn nobody walks for spring any more. Done counts from
+/// the day a window opens until the next one does. Windows that were due before `since` are nobody's.
 pub fn yearly(
     window: impl Fn(i32) -> Option<Window>,
+    lapses: impl Fn(i32) -> Option<NaiveDate>,
     since: NaiveDate,
     done: &[NaiveDate],
     today: NaiveDate,
 ) -> Option<Standing> {
     let years = since.year() - 1..=today.year().max(since.year()) + 2;
-    let windows: Vec<Window> = years.filter_map(window).filter(|w| w.due >= since).collect();
-    let next = windows.iter().position(|w| w.opens > today).unwrap_or(windows.len());
+    let windows: Vec<(Window, Option<NaiveDate>)> = years
+        .filter_map(|year| Some((window(year)?, lapses(year))))
+        .map(|(window, lapses)| (window, lapses.filter(|day| *day > window.due)))
+        .filter(|(window, _)| window.due >= since)
+        .collect();
+    let next = windows.iter().position(|(w, _)| w.opens > today).unwrap_or(windows.len());
+    let opens_next = |i: usize| windows.get(i + 1).map(|(w, _)| w.opens);
+    let ends = |i: usize| windows.get(i).and_then(|(_, lapses)| *lapses).into_iter().chain(opens_next(i)).min();
     let is_done = |i: usize| {
-        let until = windows.get(i + 1).map(|w| w.opens);
-        done.iter().any(|day| *day >= windows[i].opens && until.is_none_or(|until| *day < until) && *day <= today)
+        let from = windows[i].0.opens;
+        done.iter().any(|day| *day >= from && opens_next(i).is_none_or(|until| *day < until) && *day <= today)
     };
     let missed_before = |i: usize| (0..i).rev().take_while(|i| !is_done(*i)).count() as u32;
-    let opens_next = windows.get(next).map(|w| w.opens);
-    match next.checked_sub(1) {
-        Some(last) if !is_done(last) => {
-            Some(Standing { window: windows[last], missed: missed_before(last), changes_on: opens_next })
-        }
-        // Open windows of the future do not change by themselves until the one after them opens.
-        _ => {
-            let changes_on = windows.get(next + 1).map(|w| w.opens);
-            windows.get(next).map(|w| Standing { window: *w, missed: 0, changes_on })
-        }
-    }
+    let stands = next.checked_sub(1).filter(|last| !is_done(*last) && ends(*last).is_none_or(|end| today < end));
+    let i = stands.unwrap_or(next);
+    let (window, _) = *windows.get(i)?;
+    Some(Standing { window, missed: missed_before(i), changes_on: ends(i) })
 }
 
 /// What is due so many months after it was last done; the first time within a month of `since`.
@@ -175,7 +176,7 @@ mod tests {
         assert_eq!(spring(2026), Some(window("2026-03-26", "2026-06-09")));
         let stands = |done: &[&str], today: &str| {
             let done: Vec<NaiveDate> = done.iter().map(|d| day(d)).collect();
-            yearly(spring, day("2024-05-01"), &done, day(today))
+            yearly(spring, |_| None, day("2024-05-01"), &done, day(today))
         };
         let changes = |on: &str| Some(day(on));
         let of = |window, missed, changes_on| Some(Standing { window, missed, changes_on });
@@ -188,6 +189,20 @@ mod tests {
         assert_eq!(stands(&["2024-08-20"], "2026-04-01"), of(y26, 1, changes("2027-03-26")));
         // What was done a day before it opened is not that spring's.
         assert_eq!(stands(&["2024-06-01", "2025-03-25"], "2025-03-26"), of(y25, 0, changes("2026-03-26")));
+    }
+
+    #[test]
+    fn a_spring_walk_lapses_when_the_autumn_walk_opens() {
+        let spring = |year| CHICAGO.season(Season::Spring, year);
+        let autumn = |year| CHICAGO.season(Season::Autumn, year).map(|w| w.opens);
+        // 12 October less 75 days.
+        assert_eq!(autumn(2024), Some(day("2024-07-29")));
+        let stands = |today: &str| yearly(spring, autumn, day("2024-05-01"), &[], day(today)).unwrap();
+        assert_eq!(stands("2024-07-28").window, spring(2024).unwrap());
+        assert_eq!(stands("2024-07-28").changes_on, Some(day("2024-07-29")));
+        let lapsed = stands("2024-07-29");
+        assert_eq!((lapsed.window, lapsed.missed), (spring(2025).unwrap(), 1));
+        assert_eq!(lapsed.changes_on, Some(day("2025-07-29")));
     }
 
     #[test]
@@ -221,8 +236,8 @@ mod tests {
                 1 => year.season(Season::Autumn, y),
                 _ => year.before(DayOfYear::LastFreeze, 45, y),
             };
-            let before = yearly(window, since, &[], today).unwrap();
-            let after = yearly(window, since, &[today], today).unwrap();
+            let before = yearly(window, |_| None, since, &[], today).unwrap();
+            let after = yearly(window, |_| None, since, &[today], today).unwrap();
             prop_assert!(after.window.opens > today, "{after:?}");
             prop_assert!(after.window >= before.window);
         }
@@ -235,7 +250,8 @@ mod tests {
             let since = day("2015-01-01") + Days::new(since);
             let today = since + Days::new(age);
             let done: Vec<NaiveDate> = done.map(|d| since + Days::new(d)).into_iter().filter(|d| *d <= today).collect();
-            let stands = |today| yearly(|y| year.season(season, y), since, &done, today).unwrap();
+            let lapses = |y| year.season(Season::Autumn, y).map(|w| w.opens);
+            let stands = |today| yearly(|y| year.season(season, y), lapses, since, &done, today).unwrap();
             let (now, then) = (stands(today), today + Days::new(later));
             if now.changes_on.is_none_or(|on| then < on) {
                 let then = stands(then);

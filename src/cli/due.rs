@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 
 use super::failure::Failure;
 use super::run::{line, unwritten};
-use super::words::{counted, plain, wrapped};
+use super::words::{counted, cut, plain, wrapped};
 use crate::calendar::almanac::{By, DayOfYear, Duty, Rule, Season, Trigger};
 use crate::command::{Context, duty};
 use crate::store::{DueRow, Store};
@@ -103,7 +103,7 @@ fn one(row: &DueRow, today: NaiveDate) -> String {
     let title = wrapped(&plain(&row.title), WHAT, &" ".repeat(PLACE + 4));
     let first = title.lines().last().map_or(0, |l| l.trim_start().chars().count());
     let padding = " ".repeat(WHAT.saturating_sub(first));
-    let why = wrapped(&plain(&row.why), 92, "      ");
+    let why = wrapped(&cut(&plain(&row.why), 180), 92, "      ");
     format!("  {:<PLACE$}  {title}{padding}  {when}\n      {why}\n", plain(&place))
 }
 

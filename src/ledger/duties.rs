@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 use super::property::{Finding, Fixture, Property, Repair, Walk};
 use super::subject::Subject;
-use crate::calendar::almanac::{ALMANAC, By, Duty, Rule, Trigger};
+use crate::calendar::almanac::{ALMANAC, By, DayOfYear, Duty, Rule, Season, Trigger};
 use crate::calendar::windows::{Standing, Window, Year, after, every, yearly};
 use crate::trade::words::{Answer, Outcome};
 
@@ -72,8 +72,17 @@ impl Part<'_> {
         let year = Year { last_freeze: self.property.last_freeze, first_freeze: self.property.first_freeze };
         let done = self.done(duty);
         let standing = match &duty.rule {
-            Rule::Season { season } => yearly(|y| year.season(*season, y), self.since, &done, self.today),
-            Rule::Before { before, days } => yearly(|y| year.before(*before, *days, y), self.since, &done, self.today),
+            Rule::Season { season } => {
+                let lapses = |y: i32| lapse(&year, *season, y);
+                yearly(|y| year.season(*season, y), lapses, self.since, &done, self.today)
+            }
+            Rule::Before { before, days } => {
+                let lapses = |y: i32| match before {
+                    DayOfYear::LastFreeze => year.before(DayOfYear::WetSeason, 0, y).map(|w| w.opens),
+                    DayOfYear::WetSeason => None,
+                };
+                yearly(|y| year.before(*before, *days, y), lapses, self.since, &done, self.today)
+            }
             Rule::Months { months } => every(*months, self.since, &done, self.today),
             Rule::After { after: Trigger::SystemStart, from_days, days } => {
                 let start = self.fixture.and_then(|f| f.since)?;
@@ -108,6 +117,15 @@ impl Part<'_> {
         };
         days.retain(|day| *day <= self.today);
         days
+    }
+}
+
+/// The walk of one season is over when that of the other opens.
+fn lapse(year: &Year, season: Season, y: i32) -> Option<NaiveDate> {
+    let opens = |season, y| year.season(season, y).map(|w| w.opens);
+    match season {
+        Season::Spring => opens(Season::Autumn, y),
+        Season::Autumn => opens(Season::Spring, y.checked_add(1)?),
     }
 }
 
