@@ -83,6 +83,10 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(1, format!("{refused} of {rows} {was} refused")).attempt(attempt)
         }
+        Error::LinesRefused(lines) => {
+            let one = |(line, p): &(usize, Problem)| problem(1, p).inside(&format!("line {line}"));
+            Failure::all(lines.iter().map(one).collect())
+        }
         Error::Flags(error) => super::failure::clap_failure(&error),
         Error::OneReading => Failure::new(2, "a correction holds one reading")
             .given(given::typed())
@@ -198,6 +202,7 @@ fn advice(problem: &Problem) -> String {
         P::NotAWord { words, .. } => format!("one of {}", words.join(", ")),
         P::NotADate { error, .. } => when(error),
         P::BadSubject(error) => subject(error),
+        P::Missing { field: "--waste" } => "add `--waste \"25 %\"`: what is lost on the way is bought too".into(),
         P::Missing { field } => format!("add {field}"),
         P::Empty { field } => format!("give {field} some words"),
         P::ControlCharacters { .. } => "write it in one line; `--note` takes longer texts".into(),

@@ -391,10 +391,10 @@ fn start_walk(
 ) -> Result<(), Failure> {
     let answers = from.map(read_text).transpose()?;
     let mut store = context.open()?;
-    let under = command::walk::start(context, &mut store, key, season, c)?;
+    let under = command::walk::plan(context, &mut store, key, season, c)?;
     match answers {
         Some(text) => walk::from_file(context, &mut store, &under, c, &text, out),
-        None => walk::ask(context, &mut store, &under, c, &mut std::io::stdin().lock(), out),
+        None => walk::ask(context, &mut store, under, c, &mut std::io::stdin().lock(), out),
     }
 }
 

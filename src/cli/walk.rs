@@ -19,12 +19,15 @@ const KEYS: &str = "[n] nothing new seen   [f] finding   [r] reading of an open 
 pub fn ask(
     context: &Context,
     store: &mut Store,
-    under: &Under,
+    mut under: Under,
     c: &Circumstances,
     input: &mut dyn BufRead,
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
-    begins(under, out)?;
+    let resumed = under.resumed;
+    walk::begin(context, store, &mut under, c)?;
+    let under = &under;
+    begins(under, resumed, out)?;
     let mut ended: Vec<bool> = under.stops.iter().map(|s| s.ended.is_some()).collect();
     let mut at = 0;
     while at < under.stops.len() {
@@ -76,15 +79,12 @@ pub fn from_file(
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
     let answers = answers(under, text)?;
-    begins(under, out)?;
-    let mut ended: Vec<bool> = under.stops.iter().map(|s| s.ended.is_some()).collect();
-    for (number, at, seen) in answers {
-        let recorded = walk::answer(context, store, under, &under.stops[at], &seen, c);
-        let recorded = recorded.map_err(|error| Failure::from(error).inside(&format!("line {number}")))?;
-        super::recorded::entries(&recorded, out)?;
-        ended[at] = true;
-    }
-    if ended.iter().all(|e| *e) { finish(context, store, under, c, out) } else { leave(under, &ended, out) }
+    let recorded = walk::record_all(context, store, under, &answers, c)?;
+    begins(under, under.resumed, out)?;
+    super::recorded::entries(&recorded, out)?;
+    let answered = |i: usize| under.stops[i].ended.is_some() || answers.iter().any(|(_, at, _)| *at == i);
+    let ended: Vec<bool> = (0..under.stops.len()).map(answered).collect();
+    if ended.iter().all(|e| *e) { summary(store, under, out) } else { leave(under, &ended, out) }
 }
 
 /// Reads every line before the first is recorded: what does not read is said with its line, all of it.
@@ -148,9 +148,9 @@ pub fn address(stop: &Stop) -> String {
     }
 }
 
-fn begins(under: &Under, out: &mut dyn Write) -> Result<(), Failure> {
+fn begins(under: &Under, resumed: bool, out: &mut dyn Write) -> Result<(), Failure> {
     let all = counted(under.stops.len() as u64, "stop", "stops");
-    let what = if under.resumed { "goes on" } else { "begins" };
+    let what = if resumed { "goes on" } else { "begins" };
     line(out, format_args!("{} · {} walk {what} (entry {}#{}) · {all}", under.key, under.season, under.key, under.walk))
 }
 
@@ -238,6 +238,10 @@ fn finish(
 ) -> Result<(), Failure> {
     let recorded = walk::end(context, store, under, c)?;
     super::recorded::entries(&recorded, out)?;
+    summary(store, under, out)
+}
+
+fn summary(store: &mut Store, under: &Under, out: &mut dyn Write) -> Result<(), Failure> {
     let property = store.folded(under.id).map_err(Failure::from)?.property.clone();
     let Some(walk) = property.walks.iter().find(|w| w.seq == under.walk) else { return Ok(()) };
     let count = |outcome| walk.points.iter().filter(|p| p.outcome == outcome).count();

@@ -83,6 +83,9 @@ pub enum Error {
     Import(Vec<import::ImportError>),
     #[error("{refused} of {rows} rows were refused")]
     RowsRefused { refused: usize, rows: usize, written: bool },
+    /// Lines of a file that do not fit, with what keeps each out; nothing of the file was recorded.
+    #[error("{} lines refused", .0.len())]
+    LinesRefused(Vec<(usize, Problem)>),
     /// The flags of a correction are not those of the entry's kind.
     #[error(transparent)]
     Flags(#[from] clap::Error),

@@ -146,6 +146,11 @@ pub fn check(
         let refusal = Refusal { index: 0, key, problem: Problem::NotARepair { seq } };
         return Err(Error::Refused(vec![refusal]));
     };
+    let on = context.when(c.on.as_deref(), Some(property))?;
+    if on.date < repair.on.date {
+        let problem = Problem::BeforeRepair { on, repaired: repair.on };
+        return Err(Error::Refused(vec![Refusal { index: 0, key, problem }]));
+    }
     let checked = RepairChecked { repair: seq, findings: repair.made.findings.clone(), held };
     context.record(store, Target::Known(place.id), vec![checked.into()], c)
 }

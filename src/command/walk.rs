@@ -12,6 +12,7 @@ use crate::ledger::kind::Fact;
 use crate::ledger::kind::point_walked::PointWalked;
 use crate::ledger::kind::walk_begun::WalkBegun;
 use crate::ledger::kind::walk_ended::WalkEnded;
+use crate::ledger::problem::Problem;
 use crate::ledger::property::{Finding, PointWalk, Property, Walk};
 use crate::ledger::subject::Subject;
 use crate::ledger::when::When;
@@ -25,6 +26,8 @@ const OF_FINDING: &str = "open-finding";
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stop {
     pub about: Subject,
+    /// What is found there is in that section.
+    pub of_section: bool,
     /// Its name in the almanac.
     pub point: String,
     pub title: String,
@@ -42,7 +45,7 @@ pub struct Under {
     pub key: String,
     pub walk: u64,
     pub season: Season,
-    /// It was begun before and broken off.
+    /// It was begun before and broken off; else its first entry is still to be recorded.
     pub resumed: bool,
     pub stops: Vec<Stop>,
 }
@@ -63,8 +66,8 @@ pub enum Seen {
     },
 }
 
-/// The walk of a property that is under way, or a new one.
-pub fn start(
+/// The walk of a property that is under way, or the one that would begin; nothing is recorded.
+pub fn plan(
     context: &Context,
     store: &mut Store,
     typed: Option<&str>,
@@ -75,20 +78,25 @@ pub fn start(
     let mut read = Reading::default();
     let season = read.word("--season", season, "a season", Season::WORDS, Season::from_word);
     let season = read.done_on(season, c)?;
-    let property = store.folded(place.id)?.property.clone();
+    let folded = store.folded(place.id)?;
+    let property = &folded.property;
     let open = property.walks.iter().rev().find(|w| w.ended.is_none() && season.is_none_or(|s| s == w.season));
+    let on = context.when(c.on.as_deref(), Some(property))?;
     let (walk, season, resumed) = match open {
         Some(walk) => (walk.seq, walk.season, true),
-        None => {
-            let on = context.when(c.on.as_deref(), Some(&property))?;
-            let season = season.unwrap_or_else(|| season_of(on, &property));
-            let recorded = context.record(store, Target::Known(place.id), vec![WalkBegun { season }.into()], c)?;
-            (recorded.receipts[0].seq, season, false)
-        }
+        None => (folded.length + 1, season.unwrap_or_else(|| season_of(on, property)), false),
     };
-    let property = store.folded(place.id)?.property.clone();
-    let stops = stops(&property, season, Some(walk));
+    let stops = stops(property, season, resumed.then_some(walk));
     Ok(Under { id: place.id, key: place.key, walk, season, resumed, stops })
+}
+
+/// Begins a walk, unless it goes on.
+pub fn begin(context: &Context, store: &mut Store, under: &mut Under, c: &Circumstances) -> Result<(), Error> {
+    if !under.resumed {
+        let begun = WalkBegun { season: under.season };
+        under.walk = context.record(store, Target::Known(under.id), vec![begun.into()], c)?.receipts[0].seq;
+    }
+    Ok(())
 }
 
 /// What a walk of a season stops at, and how each was last time.
@@ -118,8 +126,70 @@ pub fn answer(
     seen: &Seen,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
-    let property = store.folded(under.id)?.property.clone();
     let mut read = Reading::default();
+    let mut last_number = store.folded(under.id)?.property.last_number;
+    let before = last_number;
+    let facts = facts(under.walk, stop, seen, &mut last_number, &mut read)?;
+    context.record_read(store, Target::Known(under.id), facts, read, c).map_err(|error| match error {
+        Error::Refused(mut refusals) => {
+            refusals.retain(|r| !follows(&r.problem, before));
+            Error::Refused(refusals)
+        }
+        other => other,
+    })
+}
+
+/// That a finding is not there follows from its having been refused in the same answer.
+fn follows(problem: &Problem, last_number: u32) -> bool {
+    matches!(problem, Problem::NoFinding { number, .. } if *number > last_number)
+}
+
+/// Records a whole file of answers, each with its line and its stop: all of them, or none.
+///
+/// A walk that is not begun yet begins with it, and one of which every stop has ended is over.
+pub fn record_all(
+    context: &Context,
+    store: &mut Store,
+    under: &Under,
+    answers: &[(usize, usize, Seen)],
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
+    let mut last_number = store.folded(under.id)?.property.last_number;
+    let before = last_number;
+    let mut all: Vec<Fact> = Vec::new();
+    // The line that each fact comes from.
+    let mut lines: Vec<usize> = Vec::new();
+    let mut problems = Vec::new();
+    if !under.resumed {
+        all.push(WalkBegun { season: under.season }.into());
+        lines.push(0);
+    }
+    for (line, at, seen) in answers {
+        let mut read = Reading::default();
+        let facts = facts(under.walk, &under.stops[*at], seen, &mut last_number, &mut read)?;
+        problems.extend(read.problems.into_iter().map(|problem| (*line, problem)));
+        lines.resize(lines.len() + facts.len(), *line);
+        all.extend(facts);
+    }
+    if !problems.is_empty() {
+        return Err(Error::LinesRefused(problems));
+    }
+    let answered = |i: usize| under.stops[i].ended.is_some() || answers.iter().any(|(_, at, _)| *at == i);
+    if (0..under.stops.len()).all(answered) {
+        all.push(WalkEnded { walk: under.walk }.into());
+    }
+    context.record(store, Target::Known(under.id), all, c).map_err(|error| match error {
+        Error::Refused(refusals) => {
+            let line = |index: usize| lines.get(index).copied().unwrap_or_default();
+            let own = refusals.into_iter().filter(|r| !follows(&r.problem, before));
+            Error::LinesRefused(own.map(|r| (line(r.index), r.problem)).collect())
+        }
+        other => other,
+    })
+}
+
+/// What an answer says: the point, and before it the finding or reading that it brings.
+fn facts(walk: u64, stop: &Stop, seen: &Seen, last_number: &mut u32, read: &mut Reading) -> Result<Vec<Fact>, Error> {
     let mut facts: Vec<Fact> = Vec::new();
     let (mut outcome, mut why, mut findings) = (Outcome::NothingSeen, None, Vec::new());
     match seen {
@@ -130,25 +200,28 @@ pub fn answer(
         }
         Seen::Finding(flags) => {
             outcome = Outcome::Finding;
-            let number = property.last_number + 1;
+            *last_number += 1;
+            let number = *last_number;
             let (mut fields, readings) = flags_of_finding(flags)?;
-            if fields.r#in.is_none()
-                && let Subject::Named(name) = &stop.about
-                && property.sections.contains_key(name)
+            if let (None, Subject::Named(name)) = (&fields.r#in, &stop.about)
+                && stop.of_section
             {
                 fields.r#in = Some(name.to_string());
             }
-            facts.extend(fields.opened(None, &mut read).map(|mut opened| {
+            facts.extend(fields.opened(None, read).map(|mut opened| {
                 opened.number = number;
                 Fact::from(opened)
             }));
-            facts.extend(readings.added(None, number, &mut read).into_iter().map(Fact::from));
+            facts.extend(readings.added(None, number, read).into_iter().map(Fact::from));
             findings.push(number);
         }
         Seen::Reading { finding, flags } => {
             outcome = Outcome::Finding;
-            let fields = parsed::<reading::Fields>(flags)?;
-            facts.extend(fields.added(None, *finding, &mut read).into_iter().map(Fact::from));
+            let added = parsed::<reading::Fields>(flags)?.added(None, *finding, read);
+            if added.is_empty() {
+                read.missing("the reading");
+            }
+            facts.extend(added.into_iter().map(Fact::from));
             findings.push(*finding);
         }
     }
@@ -156,8 +229,8 @@ pub fn answer(
         Subject::Property => String::new(),
         other => other.local(),
     };
-    facts.push(PointWalked { walk: under.walk, about, point: stop.point.clone(), outcome, why, findings }.into());
-    context.record_read(store, Target::Known(under.id), facts, read, c)
+    facts.push(PointWalked { walk, about, point: stop.point.clone(), outcome, why, findings }.into());
+    Ok(facts)
 }
 
 /// Ends a walk.
@@ -219,6 +292,7 @@ fn stops(property: &Property, season: Season, walk: Option<u64>) -> Vec<Stop> {
         let Some(name) = almanac_name(property, subject) else { return };
         out.extend(ALMANAC.points_of(&name, season.word()).map(|point| Stop {
             about: subject.clone(),
+            of_section: name.starts_with("section:"),
             point: point.code.clone(),
             title: point.title.clone(),
             look: point.look.clone(),
@@ -251,6 +325,7 @@ fn of_finding(property: &Property, number: u32, finding: &Finding, walk: Option<
         None => format!("opened {}, never read", said(finding.opened)),
     };
     Stop {
+        of_section: false,
         point: OF_FINDING.to_owned(),
         title: format!("Finding {number}: {}, {}", finding.kind, finding.place),
         look,

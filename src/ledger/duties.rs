@@ -150,7 +150,7 @@ fn walked(property: &Property, subject: &Subject, walk: &Walk) -> Option<NaiveDa
 /// The next look at each repair of a finding that nobody has found to have failed.
 fn looks_at_repairs(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Vec<Due> {
     // A later repair of the same place takes the place of the one before.
-    let last = property.repairs.iter().filter(|r| r.made.findings.contains(&number) && r.on.date <= today).next_back();
+    let last = property.repairs.iter().rfind(|r| r.made.findings.contains(&number) && r.on.date <= today);
     let Some(repair) = last.filter(|r| held(r, today) != Some(Answer::No)) else { return Vec::new() };
     let looked: Vec<NaiveDate> = repair
         .checks

@@ -10,7 +10,7 @@ fn every_kind_and_every_field_says_what_it_is_for() {
     let world = World::empty();
     let kinds = world.run(&["entry", "kinds", "--json"]).json();
     let kinds = kinds.as_array().unwrap();
-    assert_eq!(kinds.len(), 23);
+    assert_eq!(kinds.len(), 30);
     let mut silent = Vec::new();
     for kind in kinds {
         if kind["says"].as_str().unwrap().is_empty() {
@@ -51,7 +51,7 @@ fn the_schema_has_every_kind_and_every_stored_fact_fits_its_own() {
         }
     }
     let envelope = &schema["$defs"]["envelope"]["properties"]["kind"]["enum"];
-    assert_eq!(envelope.as_array().map(Vec::len), Some(23));
+    assert_eq!(envelope.as_array().map(Vec::len), Some(30));
 }
 
 #[test]
@@ -150,6 +150,30 @@ given: finding close elm/1 --why mended --on 2024-01-10
     Case("finding-reopened", r#"finding reopen elm/1 --why " ""#, 2, r#"error: --why is empty
 given: finding reopen elm/1 --why " "
   try: give --why some words"#, "finding reopen elm/1 --why damp"),
+    Case("sump-tested", "sump test elm/pump --poured --on 2025-06-01", 2, r#"error: --started-times, --failed or a timed drawdown is missing
+given: sump test elm/pump --poured --on 2025-06-01
+  try: add --started-times, --failed or a timed drawdown"#, "sump test elm/pump --poured --started-times 2 --on 2025-06-01"),
+    Case("repair-made", r#"repair add elm/1 --method patch --width "1 mm" --depth "8 in" --length "6 ft""#, 2, r#"error: --waste is missing
+given: repair add elm/1 --method patch --width "1 mm" --depth "8 in" --length "6 ft"
+  try: add `--waste "25 %"`: what is lost on the way is bought too"#, "repair add elm/1 --method patch"),
+    Case("repair-checked", "repair check elm#9 --held yes", 1, r#"error: entry 9 is no repair of this property
+given: repair check elm#9 --held yes
+  try: `stemwall history KEY/N` shows the entry of the repair"#, "repair check elm#22 --held yes"),
+    Case("walk-begun", "walk start elm --season march", 2, r#"error: `march` is not a season
+given: --season march
+  try: one of spring, summer, autumn, winter"#, "walk start elm --season spring"),
+    Case("point-walked", "walk start elm --from wrong.txt", 1, r#"error: line 1: `dry` is not an answer
+given: ground-and-grade: dry
+  try: one of `nothing seen`, `not reached, WHY`, `finding --kind …`, `reading --width …`
+error: line 2: `main/floor` is no stop of this walk
+given: main/floor: nothing seen
+  try: did you mean `main/floor-below-ground`? `stemwall walk sheet` names every stop"#, "walk start elm --from one.txt"),
+    Case("walk-ended", "walk start elm --from silent.txt", 1, r#"error: line 1: why is empty
+given: walk start elm --from silent.txt
+  try: give why some words"#, "walk start elm --from rest.txt"),
+    Case("duty-done", "done elm/main", 2, r#"error: `walk-below-spring` is done by recording it
+given: walk-below-spring
+  try: `stemwall walk start KEY` records it"#, "done elm"),
     Case("property-archived", r#"property archive elm --why """#, 2, r#"error: --why is empty
 given: property archive elm --why ""
   try: give --why some words"#, "property archive elm --why sold"),
@@ -177,6 +201,13 @@ fn every_kind_takes_what_fits_and_refuses_what_does_not() {
     let world = World::empty();
     let ledger = World::new();
     world.file("letter.pdf", "a letter");
+    world.file("wrong.txt", "ground-and-grade: dry\nmain/floor: nothing seen\n");
+    world.file("silent.txt", "walls-outside: not reached\n");
+    world.file("one.txt", "ground-and-grade: nothing seen\n");
+    let rest = "gutters-and-downspouts: not reached, no ladder\nwalls-outside: nothing seen\ntrees-and-roots: nothing seen\n\
+                doors-and-windows: nothing seen\nmain/walls-below-ground: finding --kind damp --place corner --moisture '18 %'\n\
+                main/floor-below-ground: nothing seen\nmain/beams-and-posts: nothing seen\n1: reading --width '0.9 mm'\n";
+    world.file("rest.txt", rest);
     for Case(kind, wrong, code, text, right) in CASES {
         // There is no ledger to refuse the first one of.
         let refusing = if *kind == "ledger-started" { &ledger } else { &world };

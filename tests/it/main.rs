@@ -1,6 +1,7 @@
 //! Everything that is shown from outside: through the binary, through the library, and with other people's tools.
 
 mod disk;
+mod due;
 mod errors;
 mod fold;
 mod import;
@@ -13,4 +14,5 @@ mod reference;
 mod screens;
 mod sql;
 mod store;
+mod walks;
 mod world;
