@@ -184,6 +184,12 @@ impl Method {
     pub fn fills(self) -> bool {
         matches!(self, Method::EpoxyInjection | Method::PolyurethaneInjection | Method::Patch | Method::Sealing)
     }
+
+    /// Whether readings before it and after it are of two different things; keeping water away changes nothing that was
+    /// marked.
+    pub fn ends_series(self) -> bool {
+        self.fills() || matches!(self, Method::Replacement | Method::Bracing | Method::Underpinning)
+    }
 }
 
 words! {

@@ -78,6 +78,11 @@ impl Kind for RepairMade {
     }
 
     fn apply(&self, at: &At, property: &mut Property) {
+        for number in self.findings.iter().filter(|_| self.method.ends_series()) {
+            if let Some(finding) = property.findings.get_mut(number) {
+                finding.mended.push(at.on);
+            }
+        }
         property.repairs.push(Repair { seq: at.seq, on: at.on, made: self.clone(), checks: Vec::new() });
     }
 
