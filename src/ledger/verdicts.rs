@@ -9,7 +9,7 @@ use super::readings::{area, latest, leans, length, series, share, surveys, until
 use super::settings::Settings;
 use super::subject::{Name, Subject};
 use super::when::When;
-use crate::quantity::{Area, Length};
+use crate::quantity::{Area, Length, leading};
 use crate::trade::radon::{RadonChoices, Room, SectionRadon};
 use crate::trade::signs::{AtOnePlace, Sign};
 use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Surface, Water};
@@ -34,6 +34,17 @@ pub struct Shown {
 /// A finding is judged by its kind's rules, a section by its radon tests, the property by what happened since the last
 /// look, a tree by its zone. Readings and events after `today` are left out.
 pub fn verdict_of(property: &Property, subject: &Subject, settings: &Settings, today: NaiveDate) -> Option<Shown> {
+    let mut shown = compared(property, subject, settings, today)?;
+    for verdict in std::iter::once(&mut shown.verdict).chain(shown.computed.as_mut()) {
+        let fired = verdict.because.iter_mut().chain(&mut verdict.comparison).map(|fired| &mut fired.because);
+        let texts = fired.chain(verdict.next.iter_mut().map(|step| &mut step.says)).chain(&mut verdict.not_known);
+        texts.for_each(|text| *text = leading(settings.units, text));
+    }
+    Some(shown)
+}
+
+/// What the rules give, in the words of the rules.
+fn compared(property: &Property, subject: &Subject, settings: &Settings, today: NaiveDate) -> Option<Shown> {
     match subject {
         Subject::Finding(number) => of_finding(property, *number, settings, today),
         Subject::Property => Some(plain(of_events(property, today))),

@@ -96,7 +96,7 @@ fn a_crack_that_grows_through_a_full_year_goes_to_an_engineer_with_the_rate() {
     assert_eq!(why["verdict"]["band"], "call");
     assert_eq!(why["verdict"]["who"], "structural-engineer");
     let because = why["verdict"]["because"][0]["because"].as_str().unwrap();
-    assert!(because.starts_with("width growing 0.60 mm (0.024 in) a year"), "{because}");
+    assert!(because.starts_with("width growing 0.024 in (0.60 mm) a year"), "{because}");
     assert_eq!(why["verdict"]["because"][0]["rule"]["name"], "trend-growing");
 }
 
@@ -214,4 +214,17 @@ fn closing_what_goes_to_an_engineer_says_what_the_record_gave() {
     assert!(said.contains("the record gave call (a licensed structural engineer) and holds no judgement"), "{said}");
     let said = world.run(&["strike", "elm#5", "--why", "wrong house"]).ok();
     assert!(said.contains("elm/1 now: call"), "{said}");
+}
+
+#[test]
+fn the_ledgers_units_lead_and_the_others_stand_beside() {
+    let world = World::with_crack();
+    grown(&world, &[("2024-02-01", "7 mm")]);
+    let why = |world: &World| world.run(&["why", "elm/1", "--json"]).json()["verdict"]["because"][0]["because"].clone();
+    assert!(why(&world).as_str().unwrap().starts_with("width 0.276 in (7 mm) is category 3"), "{}", why(&world));
+    world.run(&["setting", "change", "units", "metric"]).ok();
+    assert!(why(&world).as_str().unwrap().starts_with("width 7 mm (0.276 in) is category 3"), "{}", why(&world));
+    // What lists show is computed with the settings as they stand.
+    let due = world.run(&["due", "--within", "1y", "--json"]).json().to_string();
+    assert!(due.contains("7 mm (0.276 in)") && !due.contains("0.276 in (7 mm)"), "{due}");
 }
