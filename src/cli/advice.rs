@@ -198,7 +198,8 @@ fn advice(problem: &Problem) -> String {
     use Problem as P;
     match problem {
         P::NotAQuantity { typed, kind, error, .. } => format!("{error}; {}", error.how_to_write(typed, *kind)),
-        P::NotMoney { error, .. } => format!("{error}; write `$1450` or `1450.50 USD`"),
+        P::NotMoney { error, .. } => format!("{error}; write the amount and its currency, as in `1450.50 USD`"),
+        P::NotAWord { field: "--currency", .. } => "write three capital letters (ISO 4217), as in `EUR`".into(),
         P::NotAWord { words, .. } => format!("one of {}", words.join(", ")),
         P::NotADate { error, .. } => when(error),
         P::BadSubject(error) => subject(error),
@@ -209,10 +210,12 @@ fn advice(problem: &Problem) -> String {
         P::UnknownZone { .. } => "write it as in `America/Chicago` or `Europe/London`".into(),
         P::NotAMonthDay { .. } => "write month and day as in `04-25`".into(),
         P::YearOutOfRange { .. } => "give the year it was built in four digits".into(),
-        P::InFuture { today, .. } => format!("give a day up to {today} with --on"),
+        P::InFuture { today, .. } => format!("give a day up to {today}"),
         P::BeforeBuilt { .. } => {
             "give a later day, or change the year: `stemwall property change KEY --built YEAR`".into()
         }
+        P::BuiltAfter { .. } => "give the year it was built, or correct the entry that is dated wrongly".into(),
+        P::TooSmall { .. } => "look at the unit and the decimal point".into(),
         P::BeforeOpened { .. } => {
             "give a later day, or correct the day it was opened: `stemwall correct ENTRY --on DATE --why TEXT`".into()
         }

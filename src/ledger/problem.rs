@@ -34,6 +34,8 @@ pub enum Problem {
     InFuture { on: When, today: chrono::NaiveDate },
     #[error("{on} is before the house was built ({built})")]
     BeforeBuilt { on: When, built: i32 },
+    #[error("the house has entries from {earliest}, before it would have been built ({built})")]
+    BuiltAfter { built: i32, earliest: When },
     #[error("{on} is before finding {number} was opened ({opened})")]
     BeforeOpened { on: When, number: u32, opened: When },
     #[error("finding {number} was closed on {closed}")]
@@ -72,6 +74,8 @@ pub enum Problem {
     NeedsOver { quantity: &'static str },
     #[error("{field} `{typed}` is beyond anything a house has (more than {most})")]
     Absurd { field: &'static str, typed: String, most: String },
+    #[error("{field} `{typed}` is smaller than anything that is measured on a house (less than {least})")]
+    TooSmall { field: &'static str, typed: String, least: &'static str },
     #[error("{field} `{typed}` is zero")]
     Zero { field: &'static str, typed: String },
     #[error("`{now}` is {times} the last reading, `{last}`")]

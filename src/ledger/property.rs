@@ -228,6 +228,14 @@ impl Property {
         !self.key.is_empty()
     }
 
+    /// The day of the first thing that happened at the property.
+    pub fn earliest(&self) -> Option<When> {
+        let findings = self.findings.values().map(|f| f.opened);
+        let tests = self.radon_tests.iter().map(|t| t.test.started).chain(self.sump_tests.iter().map(|t| t.on));
+        let said = self.events.iter().map(|e| e.on).chain(self.notes.iter().map(|n| n.on));
+        findings.chain(tests).chain(said).chain(self.walks.iter().map(|w| w.on)).min()
+    }
+
     /// Whether `subject` is something that entries can be about.
     pub fn knows(&self, subject: &Subject) -> bool {
         match subject {

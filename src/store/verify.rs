@@ -1,6 +1,6 @@
 //! Checks a whole ledger: every byte that is hashed, every link, every file, and every row computed from the entries.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -32,7 +32,9 @@ pub struct Report {
     pub entries: u64,
     /// Entries whose body was erased.
     pub absent: u64,
+    /// Files that entries name, each content once.
     pub files: u64,
+    named: BTreeSet<Hash>,
     /// What is wrong, by chain.
     pub bad: Vec<Bad>,
 }
@@ -92,9 +94,10 @@ impl Store {
             whole.properties += report.properties;
             whole.entries += report.entries;
             whole.absent += report.absent;
-            whole.files += report.files;
+            whole.named.extend(report.named);
             whole.bad.extend(report.bad);
         }
+        whole.files = whole.named.len() as u64;
         whole.bad.extend(strays?);
         whole.bad.sort_by(|a, b| a.what.cmp(&b.what));
         Ok(whole)
@@ -270,7 +273,7 @@ impl Check<'_> {
     fn check_files(&self, connection: &Connection, chain: &Listed, read: &[Recorded], report: &mut Report) {
         for entry in read {
             for file in entry.body.iter().flat_map(|b| b.attachments()) {
-                report.files += 1;
+                report.named.insert(file.sha256);
                 let why = match hash_file(&path_in(self.files, file.sha256)) {
                     Ok(found) if found == file.sha256 => continue,
                     Ok(_) => format!("its file `{}` has been changed", file.name),

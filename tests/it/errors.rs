@@ -47,10 +47,16 @@ given: finding open elm --kind crack --place wall --on 1/2/2026
   try: write year, month and day: `2026-03-01`, or with the time `2026-03-01T10:00`"),
     Row("finding open elm --kind crack --place wall --on 2026-12-24", 1, "error: 2026-12-24 is in the future
 given: 2026-12-24
-  try: give a day up to 2026-03-01 with --on"),
+  try: give a day up to 2026-03-01"),
     Row("finding open elm --kind crack --place wall --on 1949-05-01", 1, "error: 1949-05-01 is before the house was built (1950)
 given: 1949-05-01
   try: give a later day, or change the year: `stemwall property change KEY --built YEAR`"),
+    Row("property change elm --built 2025", 1, "error: the house has entries from 2024-01-05, before it would have been built (2025)
+given: property change elm --built 2025
+  try: give the year it was built, or correct the entry that is dated wrongly"),
+    Row("reading add elm/1 --width \"0.000001 mm\" --sure", 1, "error: --width `0.000001 mm` is smaller than anything that is measured on a house (less than 0.001 mm)
+given: --width \"0.000001 mm\"
+  try: look at the unit and the decimal point"),
     Row("find \"\"", 2, "error: the text to find is empty
 given: find \"\"
   try: give the text to find some words"),
@@ -116,7 +122,7 @@ given: property add oak
   try: add --name"),
     Row(r#"property add oak --name Oak --zone Mars/Base --built 1200 --last-freeze 02-30 --value "1,000""#, 2, r#"error: `--value` is not an amount of money
 given: --value "1,000"
-  try: there is a comma in the amount; write `$1450` or `1450.50 USD`
+  try: there is a comma in the amount; write the amount and its currency, as in `1450.50 USD`
 error: `Mars/Base` is not a time zone
 given: --zone Mars/Base
   try: write it as in `America/Chicago` or `Europe/London`
@@ -128,7 +134,7 @@ given: --last-freeze 02-30
   try: write month and day as in `04-25`"#),
     Row(r#"property add oak --name Oak --value "1000 EUR""#, 2, r#"error: `--value` is not an amount of money
 given: --value "1000 EUR"
-  try: the amount is in EUR, not in USD; write `$1450` or `1450.50 USD`"#),
+  try: the amount is in EUR, not in USD; write the amount and its currency, as in `1450.50 USD`"#),
     Row("section add elm/main --foundation slab", 1, "error: `main` is already the name of a section here
 given: main
   try: take another name: sections and fixtures of a house share them"),
@@ -191,7 +197,7 @@ given: oak
   try: did you mean `oak2`? `stemwall property list` shows all 2"),
     Row(r#"quote add elm/1 --amount "1450" --from A"#, 2, r#"error: `--amount` is not an amount of money
 given: --amount "1450"
-  try: the currency is missing; write `$1450` or `1450.50 USD`"#),
+  try: the currency is missing; write the amount and its currency, as in `1450.50 USD`"#),
     Row("event add elm --kind tornado", 2, "error: `tornado` is not a kind of event
 given: --kind tornado
   try: one of storm, flood, earthquake, freeze, works, sale, heating"),

@@ -1,3 +1,4 @@
+use chrono::Datelike;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -45,6 +46,11 @@ impl Kind for PropertyChanged {
         check_particulars(self.name.as_deref(), self.zone.as_deref(), self.built, at, found);
         check_month_day("--last-freeze", self.last_freeze.as_deref(), found);
         check_month_day("--first-freeze", self.first_freeze.as_deref(), found);
+        if let (Some(built), Some(earliest)) = (self.built, property.earliest())
+            && earliest.date.year() < built
+        {
+            found.push(Problem::BuiltAfter { built, earliest });
+        }
     }
 
     fn apply(&self, _: &At, property: &mut Property) {

@@ -10,6 +10,8 @@ use crate::trade::words::{FindingKind, Water};
 
 /// Longer than any house: one kilometre.
 const MOST_LENGTH: Length = Length::mm(1_000_000, 1);
+/// A thousandth of a millimetre: no gauge on a wall shows less.
+const LEAST_LENGTH: Length = Length::mm(1, 1000);
 
 /// Heights along a floor: one end, the middle, the other end, signed against any one level.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -270,6 +272,10 @@ impl ReadingAdded {
             |typed: &str, most: &str| Problem::Absurd { field, typed: typed.to_owned(), most: most.to_owned() };
         if let Some(length) = self.measured.length().filter(|l| l.value().abs() > MOST_LENGTH) {
             found.push(absurd(length.typed(), "1 km"));
+        }
+        let tiny = |l: &&Typed<Length>| !l.value().exact().is_zero() && l.value().abs() < LEAST_LENGTH;
+        if let Some(length) = self.measured.length().filter(tiny) {
+            found.push(Problem::TooSmall { field, typed: length.typed().to_owned(), least: "0.001 mm" });
         }
         match &self.measured {
             Measured::Humidity(s) | Measured::FaceShare(s) if s.value() > Share::percent(100, 1) => {
