@@ -45,7 +45,8 @@ pub fn due(
     if heading.is_none() {
         return line(out, format_args!("nothing is due by {}", day(until)));
     }
-    let most = per_house.iter().filter(|(_, n)| **n > 1).max_by_key(|(_, n)| **n);
+    // What was not shown was not counted.
+    let most = per_house.iter().filter(|(_, n)| **n > 1 && limit.is_none()).max_by_key(|(_, n)| **n);
     match most {
         Some((key, n)) => line(
             out,

@@ -485,10 +485,15 @@ fn demo(context: &Context, folder: &std::path::Path, out: &mut dyn Write) -> Res
     line(out, format_args!("$ stemwall why larkspur-14/2"))?;
     verdict::why(&why::why(&context, &mut store, Some("larkspur-14/2"))?, out)?;
     line(out, format_args!(""))?;
+    line(out, format_args!("$ stemwall due --limit 6"))?;
+    due::due(&context, &mut store, None, Some(6), out)?;
+    line(out, format_args!(""))?;
     line(out, format_args!("Four invented houses are in {}. Try:", path.display()))?;
     line(out, format_args!("  export STEMWALL_LEDGER={}", path.display()))?;
     for next in [
-        "stemwall history larkspur-14/2        a crack through its seasons, with a correction",
+        "stemwall history larkspur-14/1        a crack that breathes with its seasons, with a correction",
+        "stemwall due --visits                 what one trip to each house would do",
+        "stemwall walk start tannery-3         a walk, point by point; q stops it",
         "stemwall why chapel-9/1               a finding that a judgement holds",
         "stemwall why chapel-9/hall            a single radon test that asks for another",
         "stemwall finding list --open          what is open, everywhere",

@@ -230,7 +230,8 @@ impl Store {
         let of = |property: &Property, outlook: &Outlook| due_rows(property, outlook, until);
         let fresh = self.freshen(today, of)?;
         let anew: BTreeSet<i64> = fresh.iter().map(|property| property.chain).collect();
-        let mut fresh: Vec<DueRow> = fresh.into_iter().flat_map(|property| property.row).collect();
+        let of_chain = |Fresh { chain, row }: Fresh<Vec<DueRow>>| row.into_iter().map(move |row| (chain, row));
+        let mut fresh: Vec<(i64, DueRow)> = fresh.into_iter().flat_map(of_chain).collect();
         fresh.sort_by(|a, b| by_day(a).cmp(&by_day(b)));
         let mut fresh = fresh.into_iter().peekable();
         let mut left = limit.unwrap_or(usize::MAX);
@@ -242,22 +243,24 @@ impl Store {
         while left > 0
             && let Some(row) = rows.next().map_err(sql)?
         {
-            if anew.contains(&row.get(7).map_err(sql)?) {
+            let chain = row.get(7).map_err(sql)?;
+            if anew.contains(&chain) {
                 continue;
             }
             let Some(row) = read_due(row).map_err(sql)? else { continue };
+            let row = (chain, row);
             while left > 0
-                && let Some(before) = fresh.next_if(|before| by_day(before) < by_day(&row))
+                && let Some((_, before)) = fresh.next_if(|before| by_day(before) < by_day(&row))
             {
                 each(before)?;
                 left -= 1;
             }
             if left > 0 {
-                each(row)?;
+                each(row.1)?;
                 left -= 1;
             }
         }
-        fresh.take(left).try_for_each(each)
+        fresh.take(left).try_for_each(|(_, row)| each(row))
     }
 
     /// Computes anew the rows that the passing of time may have changed, or that were computed for a later day or with
@@ -393,9 +396,9 @@ fn due_rows(property: &Property, outlook: &Outlook, until: NaiveDate) -> Vec<Due
         .collect()
 }
 
-/// The earliest first, then by house, subject and duty: as the question has it.
-fn by_day(row: &DueRow) -> (NaiveDate, &str, &str, &str) {
-    (row.due_on, &row.key, &row.subject, &row.duty)
+/// The earliest first, then by house, subject and duty: as the index has it.
+fn by_day((chain, row): &(i64, DueRow)) -> (NaiveDate, i64, &str, &str) {
+    (row.due_on, *chain, &row.subject, &row.duty)
 }
 
 /// Worst band first, then key: as the index has it.
