@@ -8,6 +8,7 @@ pub mod concrete;
 pub mod crack;
 pub mod electrics;
 pub mod event;
+pub mod input;
 pub mod judgement;
 pub mod level;
 pub mod moisture;

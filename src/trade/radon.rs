@@ -17,7 +17,17 @@ use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Wh
 use super::words::EventKind;
 use crate::quantity::{Activity, Exact};
 
+pub mod average;
+pub mod decay;
+pub mod locations;
+pub mod monitor;
+pub mod odds;
 pub mod one_test;
+pub mod pair;
+pub mod reduction;
+#[cfg(test)]
+pub(super) mod reference_tests;
+pub mod risk;
 #[cfg(test)]
 mod tests;
 

@@ -59,6 +59,17 @@ pub static ALL: &[&Rule] = &[
     &radon::RETEST_ON_CHANGE,
     &radon::INVALID_HIGH,
     &judgement::JUDGEMENT,
+    // the arithmetic of radon, water, air, wood and epoxy
+    &radon::average::AVERAGE,
+    &radon::pair::CONTROL,
+    &radon::pair::STRADDLE,
+    &radon::risk::RISK,
+    &radon::decay::DECAY,
+    &radon::odds::ODDS,
+    &radon::locations::LOCATIONS,
+    &radon::monitor::MONITOR,
+    &radon::monitor::MONITOR_SIGNS,
+    &radon::reduction::REDUCTION,
 ];
 
 /// The rule of that name.
@@ -214,6 +225,15 @@ pub(super) mod tests {
             include_str!("site/crawl.rs"),
             include_str!("timber.rs"),
             include_str!("wall.rs"),
+            // the arithmetic of radon, water, air, wood and epoxy
+            include_str!("radon/average.rs"),
+            include_str!("radon/pair.rs"),
+            include_str!("radon/risk.rs"),
+            include_str!("radon/decay.rs"),
+            include_str!("radon/odds.rs"),
+            include_str!("radon/locations.rs"),
+            include_str!("radon/monitor.rs"),
+            include_str!("radon/reduction.rs"),
         ];
         let declared: usize = files.iter().map(|file| file.matches(": Rule = Rule {").count()).sum();
         assert_eq!(declared, ALL.len());

@@ -36,6 +36,8 @@ macro_rules! words {
     };
 }
 
+pub(super) use words;
+
 words! {
     /// How a section stands on the ground.
     Foundation { Slab = "slab", CrawlSpace = "crawl-space", Basement = "basement", Pier = "pier", Unknown = "unknown" }
