@@ -5,6 +5,7 @@ use super::given;
 use super::words::counted;
 use crate::calendar::almanac::By;
 use crate::command::Error;
+use crate::command::hours::HoursError;
 use crate::command::import::{FIELDS, ImportError, RowProblem, RowRefused};
 use crate::ledger::kind::finding_opened::questions;
 use crate::ledger::problem::Problem;
@@ -72,6 +73,7 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(1, format!("rule `{name}` is not in this program")).given(name).attempt(attempt)
         }
+        Error::Hours(errors) => Failure::all(errors.iter().map(hours).collect()),
         Error::Import(errors) => Failure::all(errors.iter().map(import).collect()),
         Error::RowsRefused { refused, rows, written } => {
             let rows = counted(rows as u64, "row", "rows");
@@ -149,6 +151,33 @@ fn import(error: &ImportError) -> Failure {
             let as_in = if *flag == "--dates" { "%Y-%m-%d" } else { "%H:%M" };
             (2, format!("{flag} {format}"), format!("write how {what} stand in the file, as in `{as_in}`"))
         }
+    };
+    Failure::new(code, error.to_string()).given(given).attempt(attempt)
+}
+
+/// Why a monitor's file cannot be taken, with what to do.
+fn hours(error: &HoursError) -> Failure {
+    use HoursError as H;
+    let (code, given, attempt) = match error {
+        H::NoColumn { flag, column, header, .. } => {
+            (2, format!("{flag} {column}"), format!("its columns are {}", header.join(", ")))
+        }
+        H::NotCsv { .. } => {
+            (1, given::typed(), "a header line with the names of the columns, then a row an hour".into())
+        }
+        H::NotATime { typed, format, .. } => {
+            (1, typed.clone(), format!("`--times {format}` says how they are written"))
+        }
+        H::NotALevel { typed, unit, .. } => {
+            (1, typed.clone(), format!("write it as in `4.2 {unit}`, or leave the cell empty"))
+        }
+        H::ClockFell { at, .. } => (
+            1,
+            at.to_string(),
+            "have the monitor write UTC or standard time all through, and give the file again".into(),
+        ),
+        H::Empty { path } => (1, path.display().to_string(), "look whether it is the right file".into()),
+        H::TooLong { path, .. } => (1, path.display().to_string(), "cut it into one file a test".into()),
     };
     Failure::new(code, error.to_string()).given(given).attempt(attempt)
 }
@@ -274,6 +303,8 @@ fn advice(problem: &Problem) -> String {
         P::NotARepair { .. } => "`stemwall history KEY/N` shows the entry of the repair".into(),
         P::BeforeRepair { .. } => "give a later day with --on".into(),
         P::NotAWalk { .. } | P::WalkOver { .. } => "`stemwall walk start KEY` begins another".into(),
+        P::LengthAgainstDevice { .. } => "look at the dates, or give the device it was".into(),
+        P::NotOnePlace { .. } => "a pair stands side by side: in one section and one room; leave `--beside` out".into(),
         P::NotARadonTest { .. } => "`--beside` takes the entry of the other test of the pair".into(),
     }
 }

@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::command::{
-    Circumstances, finding, fixture, import, init, judgement, property, quote, radon, reading, repair, section, sump,
+    Circumstances, finding, fixture, hours, import, init, judgement, property, quote, radon, reading, repair, section,
+    sump,
 };
 
 /// A ledger of house foundations: what was seen, how it moved, what is due, and on whose authority
@@ -305,6 +306,15 @@ pub enum Radon {
         subject: String,
         #[command(flatten)]
         fields: Box<radon::Fields>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// A continuous monitor's file: stemwall radon import-hours larkspur-14/main log.csv --time Time --level Radon
+    ImportHours {
+        /// The section: larkspur-14/main
+        subject: String,
+        #[command(flatten)]
+        fields: Box<hours::Fields>,
         #[command(flatten)]
         circumstances: Circumstances,
     },

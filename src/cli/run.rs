@@ -14,7 +14,9 @@ use super::{advice, due, lists, recorded, screen, sheet, verdict, walk};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
-use crate::command::{duty, keep, note, property, quote, radon, reading, repair, section, setting, status, sump, why};
+use crate::command::{
+    duty, hours, keep, note, property, quote, radon, reading, repair, section, setting, status, sump, why,
+};
 use crate::ledger::subject::Subject;
 use crate::store::{Store, StoreError};
 
@@ -223,6 +225,11 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         }
         Command::Radon(Radon::Add { subject, fields, circumstances: c }) => {
             radon::add(context, s, &subject, &fields, &c)?
+        }
+        Command::Radon(Radon::ImportHours { subject, fields, circumstances: c }) => {
+            let imported = hours::import(context, s, &subject, &fields, &c)?;
+            lists::hours(&imported, out)?;
+            imported.recorded
         }
         Command::Judgement(Judgement::Add { subjects, fields, circumstances: c }) => {
             judgement::add(context, s, &subjects, &fields, &c)?

@@ -25,6 +25,7 @@ pub mod event;
 pub mod finding;
 pub mod fixture;
 pub mod history;
+pub mod hours;
 pub mod import;
 pub mod init;
 pub mod judgement;
@@ -81,6 +82,9 @@ pub enum Error {
     /// A file that cannot be imported, or not as was asked.
     #[error("{} wrong", .0.len())]
     Import(Vec<import::ImportError>),
+    /// A monitor's file that cannot be taken.
+    #[error("{} wrong", .0.len())]
+    Hours(Vec<hours::HoursError>),
     #[error("{refused} of {rows} rows were refused")]
     RowsRefused { refused: usize, rows: usize, written: bool },
     /// Lines of a file that do not fit, with what keeps each out; nothing of the file was recorded.

@@ -3,7 +3,7 @@
 use crate::ledger::subject::{Name, SubjectError};
 use crate::ledger::when::{When, WhenError};
 use crate::quantity::{MoneyError, QuantityError, QuantityKind};
-use crate::trade::words::{FindingKind, FixtureKind};
+use crate::trade::words::{Device, FindingKind, FixtureKind};
 
 /// One thing wrong with one fact. Every problem of an input is reported, not the first.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -116,6 +116,10 @@ pub enum Problem {
     BadSettingValue { name: String, value: String, wanted: String },
     #[error("nothing would change")]
     NothingToChange,
+    #[error("no {device} device takes so long: they measure up to {most}")]
+    LengthAgainstDevice { device: Device, most: &'static str },
+    #[error("the test of entry {seq} stood at another place")]
+    NotOnePlace { seq: u64 },
     #[error("entry {seq} is not a radon test")]
     NotARadonTest { seq: u64 },
 }

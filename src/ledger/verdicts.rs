@@ -279,7 +279,7 @@ pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest
         placed: radon::Placed::default(),
         temperature: None,
         severe_weather: None,
-        gap: None,
+        gap: test.missing_hours.map(|n| if n > 0 { Answer::Yes } else { Answer::No }),
         on: test.end().unwrap_or(recorded.on).date.max(recorded.on.date),
     }
 }

@@ -4,6 +4,7 @@ mod disk;
 mod due;
 mod errors;
 mod fold;
+mod hours;
 mod import;
 mod kill;
 mod kinds;

@@ -203,7 +203,7 @@ kinds! {
         "finding-closed" v 1 FindingClosed in finding_closed,
         "finding-reopened" v 1 FindingReopened in finding_reopened,
         "reading-added" v 1 ReadingAdded in reading_added,
-        "radon-tested" v 1 RadonTested in radon_tested,
+        "radon-tested" v 2 RadonTested in radon_tested,
         "sump-tested" v 1 SumpTested in sump_tested,
         "repair-made" v 1 RepairMade in repair_made,
         "repair-checked" v 1 RepairChecked in repair_checked,

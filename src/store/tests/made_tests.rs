@@ -122,6 +122,7 @@ pub fn radon(id: Uuid, section: &str, result: &str) -> Addressed {
         placed_by: None,
         lab: None,
         beside: None,
+        missing_hours: None,
         origin: None,
     };
     known(id, "2024-01-12T10:00", fact)
