@@ -2,7 +2,8 @@
 
 use super::verdict::Rule;
 use super::{
-    concrete, crack, electrics, event, judgement, level, moisture, other, radon, series, signs, site, timber, wall,
+    concrete, crack, electrics, epoxy, event, judgement, level, moisture, other, radon, series, signs, site, sump,
+    timber, wall,
 };
 
 /// All of them, by subject.
@@ -70,6 +71,16 @@ pub static ALL: &[&Rule] = &[
     &radon::monitor::MONITOR,
     &radon::monitor::MONITOR_SIGNS,
     &radon::reduction::REDUCTION,
+    &sump::POUR_TEST,
+    &sump::WEAK,
+    &sump::LIFE,
+    &sump::pit::PIT,
+    &sump::drawdown::RATES,
+    &epoxy::CLASS,
+    &epoxy::WIDTH,
+    &epoxy::PORTS,
+    &epoxy::quantity::QUANTITY,
+    &epoxy::filling::BEFORE_FILLING,
 ];
 
 /// The rule of that name.
@@ -108,7 +119,7 @@ pub(super) mod tests {
     const NO_CAUSE: [&str; 6] =
         ["caused by", "the cause is", "because of", "due to", "results from", "comes from settlement"];
 
-    fn assert_wording(text: &str) {
+    pub fn assert_wording(text: &str) {
         let lower = text.to_lowercase();
         for word in lower.split(|c: char| !c.is_alphanumeric() && c != '-') {
             assert!(!NEVER.contains(&word), "`{word}` in `{text}`");
@@ -130,6 +141,7 @@ pub(super) mod tests {
             "reading-added",
             "judgement-given",
             "radon-tested",
+            "sump-tested",
             "finding-closed",
             "quote-given",
             "note-added",
@@ -234,6 +246,12 @@ pub(super) mod tests {
             include_str!("radon/locations.rs"),
             include_str!("radon/monitor.rs"),
             include_str!("radon/reduction.rs"),
+            include_str!("sump.rs"),
+            include_str!("sump/pit.rs"),
+            include_str!("sump/drawdown.rs"),
+            include_str!("epoxy.rs"),
+            include_str!("epoxy/quantity.rs"),
+            include_str!("epoxy/filling.rs"),
         ];
         let declared: usize = files.iter().map(|file| file.matches(": Rule = Rule {").count()).sum();
         assert_eq!(declared, ALL.len());
