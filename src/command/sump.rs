@@ -4,7 +4,10 @@ use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded, fixture};
 use crate::ledger::kind::sump_tested::SumpTested;
 use crate::ledger::subject::Name;
+use crate::ledger::verdicts::drawdown;
+use crate::quantity::{Length, Units};
 use crate::store::{Store, Target};
+use crate::trade::sump::{self, Pit, TAPE_AND_WATCH};
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
@@ -66,5 +69,22 @@ pub fn test(
     let (id, name) = fixture::fixture(context, store, typed)?;
     let mut read = Reading::default();
     let tested = fields.tested(None, name, &mut read);
-    context.record_read(store, Target::Known(id), vec![tested.into()], read, c)
+    let pit = store.folded(id)?.property.fixtures.get(&tested.fixture).and_then(|f| f.fitted.pit.clone());
+    let lifts = pit.and_then(|pit| rates_in_words(&tested, &pit.value(), store.settings().units));
+    let mut recorded = context.record_read(store, Target::Known(id), vec![tested.into()], read, c)?;
+    if let (Some(sentence), Some(lifts)) = (recorded.sentences.first_mut(), lifts) {
+        sentence.push_str(&lifts);
+    }
+    Ok(recorded)
+}
+
+/// What a drawdown measured, with how far the reading of it may be off.
+fn rates_in_words(tested: &SumpTested, pit: &Length, units: Units) -> Option<String> {
+    let (pit, drawdown) = (Pit::round(*pit), drawdown(tested)?);
+    let rates = sump::rates(&pit, &drawdown).ok()?;
+    let off = sump::rate_errors(&pit, &drawdown, &TAPE_AND_WATCH).ok()?.pump;
+    let off = off.map_or_else(String::new, |share| {
+        format!(", give or take {:.0} % for a tape read to 1/4 in and a watch to 0.5 s", 100.0 * share)
+    });
+    Some(format!("; it lifts {}{off}; {} comes in", rates.pump.show(units), rates.inflow.show(units)))
 }

@@ -94,7 +94,11 @@ fn row(property: &Property, subject: &Subject, settings: &Settings, today: Naive
     // A judgement that runs out changes the answer on the day after its last.
     let runs_out = held_by.and_then(|j| j.until).and_then(|day| day.succ_opt());
     let asks = verdict.next.iter().find(|s| s.records.is_some()).or(verdict.next.first()).map(|s| s.says.clone());
-    duties.extend(asked(&verdict, asks.as_deref()));
+    // The almanac's own rounds say when a thing is tested next, unless its verdict asks for more than another test.
+    let rounds = matches!(subject, Subject::Named(name) if property.fixtures.contains_key(name)) && !duties.is_empty();
+    if !rounds || verdict.band >= Some(Band::Mend) {
+        duties.extend(asked(&verdict, asks.as_deref()));
+    }
     let by_themselves = duties.iter().filter_map(|due| due.changes_on).min();
     Some(OutlookRow {
         band: verdict.band,

@@ -4,7 +4,9 @@ use std::collections::BTreeSet;
 
 use chrono::{Datelike, Months, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
-use super::property::{Finding, Judgement, Property, RadonTest, Reading};
+use super::kind::fixture_added::Fitted;
+use super::kind::sump_tested::SumpTested;
+use super::property::{Finding, Fixture, Judgement, Property, RadonTest, Reading};
 use super::readings::{area, latest, leans, length, series, share, surveys, until, wetness};
 use super::settings::Settings;
 use super::subject::{Name, Subject};
@@ -14,7 +16,7 @@ use crate::trade::radon::{RadonChoices, Room, SectionRadon};
 use crate::trade::signs::{AtOnePlace, Sign};
 use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Surface, Water};
 use crate::trade::{Verdict, concrete, crack, electrics, event, judgement, level, moisture, other, radon, signs, site};
-use crate::trade::{timber, wall};
+use crate::trade::{sump, timber, wall};
 
 /// A verdict as it is shown: what is asked of the owner, with what was computed beside it where a judgement decides.
 #[derive(Debug, Clone, PartialEq)]
@@ -302,16 +304,48 @@ fn of_events(property: &Property, today: NaiveDate) -> Verdict {
 }
 
 fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verdict> {
-    let fixture = property.fixtures.get(name).filter(|f| f.kind == FixtureKind::Tree && f.retired.is_none())?;
+    let fixture = property.fixtures.get(name).filter(|f| f.retired.is_none())?;
+    match fixture.kind {
+        FixtureKind::Tree => Some(of_tree(property, fixture, today)),
+        FixtureKind::SumpPump => {
+            Some(sump::verdict(&of_pump(&fixture.fitted, &pump_tests(property, name), fixture.since), today))
+        }
+        _ => None,
+    }
+}
+
+fn of_pump<'a>(fitted: &Fitted, tests: &'a [sump::PumpTest<'a>], installed: Option<NaiveDate>) -> sump::Pump<'a> {
+    sump::Pump { pit: fitted.pit.as_ref().map(|d| sump::Pit::round(d.value())), installed, tests }
+}
+
+fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>> {
+    let here = property.sump_tests.iter().filter(|t| t.test.fixture == *name);
+    here.map(|t| sump::PumpTest {
+        on: t.on.date,
+        poured: t.test.poured,
+        switched: t.test.started_times,
+        failed: t.test.failed.as_deref(),
+        drawdown: drawdown(&t.test),
+    })
+    .collect()
+}
+
+/// A drawdown that was timed whole.
+pub fn drawdown(test: &SumpTested) -> Option<sump::Drawdown> {
+    let [(fall, fall_time), (rise, rise_time)] = test.drawdown()?;
+    Some(sump::Drawdown { fall, fall_time, rise, rise_time })
+}
+
+fn of_tree(property: &Property, fixture: &Fixture, today: NaiveDate) -> Verdict {
     let fitted = &fixture.fitted;
-    Some(site::tree(&site::Tree {
+    site::tree(&site::Tree {
         species: fitted.what.as_deref(),
         demand: fitted.demand,
         height: fitted.height.as_ref().map(|l| l.value()),
         distance: fitted.distance.as_ref().map(|l| l.value()),
         shrinkable_clay: None,
         next_spring: next_spring(fixture.since.or(property.added.map(|a| a.date)).unwrap_or(today), today),
-    }))
+    })
 }
 
 /// What three or more weaker signs at one place add; `None` while they are fewer.
