@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use super::failure::Failure;
-use super::words::{coloured, plain};
+use super::words::{coloured, plain, wrapped};
 use crate::command::{Context, Recorded};
 use crate::ledger::subject::Subject;
 use crate::ledger::verdicts::verdict_of;
@@ -22,6 +22,9 @@ pub fn entries(recorded: &Recorded, out: &mut dyn Write) -> Result<(), Failure> 
 /// One line an entry, and the band that stands after it for what was touched.
 pub fn print(context: &Context, store: &mut Store, recorded: &Recorded, out: &mut dyn Write) -> Result<(), Failure> {
     entries(recorded, out)?;
+    for text in &recorded.beside {
+        super::run::line(out, format_args!("  {}", wrapped(&plain(text), 96, "  ")))?;
+    }
     let mut touched: Vec<(String, Subject)> = Vec::new();
     for receipt in &recorded.receipts {
         for subject in &receipt.subjects {

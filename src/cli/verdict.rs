@@ -9,9 +9,10 @@ use super::failure::Failure;
 use super::run::line;
 use super::words::{coloured, counted, courses, plain, wrapped};
 use crate::command::why::Answer;
+use crate::ledger::duties::Due;
 use crate::ledger::outlook::OutlookRow;
 use crate::ledger::property::{Finding, Property};
-use crate::ledger::subject::Subject;
+use crate::ledger::subject::{Name, Subject};
 use crate::trade::{Band, By, Fired, Rule, Standing, Verdict};
 
 /// How wide the text under a heading may be.
@@ -22,7 +23,8 @@ pub fn why(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
     line(out, format_args!("{}", wrapped(&plain(&heading(answer)), WIDTH, "  ")))?;
     line(out, format_args!(""))?;
     let Some(shown) = &answer.shown else {
-        return line(out, format_args!("no rule of this program speaks of it"));
+        line(out, format_args!("no rule of this program speaks of it"))?;
+        return duties(answer, out);
     };
     let verdict = &shown.verdict;
     if let Subject::Finding(number) = answer.place.subject
@@ -73,10 +75,24 @@ pub fn why(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
         let late = if due < answer.today { " (overdue)" } else { "" };
         line(out, format_args!("  asked for by {}{late}", date(due)))?;
     }
+    duties(answer, out)?;
     let cautions: Vec<String> = verdict.cautions.iter().map(|c| (*c).to_owned()).collect();
     list("caution", &cautions, out)?;
     line(out, format_args!(""))?;
     line(out, format_args!("Stemwall compares with published tables. It does not certify, and local codes come first."))
+}
+
+/// What the almanac asks of it.
+fn duties(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
+    let all: Vec<String> = answer
+        .duties
+        .iter()
+        .map(|due| {
+            let late = if due.due_on < answer.today { " (overdue)" } else { "" };
+            format!("{} by {}{late}: {}", due.title, date(due.due_on), due.why)
+        })
+        .collect();
+    list("duties", &all, out)
 }
 
 /// What of a house has a band of its own, worst first.
@@ -129,9 +145,20 @@ fn heading(answer: &Answer) -> String {
                 let tests = property.radon_tests_in(name).count() as u64;
                 format!("radon in `{name}` ({}), {}", section.foundation, counted(tests, "test", "tests"))
             }
-            None => format!("`{name}`"),
+            None => of_fixture(property, name),
         },
     }
+}
+
+/// `sump-pump `pump` in `main`, since 19 Apr 2024, 5 tests`
+fn of_fixture(property: &Property, name: &Name) -> String {
+    let Some(fixture) = property.fixtures.get(name) else { return format!("`{name}`") };
+    let section = fixture.section.as_ref().map_or(String::new(), |s| format!(" in `{s}`"));
+    let since = fixture.since.map_or(String::new(), |day| format!(", since {}", date(day)));
+    let tests = property.sump_tests.iter().filter(|t| t.test.fixture == *name).count() as u64;
+    let tests = if tests == 0 { String::new() } else { format!(", {}", counted(tests, "test", "tests")) };
+    let retired = fixture.retired.as_ref().map_or(String::new(), |(on, _)| format!(", retired {}", date(on.date)));
+    format!("{} `{name}`{section}{since}{tests}{retired}", fixture.kind)
 }
 
 /// `crack, south wall of `main` (poured), opened 2 Mar 2025, 13 readings over 366 days`
@@ -201,6 +228,7 @@ fn command(kind: &str, address: &str, key: &str) -> Option<String> {
         "judgement-given" => format!("stemwall judgement add {address} --from … --licence … --says …"),
         "quote-given" => format!("stemwall quote add {address} --amount … --from …"),
         "radon-tested" => format!("stemwall radon add {address} --device … --result … --started … --lasted \"48 h\""),
+        "sump-tested" => format!("stemwall sump test {address} --poured --started-times …"),
         "finding-closed" => format!("stemwall finding close {address} --why …"),
         "note-added" => format!("stemwall note add {address} …"),
         "event-happened" => format!("stemwall event add {key} --kind …"),
@@ -217,6 +245,8 @@ pub fn as_json(answer: &Answer) -> Value {
     let Some(shown) = &answer.shown else { return json!({"subject": subject, "verdict": null}) };
     let part = |(subject, row): &(Subject, OutlookRow)| json!({"subject": subject.of(&answer.property.key), "band": row.band, "who": row.who, "due_on": row.due_on});
     let parts: Vec<Value> = answer.parts.iter().map(part).collect();
+    let duty = |due: &Due| json!({"duty": due.code, "title": due.title, "opens_on": due.opens_on, "due_on": due.due_on, "why": due.why});
+    let duties: Vec<Value> = answer.duties.iter().map(duty).collect();
     let judgement = shown
         .held_by
         .as_ref()
@@ -226,6 +256,7 @@ pub fn as_json(answer: &Answer) -> Value {
         "as_of": answer.today,
         "verdict": shown.verdict,
         "parts": parts,
+        "duties": duties,
         "computed": shown.computed,
         "held_by": judgement,
         "not_held": shown.not_held,

@@ -153,6 +153,8 @@ pub struct Circumstances {
 pub struct Recorded {
     pub receipts: Vec<Receipt>,
     pub sentences: Vec<String>,
+    /// What should be known beside it, such as what filling hides.
+    pub beside: Vec<String>,
 }
 
 impl Recorded {
@@ -297,7 +299,7 @@ impl Context {
                         *sentence = sentence.replacen("entry ", &format!("{}#", receipt.key), 1);
                     }
                 }
-                Ok(Recorded { receipts, sentences })
+                Ok(Recorded { receipts, sentences, beside: Vec::new() })
             }
             Err(error) => {
                 store.drop_unused(files);

@@ -1,14 +1,19 @@
 //! `repair`: work done on findings, and looks at whether it held.
 
+use chrono::NaiveDate;
+
 use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded};
 use crate::ledger::kind::repair_checked::RepairChecked;
 use crate::ledger::kind::repair_made::RepairMade;
 use crate::ledger::problem::Problem;
+use crate::ledger::property::Property;
+use crate::ledger::repairs::{filling, resin};
 use crate::ledger::subject::Address;
-use crate::quantity::Currency;
+use crate::quantity::{Currency, leading};
 use crate::store::{Refusal, Store, Target};
-use crate::trade::words::{Answer, Method, ResinClass};
+use crate::trade::epoxy::{self, Class, before_filling};
+use crate::trade::words::{Answer, Method};
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
@@ -82,7 +87,7 @@ impl Fields {
                 .quantity("--surface", self.surface.as_deref())
                 .or_else(|| old.and_then(|b| b.surface.clone())),
             class: read
-                .word("--class", class.as_deref(), "a class of resin", ResinClass::WORDS, ResinClass::from_word)
+                .word("--class", class.as_deref(), "a class of resin", Class::WORDS, Class::from_word)
                 .or(old.and_then(|b| b.class)),
             viscosity_pa_s: viscosity(self.viscosity.as_deref(), read)
                 .or_else(|| old.and_then(|b| b.viscosity_pa_s.clone())),
@@ -119,8 +124,40 @@ pub fn add(
     let (place, findings) = context.findings(store, typed)?;
     let mut read = Reading::default();
     let made = fields.made(None, findings, store.settings().currency, &mut read);
+    let property = store.folded(place.id)?.property.clone();
+    let on = context.when(c.on.as_deref(), Some(&property));
+    let beside = made.as_ref().map(|made| beside(&property, made, on.map_or(NaiveDate::MAX, |on| on.date), store));
     let made = made.into_iter().map(Into::into).collect();
-    context.record_read(store, Target::Known(place.id), made, read, c)
+    let recorded = context.record_read(store, Target::Known(place.id), made, read, c)?;
+    Ok(Recorded { beside: beside.unwrap_or_default(), ..recorded })
+}
+
+/// What filling hides and where it is out of place; how much resin it took, and which class its surface asks for.
+fn beside(property: &Property, made: &RepairMade, on: NaiveDate, store: &Store) -> Vec<String> {
+    let units = store.settings().units;
+    let mut says = Vec::new();
+    if made.method.fills() {
+        for number in &made.findings {
+            let warnings = filling(property, *number, on).map(|f| before_filling(&f, on)).unwrap_or_default();
+            says.extend(warnings.iter().map(|text| format!("filling {number}: {}", leading(units, text))));
+        }
+    }
+    if let Some(resin) = resin(made) {
+        let waste = made.waste.as_ref().map_or("", |w| w.typed());
+        says.push(format!(
+            "it takes {} of resin, {} with {waste} lost on the way",
+            resin.net.show(units),
+            resin.order.show(units)
+        ));
+    }
+    if made.method == Method::EpoxyInjection
+        && let Some(surface) = &made.surface
+    {
+        let asked = epoxy::class(surface.value());
+        let other = made.class.filter(|class| *class != asked).map_or("", |_| ", which is not the class recorded");
+        says.push(format!("a surface at {} asks for class {asked} (ASTM C881){other}", surface.typed()));
+    }
+    says
 }
 
 /// A look at a repair afterwards.

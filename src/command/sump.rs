@@ -72,9 +72,7 @@ pub fn test(
     let pit = store.folded(id)?.property.fixtures.get(&tested.fixture).and_then(|f| f.fitted.pit.clone());
     let lifts = pit.and_then(|pit| rates_in_words(&tested, &pit.value(), store.settings().units));
     let mut recorded = context.record_read(store, Target::Known(id), vec![tested.into()], read, c)?;
-    if let (Some(sentence), Some(lifts)) = (recorded.sentences.first_mut(), lifts) {
-        sentence.push_str(&lifts);
-    }
+    recorded.beside.extend(lifts);
     Ok(recorded)
 }
 
@@ -86,5 +84,5 @@ fn rates_in_words(tested: &SumpTested, pit: &Length, units: Units) -> Option<Str
     let off = off.map_or_else(String::new, |share| {
         format!(", give or take {:.0} % for a tape read to 1/4 in and a watch to 0.5 s", 100.0 * share)
     });
-    Some(format!("; it lifts {}{off}; {} comes in", rates.pump.show(units), rates.inflow.show(units)))
+    Some(format!("it lifts {}{off}; {} comes in", rates.pump.show(units), rates.inflow.show(units)))
 }

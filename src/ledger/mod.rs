@@ -9,6 +9,7 @@ pub mod outlook;
 pub mod problem;
 pub mod property;
 pub mod readings;
+pub mod repairs;
 pub mod settings;
 pub mod subject;
 pub mod verdicts;

@@ -84,6 +84,8 @@ pub struct Finding {
     pub closed: Option<(When, String)>,
     /// In order of happening.
     pub readings: Vec<Reading>,
+    /// One of its entries came with a photograph.
+    pub photographed: bool,
     /// When it was mended in a way that ends its series.
     pub mended: Vec<When>,
     pub seq: u64,

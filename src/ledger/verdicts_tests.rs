@@ -44,6 +44,7 @@ fn finding(kind: FindingKind, place: &str, opened: &str) -> Finding {
         particulars: Particulars::default(),
         opened: on(opened),
         closed: None,
+        photographed: false,
         mended: Vec::new(),
         readings: Vec::new(),
         seq: 2,

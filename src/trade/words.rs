@@ -193,8 +193,3 @@ impl Method {
         self.fills() || matches!(self, Method::Replacement | Method::Bracing | Method::Underpinning)
     }
 }
-
-words! {
-    /// Temperature class of an epoxy resin (ASTM C881).
-    ResinClass { A = "A", B = "B", C = "C" }
-}

@@ -207,6 +207,7 @@ impl Kind for FindingOpened {
                 particulars: self.particulars.clone(),
                 opened: at.on,
                 closed: None,
+                photographed: !at.remarks.photos.is_empty(),
                 mended: Vec::new(),
                 readings: Vec::new(),
                 seq: at.seq,

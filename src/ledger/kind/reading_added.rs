@@ -233,6 +233,7 @@ impl Kind for ReadingAdded {
 
     fn apply(&self, at: &At, property: &mut Property) {
         let Some(finding) = property.findings.get_mut(&self.finding) else { return };
+        finding.photographed |= !at.remarks.photos.is_empty();
         finding.readings.push(Reading {
             seq: at.seq,
             on: at.on,

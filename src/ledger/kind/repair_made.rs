@@ -6,7 +6,8 @@ use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property, Repair};
 use crate::ledger::subject::Subject;
 use crate::quantity::{Length, Money, Share, Temperature, Typed};
-use crate::trade::words::{Answer, Method, ResinClass};
+use crate::trade::epoxy::Class;
+use crate::trade::words::{Answer, Method};
 
 /// Work done on one or more findings.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -30,7 +31,7 @@ pub struct RepairMade {
     pub surface: Option<Typed<Temperature>>,
     /// Class of the resin by temperature, as printed on it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub class: Option<ResinClass>,
+    pub class: Option<Class>,
     /// Viscosity in Pa·s, as printed: a decimal number.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub viscosity_pa_s: Option<String>,
