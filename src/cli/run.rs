@@ -207,7 +207,9 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
             event::add(context, s, &keys, all, kind.as_deref(), &c)?
         }
         Command::Attach { subject, file, circumstances: c } => note::attach(context, s, &subject, &file, &c)?,
-        Command::Note(Note::Add { subject, text, circumstances: c }) => note::add(context, s, &subject, &text, &c)?,
+        Command::Note(Note::Add { subject, text, look, circumstances: c }) => {
+            note::add(context, s, &subject, &text, look, &c)?
+        }
         Command::Strike { entry, why, circumstances: c } => amend::strike(context, s, &entry, &why, &c)?,
         Command::Entry(Entry::Erase { entry, why, circumstances: c }) => amend::erase(context, s, &entry, &why, &c)?,
         Command::Setting(Setting::Change { name, value, circumstances: c }) => {

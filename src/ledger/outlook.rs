@@ -12,7 +12,7 @@ use super::verdicts::{Shown, seen_beside, verdict_of};
 use crate::trade::Band;
 
 /// The version of rules and mappings that rows were computed with; a stored row of another version is computed anew.
-pub const VERSION: u32 = 1;
+pub const VERSION: u32 = 2;
 
 /// What a list shows of one subject.
 #[derive(Debug, Clone, PartialEq)]
