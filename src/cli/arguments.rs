@@ -432,10 +432,13 @@ pub enum Event {
 
 #[derive(Debug, Subcommand)]
 pub enum Note {
-    /// stemwall note add larkspur-14/main "dry after the long rain"
+    /// stemwall note add larkspur-14 "walked round it after the flood: dry everywhere" --look
     Add {
         subject: String,
         text: String,
+        /// This note says that the place was looked over: the whole house, or one section
+        #[arg(long)]
+        look: bool,
         #[command(flatten)]
         circumstances: Circumstances,
     },

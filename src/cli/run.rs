@@ -241,7 +241,6 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
             event::add(context, s, &keys, all, kind.as_deref(), &c)?
         }
         Command::Attach { subject, file, circumstances: c } => note::attach(context, s, &subject, &file, &c)?,
-        Command::Note(Note::Add { subject, text, circumstances: c }) => note::add(context, s, &subject, &text, &c)?,
         Command::Done { what, circumstances: c } => duty::done(context, s, &what, &c)?,
         Command::Sump(Sump::Test { subject, fields, circumstances: c }) => {
             sump::test(context, s, &subject, &fields, &c)?
@@ -251,6 +250,9 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         }
         Command::Repair(Repair::Check { entry, held, circumstances: c }) => {
             repair::check(context, s, &entry, &held, &c)?
+        }
+        Command::Note(Note::Add { subject, text, look, circumstances: c }) => {
+            note::add(context, s, &subject, &text, look, &c)?
         }
         Command::Strike { entry, why, circumstances: c } => amend::strike(context, s, &entry, &why, &c)?,
         Command::Entry(Entry::Erase { entry, why, circumstances: c }) => amend::erase(context, s, &entry, &why, &c)?,

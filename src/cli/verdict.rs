@@ -13,13 +13,12 @@ use crate::ledger::duties::Due;
 use crate::ledger::outlook::OutlookRow;
 use crate::ledger::property::{Finding, Property};
 use crate::ledger::subject::{Name, Subject};
-use crate::trade::{Band, By, Fired, Rule, Standing, Verdict};
+use crate::trade::{Band, By, Fired, Rule, Standing, Step, Verdict};
 
 /// How wide the text under a heading may be.
 const WIDTH: usize = 92;
 
 pub fn why(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
-    let address = answer.place.subject.of(&answer.property.key);
     line(out, format_args!("{}", wrapped(&plain(&heading(answer)), WIDTH, "  ")))?;
     line(out, format_args!(""))?;
     let Some(shown) = &answer.shown else {
@@ -66,7 +65,7 @@ pub fn why(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
         section("next", out)?;
         for step in &verdict.next {
             item(&step.says, out)?;
-            if let Some(command) = step.records.and_then(|kind| command(kind, &address, &answer.property.key)) {
+            if let Some(command) = command(step, answer) {
                 line(out, format_args!("    {command}"))?;
             }
         }
@@ -222,15 +221,24 @@ fn item(text: &str, out: &mut dyn Write) -> Result<(), Failure> {
 }
 
 /// The command that records a step.
-fn command(kind: &str, address: &str, key: &str) -> Option<String> {
-    Some(match kind {
+fn command(step: &Step, answer: &Answer) -> Option<String> {
+    let key = &answer.property.key;
+    let address = answer.place.subject.of(key);
+    let flags = step.with.map_or(String::new(), |flags| format!(" {flags}"));
+    Some(match step.records? {
+        "entry-corrected" => {
+            let Subject::Finding(number) = answer.place.subject else { return None };
+            let opened = answer.property.findings.get(&number)?.seq;
+            format!("stemwall correct {key}#{opened}{flags} --why …")
+        }
+        "finding-opened" => format!("stemwall finding open {key} --kind …{flags}"),
         "reading-added" => format!("stemwall reading add {address} …"),
         "judgement-given" => format!("stemwall judgement add {address} --from … --licence … --says …"),
         "quote-given" => format!("stemwall quote add {address} --amount … --from …"),
         "radon-tested" => format!("stemwall radon add {address} --device … --result … --started … --lasted \"48 h\""),
         "sump-tested" => format!("stemwall sump test {address} --poured --started-times …"),
         "finding-closed" => format!("stemwall finding close {address} --why …"),
-        "note-added" => format!("stemwall note add {address} …"),
+        "note-added" => format!("stemwall note add {address} …{flags}"),
         "event-happened" => format!("stemwall event add {key} --kind …"),
         _ => return None,
     })

@@ -22,6 +22,7 @@ use crate::ledger::subject::{Address, Name};
 use crate::ledger::when::When;
 use crate::quantity::Currency;
 use crate::store::{Addressed, Refusal, Store, Target};
+use crate::trade::words::Answer;
 
 /// Flags of a correction whose kind has only words to correct.
 #[derive(Debug, Clone, Default, Args)]
@@ -32,6 +33,9 @@ struct Words {
     /// The note, as it should have been written
     #[arg(long, value_name = "TEXT")]
     text: Option<String>,
+    /// Whether the note says that the place was looked over: yes or no
+    #[arg(long, value_name = "ANSWER", num_args = 0..=1, default_missing_value = "yes")]
+    look: Option<String>,
     /// The kind of event
     #[arg(long)]
     kind: Option<String>,
@@ -247,6 +251,10 @@ fn worded(fact: Fact, words: &Words, read: &mut Reading) -> Option<Fact> {
         }
         Fact::NoteAdded(mut f) => {
             f.text = words.text.clone().unwrap_or(f.text);
+            let look = words.look.as_deref();
+            let answer = |word: &str| Answer::from_word(word).filter(|a| *a != Answer::Unknown);
+            f.look =
+                read.word("--look", look, "yes or no", &["yes", "no"], answer).map_or(f.look, |a| a == Answer::Yes);
             f.into()
         }
         Fact::EventHappened(mut f) => {

@@ -258,7 +258,7 @@ impl Folded {
         }
         let mut history = entries()?;
         if let Some(target) = amends {
-            found.extend(problems_of_amending(&mut draft, target, &history));
+            found.extend(problems_of_amending(&mut draft, target, &history, today));
             let at = At { seq, on: draft.on, remarks: &draft.remarks };
             draft.fact.problems(&at, &self.property, &mut found);
         }
@@ -343,6 +343,7 @@ impl Folded {
         if on.date > today {
             found.push(Problem::InFuture { on, today });
         }
+        found.extend(problem_of_dates_inside(&draft.fact, today));
         if let Some(built) = self.property.built.filter(|built| on.date.year() < *built) {
             found.push(Problem::BeforeBuilt { on, built });
         }
@@ -350,8 +351,19 @@ impl Folded {
     }
 }
 
+/// Dates that a fact names itself and that no clock has reached; asked of what is entered now, not of what was recorded.
+fn problem_of_dates_inside(fact: &Fact, today: NaiveDate) -> Option<Problem> {
+    match fact {
+        Fact::RadonTested(test) => {
+            let ended = test.end().filter(|end| end.date > today && test.started.date <= today)?;
+            Some(Problem::EndsInFuture { ended, today })
+        }
+        _ => None,
+    }
+}
+
 /// What keeps `target` from being corrected, struck or erased; an erasure is told the number it must keep.
-fn problems_of_amending(draft: &mut Draft, target: u64, history: &[Recorded]) -> Vec<Problem> {
+fn problems_of_amending(draft: &mut Draft, target: u64, history: &[Recorded], today: NaiveDate) -> Vec<Problem> {
     let Some(entry) = usize::try_from(target).ok().and_then(|t| history.get(t.checked_sub(1)?)) else {
         return vec![Problem::NoEntry { seq: target }];
     };
@@ -378,7 +390,7 @@ fn problems_of_amending(draft: &mut Draft, target: u64, history: &[Recorded]) ->
                 Ok(now) if now == *was && c.on == entry.envelope.on && draft.remarks == body.remarks => {
                     vec![Problem::NothingToChange]
                 }
-                Ok(_) => Vec::new(),
+                Ok(now) => problem_of_dates_inside(&now, today).into_iter().collect(),
                 Err(error) => vec![Problem::CorrectionUnreadable { seq: target, error: error.to_string() }],
             };
         }

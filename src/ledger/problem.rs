@@ -52,6 +52,8 @@ pub enum Problem {
     NoFixture { name: Name },
     #[error("fixture `{name}` was retired on {on}")]
     FixtureRetired { name: Name, on: When },
+    #[error("a look is of the whole house or of a section, and `{subject}` is neither")]
+    LookOfAPart { subject: String },
     #[error("there is no `{subject}` at this property")]
     NoSubject { subject: String },
     #[error("`{name}` is already the name of a {thing} here")]
@@ -82,6 +84,8 @@ pub enum Problem {
     TenTimesTheLast { now: String, last: String, times: String },
     #[error("the test ended before it started")]
     EndedBeforeStart { started: When, ended: When },
+    #[error("the test ends on {ended}, which is in the future")]
+    EndsInFuture { ended: When, today: chrono::NaiveDate },
     #[error("the test lasted no time at all")]
     NoDuration { started: When },
     #[error("give either when the test ended or how long it lasted")]

@@ -206,6 +206,8 @@ pub struct Note {
     pub on: When,
     pub about: Subject,
     pub text: String,
+    /// It says that the place was looked over.
+    pub look: bool,
 }
 
 /// A file attached by an entry of its own.

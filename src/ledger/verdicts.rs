@@ -1,6 +1,6 @@
 //! From what is recorded of a subject to the inputs of the trade's rules, and so to its verdict on a day.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{Datelike, Months, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
@@ -286,13 +286,20 @@ pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest
     }
 }
 
-/// What happened since the last look. After a flood, an earthquake or works, a look is a note on the property itself: a
-/// reading of one crack is not one.
+/// What happened since the last look. After a flood, an earthquake or works, a look is a note on the property itself that
+/// says so: a reading of one crack is not one, and neither is a look at one section.
 fn of_events(property: &Property, today: NaiveDate) -> Verdict {
     let events = events(property);
     let counts = |kind| matches!(kind, EventKind::Flood | EventKind::Earthquake | EventKind::Works);
-    let noted = property.notes.iter().filter(|n| n.about == Subject::Property).map(|n| n.on.date);
-    let noted = noted.filter(|day| *day <= today).max();
+    let looks = || property.notes.iter().filter(|n| n.look && n.on.date <= today);
+    let noted = looks().filter(|n| n.about == Subject::Property).map(|n| n.on.date).max();
+    let mut sections: BTreeMap<&str, NaiveDate> = BTreeMap::new();
+    for look in looks() {
+        if let Subject::Named(name) = &look.about {
+            sections.entry(name.as_str()).and_modify(|day| *day = look.on.date.max(*day)).or_insert(look.on.date);
+        }
+    }
+    let sections: Vec<(&str, NaiveDate)> = sections.into_iter().collect();
     let unseen = events.iter().filter(|(kind, on)| counts(*kind) && noted.is_none_or(|look| *on >= look));
     let unseen = unseen.map(|(_, on)| *on).min();
     let before = |day: &NaiveDate| *day <= today && unseen.is_none_or(|event| *day < event);
@@ -300,7 +307,7 @@ fn of_events(property: &Property, today: NaiveDate) -> Verdict {
     // Readings stand in order of happening, so the last that counts is met first from the end.
     let read = property.findings.values().filter_map(|f| f.readings.iter().rev().map(|r| r.on.date).find(before));
     let seen = opened.chain(read).max();
-    event::verdict(&event::SinceLastLook { last_look: noted.max(seen), events: &events }, today)
+    event::verdict(&event::SinceLastLook { last_look: noted.max(seen), sections: &sections, events: &events }, today)
 }
 
 fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verdict> {

@@ -146,6 +146,8 @@ pub(super) mod tests {
             "quote-given",
             "note-added",
             "event-happened",
+            "entry-corrected",
+            "finding-opened",
         ];
         assert!(verdict.next.iter().all(|s| s.records.is_none_or(|kind| kinds.contains(&kind))), "{:?}", verdict.next);
         assert_eq!(verdict.band, verdict.because.iter().filter_map(|f| f.band).max());

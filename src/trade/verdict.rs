@@ -190,15 +190,28 @@ pub struct Step {
     pub says: String,
     /// Kind of entry, `judgement-given`; the edge turns it into a command or a link.
     pub records: Option<&'static str>,
+    /// What that entry has to say for the step to be done, as it is typed: `--look`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub with: Option<&'static str>,
 }
 
 impl Step {
     pub fn new(says: impl Into<String>) -> Step {
-        Step { says: says.into(), records: None }
+        Step { says: says.into(), records: None, with: None }
     }
 
     pub fn recorded_as(says: impl Into<String>, kind: &'static str) -> Step {
-        Step { says: says.into(), records: Some(kind) }
+        Step { says: says.into(), records: Some(kind), with: None }
+    }
+
+    /// The same, done only by an entry that says `flags`.
+    pub fn with(self, flags: &'static str) -> Step {
+        Step { with: Some(flags), ..self }
+    }
+
+    /// A question of the finding that was not answered when it was opened, with the flag that answers it.
+    pub fn answered_by(says: impl Into<String>, flag: &'static str) -> Step {
+        Step::recorded_as(says, "entry-corrected").with(flag)
     }
 }
 

@@ -61,7 +61,9 @@ fn an_unknown_field_or_kind_in_a_body_is_refused() {
     assert!(Fact::read("note-added", 1, good).is_ok());
     let unknown = r#"{"about":"","text":"seen","more":1}"#;
     assert!(matches!(Fact::read("note-added", 1, unknown), Err(KindError::NotThisKind { kind: "note-added", .. })));
-    assert!(matches!(Fact::read("note-added", 2, good), Err(KindError::NewerVersion { version: 2, known: 1, .. })));
+    assert!(matches!(Fact::read("note-added", 3, good), Err(KindError::NewerVersion { version: 3, known: 2, .. })));
+    // A note of the first version says nothing of a look, and is none.
+    assert!(matches!(Fact::read("note-added", 1, good), Ok(Fact::NoteAdded(note)) if !note.look));
     assert_eq!(Fact::read("note-sung", 1, good), Err(KindError::UnknownKind("note-sung".into())));
     // What was typed and what is stored have to agree.
     let reading = |mm: &str| format!(r#"{{"finding":1,"measured":{{"width":{{"typed":"3/16 in","mm":"{mm}"}}}}}}"#);
@@ -270,6 +272,21 @@ given: elm/attic
     ("why elm/mian", 1, "error: `elm/mian` is not in this ledger
 given: elm/mian
   try: did you mean `elm/main`?"),
+    ("note add elm/1 dry --look", 1, "error: a look is of the whole house or of a section, and `1` is neither
+given: note add elm/1 dry --look
+  try: aim it at the house or the section, or leave `--look` out"),
+    ("note add elm/tree dry --look", 1, "error: a look is of the whole house or of a section, and `tree` is neither
+given: note add elm/tree dry --look
+  try: aim it at the house or the section, or leave `--look` out"),
+    (r#"radon add elm/main --device charcoal --result "5 pCi/L" --started 2026-02-28 --ended 2026-03-02"#, 1, "error: the test ends on 2026-03-02, which is in the future
+given: 2026-03-02
+  try: record it once it has ended, or look at --started, --ended and --lasted"),
+    (r#"radon add elm/main --device charcoal --result "5 pCi/L" --started 2026-02-28T10:00 --lasted "48 h""#, 1, "error: the test ends on 2026-03-02T10:00, which is in the future
+given: 2026-03-02T10:00
+  try: record it once it has ended, or look at --started, --ended and --lasted"),
+    ("correct elm#12 --ended 2026-03-02 --why misread", 1, "error: the test ends on 2026-03-02, which is in the future
+given: 2026-03-02
+  try: record it once it has ended, or look at --started, --ended and --lasted"),
     ("event add elm --all --kind storm", 2, "error: KEYS and --all do not go together
 given: event add elm --all --kind storm
   try: `--help` shows what can be typed here"),
@@ -288,6 +305,7 @@ fn the_next_step_is_one_that_helps_with_this_command() {
         "finding close elm/2 --why dry --on 2025-06-01",
         "fixture add elm/tree --kind tree",
         "fixture retire elm/tree --why felled",
+        "radon add elm/main --device charcoal --result \"5 pCi/L\" --started 2026-02-25 --ended 2026-03-01",
     ] {
         world.run(&words(line).iter().map(String::as_str).collect::<Vec<_>>()).ok();
     }

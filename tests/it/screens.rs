@@ -105,7 +105,12 @@ fn a_flood_is_called_until_somebody_has_looked() {
     let world = World::with_crack();
     world.run(&["event", "add", "--all", "--kind", "flood", "--on", "2026-02-20"]).ok();
     assert_eq!(world.run(&["status", "--json"]).json()[0]["worst"], "call");
+    world.run(&["note", "add", "elm", "new phone number of the tenant", "--on", "2026-02-24"]).ok();
+    assert_eq!(world.run(&["status", "--json"]).json()[0]["worst"], "call");
+    assert!(world.run(&["why", "elm"]).ok().contains("stemwall note add elm … --look"));
     world.run(&["note", "add", "elm", "walked round it: dry everywhere", "--on", "2026-02-25"]).ok();
+    assert_eq!(world.run(&["status", "--json"]).json()[0]["worst"], "call", "it does not say that it is a look");
+    world.run(&["correct", "elm#6", "--look", "--why", "it was one"]).ok();
     assert_eq!(world.run(&["status", "--json"]).json()[0]["worst"], "watch");
 }
 

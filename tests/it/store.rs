@@ -290,7 +290,7 @@ fn an_erased_body_is_gone_and_the_chain_still_checks() {
     let photo = store.put_bytes("face.png", b"a face").unwrap();
     let lies = store.file_path(photo.sha256);
     let remarks = Remarks { photos: vec![photo], ..Remarks::default() };
-    let note = NoteAdded { about: String::new(), text: "the tenant's telephone number".into() };
+    let note = NoteAdded { about: String::new(), text: "the tenant's telephone number".into(), look: false };
     let draft = Draft::new(on("2024-09-01"), remarks, note);
     store.append(vec![Addressed { property: Target::Known(id), draft }], recorded(), today()).unwrap();
     let before = store.head(id).unwrap().unwrap();

@@ -215,7 +215,7 @@ kinds! {
         "quote-given" v 1 QuoteGiven in quote_given,
         "event-happened" v 1 EventHappened in event_happened,
         "file-attached" v 1 FileAttached in file_attached,
-        "note-added" v 1 NoteAdded in note_added,
+        "note-added" v 2 NoteAdded in note_added,
         "entry-corrected" v 1 EntryCorrected in entry_corrected,
         "entry-struck" v 1 EntryStruck in entry_struck,
         "entry-erased" v 1 EntryErased in entry_erased,
