@@ -297,6 +297,7 @@ fn advice(problem: &Problem) -> String {
         P::NoSetting { names, .. } => format!("one of {}", names.join(", ")),
         P::BadSettingValue { wanted, .. } => wanted.clone(),
         P::NothingToChange => "say what is different".into(),
+        P::HoldsNoDay { .. } => "look at --until; --on says when it was given".into(),
         P::NotAPump { .. } => "a sump test is of a fixture of kind `sump-pump`".into(),
         P::NoPit { .. } => {
             "`stemwall correct ENTRY --pit \"18 in\" --why …` adds the pit to the entry of the pump; `history` shows it"

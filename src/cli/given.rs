@@ -57,6 +57,7 @@ pub fn of(problem: &Problem) -> String {
             format!("{field} {typed:?}")
         }
         P::TenTimesTheLast { now, .. } => now.clone(),
+        P::HoldsNoDay { until, .. } => format!("--until {until}"),
         P::KeyTaken { key } => key.clone(),
         P::NoSection { name } | P::NoFixture { name } | P::NameTaken { name, .. } => name.to_string(),
         P::NoSetting { name, .. } => name.clone(),

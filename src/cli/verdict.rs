@@ -64,15 +64,16 @@ pub fn why(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
     if !verdict.next.is_empty() {
         section("next", out)?;
         for step in &verdict.next {
-            item(&step.says, out)?;
+            let late = |day: NaiveDate| if day < answer.today { " (overdue)" } else { "" };
+            let by = step.by.map_or(String::new(), |day| match step.says.contains(&date(day)) {
+                true => late(day).to_owned(),
+                false => format!(" · asked for by {}{}", date(day), late(day)),
+            });
+            item(&format!("{}{by}", step.says), out)?;
             if let Some(command) = command(step, answer) {
                 line(out, format_args!("    {command}"))?;
             }
         }
-    }
-    if let Some(due) = verdict.due_on {
-        let late = if due < answer.today { " (overdue)" } else { "" };
-        line(out, format_args!("  asked for by {}{late}", date(due)))?;
     }
     duties(answer, out)?;
     let cautions: Vec<String> = verdict.cautions.iter().map(|c| (*c).to_owned()).collect();

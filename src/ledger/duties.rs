@@ -137,7 +137,7 @@ fn fixture_of<'a>(property: &'a Property, subject: &Subject) -> Option<&'a Fixtu
 }
 
 /// The day on which a walk had reached every point of a subject; `None` while one was not walked or not reached.
-fn walked(property: &Property, subject: &Subject, walk: &Walk) -> Option<NaiveDate> {
+pub fn walked(property: &Property, subject: &Subject, walk: &Walk) -> Option<NaiveDate> {
     let name = almanac_name(property, subject)?;
     let days = ALMANAC.points_of(&name, walk.season.word()).map(|point| {
         let ended = walk.points.iter().find(|p| p.about == *subject && p.point == point.code)?;

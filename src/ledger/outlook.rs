@@ -93,7 +93,7 @@ fn row(property: &Property, subject: &Subject, settings: &Settings, today: Naive
     };
     // A judgement that runs out changes the answer on the day after its last.
     let runs_out = held_by.and_then(|j| j.until).and_then(|day| day.succ_opt());
-    let asks = verdict.next.iter().find(|s| s.records.is_some()).or(verdict.next.first()).map(|s| s.says.clone());
+    let asks = verdict.asked_first().map(|step| step.says.clone());
     // The almanac's own rounds say when a thing is tested next, unless its verdict asks for more than another test.
     let rounds = matches!(subject, Subject::Named(name) if property.fixtures.contains_key(name)) && !duties.is_empty();
     if !rounds || verdict.band >= Some(Band::Mend) {

@@ -94,6 +94,8 @@ pub enum Problem {
     NotAPump { name: Name, kind: FixtureKind },
     #[error("the pit of `{name}` is not known, so a fall of the water is no volume")]
     NoPit { name: Name },
+    #[error("it would hold until {until}, before the day it was given ({on})")]
+    HoldsNoDay { until: chrono::NaiveDate, on: When },
     #[error("entry {seq} is no repair of this property")]
     NotARepair { seq: u64 },
     #[error("{on} is before the repair was made ({repaired})")]

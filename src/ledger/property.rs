@@ -181,6 +181,10 @@ pub struct Judgement {
     pub licence: String,
     pub says: String,
     pub until: Option<NaiveDate>,
+    pub until_width: Option<Length>,
+    /// In a year.
+    pub until_growth: Option<Length>,
+    pub until_event: Vec<EventKind>,
     pub file: Option<Attachment>,
 }
 

@@ -4,9 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{Datelike, Months, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
+use super::duties::walked;
 use super::kind::fixture_added::Fitted;
 use super::kind::sump_tested::SumpTested;
-use super::property::{Finding, Fixture, Judgement, Property, RadonTest, Reading};
+use super::property::{Finding, Fixture, Judgement, Property, RadonTest, Reading, Walk};
 use super::readings::{area, latest, leans, length, series, share, surveys, until, wetness};
 use super::settings::Settings;
 use super::subject::{Name, Subject};
@@ -14,9 +15,9 @@ use super::when::When;
 use crate::quantity::{Area, Length, leading};
 use crate::trade::radon::{RadonChoices, Room, SectionRadon};
 use crate::trade::signs::{AtOnePlace, Sign};
-use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Surface, Water};
+use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Outcome, Surface, Water};
 use crate::trade::{Verdict, concrete, crack, electrics, event, judgement, level, moisture, other, radon, signs, site};
-use crate::trade::{sump, timber, wall};
+use crate::trade::{sump, timber, trend, wall};
 
 /// A verdict as it is shown: what is asked of the owner, with what was computed beside it where a judgement decides.
 #[derive(Debug, Clone, PartialEq)]
@@ -66,18 +67,31 @@ fn of_finding(property: &Property, number: u32, settings: &Settings, today: Naiv
     let computed = computed(property, number, finding, settings, today);
     let judgements: Vec<judgement::Judgement> =
         property.judgements.iter().filter(|j| j.about.contains(&number)).map(judged_by).collect();
-    let Some(latest) = judgements.iter().filter(|j| j.on <= today).map(|j| j.on).max() else {
-        return Some(plain(computed));
-    };
-    let then = self::computed(property, number, finding, settings, latest);
+    let mut given: Vec<&judgement::Judgement> = judgements.iter().filter(|j| j.on <= today).collect();
+    given.sort_by_key(|j| std::cmp::Reverse(j.on));
     let lengths = |r: &Reading| r.measured.length().map(|l| l.value());
-    let later = judgement::Later {
-        computed_then: Some(&then),
-        largest: until(finding, today).filter(|r| r.on.date > latest).filter_map(lengths).max(),
-        growth_a_year: None,
-        events: &events(property),
+    let weighed = |one: &judgement::Judgement| {
+        let then = self::computed(property, number, finding, settings, one.on);
+        let later = judgement::Later {
+            computed_then: Some(&then),
+            largest: until(finding, today).filter(|r| r.on.date > one.on).filter_map(lengths).max(),
+            growth_a_year: growth_a_year(finding, today),
+            events: &events(property),
+        };
+        judgement::judged(computed.clone(), std::slice::from_ref(one), &later, today)
     };
-    let judged = judgement::judged(computed, &judgements, &later, today);
+    // The newest that holds decides; one that has ended does not take the place of an earlier one that holds.
+    let mut newest = None;
+    let mut held = None;
+    for one in given {
+        let judged = weighed(one);
+        if judged.held_by.is_some() {
+            held = Some(judged);
+            break;
+        }
+        newest.get_or_insert(judged);
+    }
+    let Some(judged) = held.or(newest) else { return Some(plain(computed)) };
     Some(Shown {
         computed: judged.held_by.is_some().then_some(judged.computed),
         verdict: judged.asked,
@@ -94,8 +108,26 @@ fn judged_by(j: &Judgement) -> judgement::Judgement {
         asks: None,
         on: j.on.date,
         until: j.until,
-        conditions: Vec::new(),
+        conditions: j
+            .until_width
+            .map(judgement::Condition::Reaches)
+            .into_iter()
+            .chain(j.until_growth.map(judgement::Condition::Grows))
+            .chain(j.until_event.iter().copied().map(judgement::Condition::Event))
+            .collect(),
     }
+}
+
+/// The largest growth in a year that a full year of any series shows.
+fn growth_a_year(finding: &Finding, today: NaiveDate) -> Option<Length> {
+    let grown = series(finding)
+        .iter()
+        .filter_map(|s| {
+            let growth = trend::growth(&s.points(today), s.resolution().mm).ok()?;
+            (growth.state == trend::State::Growing).then(|| growth.slope()).flatten()
+        })
+        .reduce(f64::max)?;
+    Length::nearest(grown)
 }
 
 /// What the record alone gives: the kind's own rules, and what the findings beside it add.
@@ -109,7 +141,8 @@ fn computed(property: &Property, number: u32, finding: &Finding, settings: &Sett
 
 fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Settings, today: NaiveDate) -> Verdict {
     let p = &finding.particulars;
-    let moved_while_looked_at = until(finding, today).any(|r| r.moved);
+    let moved_on = until(finding, today).find(|r| r.moved).map(|r| r.on.date);
+    let opened = finding.opened.date;
     let next_round = next_round(finding, settings, today);
     match finding.kind {
         FindingKind::Crack => crack::verdict(
@@ -118,11 +151,12 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 wall: property.walls_of(finding),
                 runs: p.runs,
                 water: wetness(finding, today),
-                water_source_known: p.source_known == Some(Answer::Yes),
+                source_known: p.source_known,
                 retains: p.retains,
                 series: &series(finding),
                 widths_on_wall: &widths_on_wall(property, number, finding, today),
-                moved_while_looked_at,
+                moved_on,
+                opened,
                 next_round,
             },
             today,
@@ -133,7 +167,8 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 retains: p.retains,
                 series: &series(finding),
                 leans: &leans(finding),
-                moved_while_looked_at,
+                moved_on,
+                opened,
                 next_round,
             },
             today,
@@ -143,14 +178,14 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 series: &series(finding),
                 surveys: &surveys(finding),
                 visible_signs: visible_signs(property, finding, today),
-                moved_while_looked_at,
+                moved_on,
                 next_round,
             },
             today,
         ),
         FindingKind::Binding => other::binding(&other::Binding { what: p.what.as_deref(), since: since(finding) }),
         FindingKind::Bearing => {
-            timber::bearing(&timber::Bearing { member: p.member, support: p.support, moved_while_looked_at })
+            timber::bearing(&timber::Bearing { member: p.member, support: p.support, moved_on, opened })
         }
         FindingKind::Spall => concrete::spall(&concrete::Spall {
             steel_shows: either(p.steel_shows, p.rust),
@@ -204,8 +239,12 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             &site::Walkway {
                 paving: p.paving,
                 series: &series(finding),
-                moved: moved_while_looked_at.then_some(Answer::Yes),
-                next_spring: next_spring(finding.opened.date, today),
+                moved: moved_on.map(|_| Answer::Yes),
+                next_spring: next_spring(last_look(
+                    property,
+                    Subject::Finding(number),
+                    finding.readings.last().map_or(opened, |r| r.on.date),
+                )),
             },
             today,
         ),
@@ -215,7 +254,11 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             height: length(finding, "height", today),
             distance: length(finding, "distance", today),
             shrinkable_clay: None,
-            next_spring: next_spring(finding.opened.date, today),
+            next_spring: next_spring(last_look(
+                property,
+                Subject::Finding(number),
+                finding.readings.last().map_or(opened, |r| r.on.date),
+            )),
         }),
         FindingKind::Vent => site::vent(&site::Vent {
             blocked: p.blocked,
@@ -229,7 +272,8 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             ..site::Clearance::default()
         }),
         FindingKind::Electrics => {
-            electrics::verdict(&electrics::Electrics { water_near: wet_equipment(finding, today) })
+            let seen = latest(finding, "water", today).map_or(opened, |r| r.on.date);
+            electrics::verdict(&electrics::Electrics { water_near: wet_equipment(finding, today), seen })
         }
         FindingKind::Other => other::verdict(&other::Other { what: p.what.as_deref() }),
     }
@@ -293,6 +337,9 @@ fn of_events(property: &Property, today: NaiveDate) -> Verdict {
     let counts = |kind| matches!(kind, EventKind::Flood | EventKind::Earthquake | EventKind::Works);
     let looks = || property.notes.iter().filter(|n| n.look && n.on.date <= today);
     let noted = looks().filter(|n| n.about == Subject::Property).map(|n| n.on.date).max();
+    // A walk that reached every point outside and of every section that can be reached is a look at all of it.
+    let walked = property.walks.iter().filter_map(|walk| whole_walk(property, walk)).filter(|day| *day <= today).max();
+    let noted = noted.max(walked);
     let mut sections: BTreeMap<&str, NaiveDate> = BTreeMap::new();
     for look in looks() {
         if let Subject::Named(name) = &look.about {
@@ -310,10 +357,24 @@ fn of_events(property: &Property, today: NaiveDate) -> Verdict {
     event::verdict(&event::SinceLastLook { last_look: noted.max(seen), sections: &sections, events: &events }, today)
 }
 
+/// The day of a walk that reached every point of the house and of its sections; of a section nothing of which was ever
+/// reached, nothing can be asked.
+fn whole_walk(property: &Property, walk: &Walk) -> Option<NaiveDate> {
+    let outside = walked(property, &Subject::Property, walk)?;
+    let of_section = |name: &Name| {
+        let subject = Subject::Named(name.clone());
+        let ever = property.walks.iter().flat_map(|w| &w.points);
+        let reached = ever.clone().any(|p| p.about == subject && p.outcome != Outcome::NotReached);
+        if reached { Some(walked(property, &subject, walk)) } else { None }
+    };
+    let days: Option<Vec<NaiveDate>> = property.sections.keys().filter_map(of_section).collect();
+    days?.into_iter().chain([outside]).max()
+}
+
 fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verdict> {
     let fixture = property.fixtures.get(name).filter(|f| f.retired.is_none())?;
     match fixture.kind {
-        FixtureKind::Tree => Some(of_tree(property, fixture, today)),
+        FixtureKind::Tree => Some(of_tree(property, name, fixture, today)),
         FixtureKind::SumpPump => {
             Some(sump::verdict(&of_pump(&fixture.fitted, &pump_tests(property, name), fixture.since), today))
         }
@@ -343,7 +404,9 @@ pub fn drawdown(test: &SumpTested) -> Option<sump::Drawdown> {
     Some(sump::Drawdown { fall, fall_time, rise, rise_time })
 }
 
-fn of_tree(property: &Property, fixture: &Fixture, today: NaiveDate) -> Verdict {
+fn of_tree(property: &Property, name: &Name, fixture: &Fixture, today: NaiveDate) -> Verdict {
+    let known = fixture.since.max(property.added.map(|a| a.date)).unwrap_or(today);
+    let since = last_look(property, Subject::Named(name.clone()), known);
     let fitted = &fixture.fitted;
     site::tree(&site::Tree {
         species: fitted.what.as_deref(),
@@ -351,8 +414,15 @@ fn of_tree(property: &Property, fixture: &Fixture, today: NaiveDate) -> Verdict 
         height: fitted.height.as_ref().map(|l| l.value()),
         distance: fitted.distance.as_ref().map(|l| l.value()),
         shrinkable_clay: None,
-        next_spring: next_spring(fixture.since.or(property.added.map(|a| a.date)).unwrap_or(today), today),
+        next_spring: next_spring(since),
     })
+}
+
+/// The day a walk last reached something, or `before` where that is later.
+fn last_look(property: &Property, subject: Subject, before: NaiveDate) -> NaiveDate {
+    let points = property.walks.iter().flat_map(|walk| &walk.points);
+    let reached = points.filter(|p| p.about == subject && p.outcome != Outcome::NotReached).map(|p| p.on.date);
+    reached.max().map_or(before, |day| day.max(before))
 }
 
 /// What three or more weaker signs at one place add; `None` while they are fewer.
@@ -447,8 +517,7 @@ fn next_round(finding: &Finding, settings: &Settings, today: NaiveDate) -> Naive
 }
 
 /// The first of March after the later of `from` and the last one before today.
-fn next_spring(from: NaiveDate, today: NaiveDate) -> NaiveDate {
-    let after = from.max(today);
+fn next_spring(after: NaiveDate) -> NaiveDate {
     let this = NaiveDate::from_ymd_opt(after.year(), 3, 1);
     let next = NaiveDate::from_ymd_opt(after.year() + 1, 3, 1);
     this.filter(|day| *day > after).or(next).unwrap_or(after)

@@ -3,8 +3,10 @@
 //! The rule in words: water at electrical equipment, a cord or a panel is urgent: nobody steps in, and the utility or a
 //! licensed electrician comes first. A finding of this kind whose water is not described goes to an electrician.
 
+use chrono::NaiveDate;
+
 use super::cautions;
-use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict, Who};
+use super::verdict::{Band, Fired, Rule, Standing, Step, Verdict, Who};
 use super::words::Equipment;
 
 pub static WATER_AT_ELECTRICS: Rule = Rule {
@@ -27,10 +29,12 @@ pub static ELECTRICS: Rule = Rule {
 };
 
 /// What is recorded about one place where water is near electrics.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Electrics {
     /// What the water is near.
     pub water_near: Option<Equipment>,
+    /// The day it was seen.
+    pub seen: NaiveDate,
 }
 
 /// The verdict on water near electrics on the day it is asked for.
@@ -43,43 +47,47 @@ pub fn verdict(of: &Electrics) -> Verdict {
                 Equipment::Panel => "the panel",
             };
             let because = format!("water at {near}");
-            Fired::new(&WATER_AT_ELECTRICS, Band::Urgent, Who::UtilityOrElectrician, Some(By::AtOnce), because)
+            Fired::at_once(&WATER_AT_ELECTRICS, Band::Urgent, Who::UtilityOrElectrician, of.seen, because)
         }
-        None => Fired::new(
-            &ELECTRICS,
-            Band::Call,
-            Who::Electrician,
-            Some(By::AtOnce),
-            "what the water is near is not recorded",
-        ),
+        None => {
+            let because = "what the water is near is not recorded";
+            Fired::at_once(&ELECTRICS, Band::Call, Who::Electrician, of.seen, because)
+        }
     };
     let mut verdict = Verdict::from_fired(vec![fired]);
     if of.water_near.is_none() {
         verdict.not_known = vec!["what the water is near (not asked)".to_owned()];
     }
-    verdict.next = vec![
-        Step::new("do not step in; have the utility or a licensed electrician make the place dead first"),
+    verdict.asks(vec![
+        Step::new("do not step in; have the utility or a licensed electrician make the place dead first").by(of.seen),
         Step::recorded_as("record what the electrician concludes", "judgement-given"),
-    ];
+    ]);
     verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY, cautions::LOCAL_LAW];
     verdict
 }
 
 #[cfg(test)]
 mod tests {
+    use chrono::NaiveDate;
+
     use super::{Electrics, verdict};
     use crate::trade::rules::tests::worded;
     use crate::trade::verdict::{Band, Who};
     use crate::trade::words::Equipment;
 
+    fn day() -> NaiveDate {
+        "2026-01-03".parse().unwrap()
+    }
+
     #[test]
     fn water_at_electrics_is_urgent() {
         for near in Equipment::ALL {
-            let verdict = worded(verdict(&Electrics { water_near: Some(*near) }));
+            let verdict = worded(verdict(&Electrics { water_near: Some(*near), seen: day() }));
             assert_eq!((verdict.band, verdict.who), (Some(Band::Urgent), Some(Who::UtilityOrElectrician)), "{near}");
             assert!(verdict.next[0].says.starts_with("do not step in"));
+            assert_eq!(verdict.due_on, Some(day()), "the day it was seen");
         }
-        let vague = worded(verdict(&Electrics::default()));
+        let vague = worded(verdict(&Electrics { water_near: None, seen: day() }));
         assert_eq!((vague.band, vague.who, vague.not_known.len()), (Some(Band::Call), Some(Who::Electrician), 1));
     }
 }

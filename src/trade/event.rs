@@ -9,7 +9,7 @@ use chrono::NaiveDate;
 
 use super::cautions;
 use super::told;
-use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict, Who};
+use super::verdict::{Band, Fired, Rule, Standing, Step, Verdict, Who};
 use super::words::EventKind;
 
 pub static EVENT_SINCE_LOOK: Rule = Rule {
@@ -47,7 +47,7 @@ pub fn verdict(of: &SinceLastLook, today: NaiveDate) -> Verdict {
         let parts: Vec<String> = parts.map(|(name, day)| format!("`{name}` on {}", told::day(*day))).collect();
         let parts = if parts.is_empty() { String::new() } else { format!("; since then only {}", parts.join(", ")) };
         let because = format!("{kind} on {}, {looked}{parts}", told::day(*on));
-        Fired::new(&EVENT_SINCE_LOOK, Band::Call, Who::Owner, Some(By::AtOnce), because)
+        Fired::at_once(&EVENT_SINCE_LOOK, Band::Call, Who::Owner, *on, because)
     });
     let mut verdict = Verdict::from_fired(fired.collect());
     if let Some(day) = earliest {

@@ -11,7 +11,7 @@
 use chrono::NaiveDate;
 
 use super::told;
-use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict, Who};
+use super::verdict::{Band, Fired, Rule, Standing, Step, Verdict, Who};
 use super::words::EventKind;
 use crate::quantity::Length;
 
@@ -165,14 +165,13 @@ fn asked_by(judgement: &Judgement, computed: &Verdict) -> Verdict {
         fired.band = None;
     }
     asked.not_known = computed.not_known.clone();
-    asked.next = vec![
-        Step::new(format!("do what {} wrote", judgement.from)),
-        Step::recorded_as("read on as before", "reading-added"),
-    ];
+    // What was to be done at once has been: the judgement is its answer. Readings go on on their days.
+    let read = Step::recorded_as("read on as before", "reading-added");
+    let reading = computed.next.iter().filter(|step| step.records == Some("reading-added")).find_map(|step| step.by);
+    let read = reading.map_or(read.clone(), |day| read.by(day));
+    asked.asks(vec![Step::new(format!("do what {} wrote", judgement.from)), read]);
     asked.cautions = computed.cautions.clone();
     asked.changes_on = computed.changes_on;
-    // What was to be done at once has been: the judgement is its answer.
-    asked.due_on = computed.due_on.filter(|_| computed.by != Some(By::AtOnce));
     if let Some(after) = judgement.until.and_then(|day| day.succ_opt()) {
         asked.may_change_on(after);
     }

@@ -179,7 +179,13 @@ pub fn damp(of: &Damp, today: NaiveDate) -> Verdict {
         w if of.wood_bears_load == Some(Answer::Yes) => {
             Some(timber::decayed(format!("wood that bears load at {}", told::share(w))))
         }
-        w => Some(watched(&timber::ROT, format!("wood at {}; that it bears load is not recorded", told::share(w)))),
+        w if of.wood_bears_load == Some(Answer::No) => {
+            Some(watched(&timber::ROT_ELSEWHERE, format!("wood that bears no load at {}", told::share(w))))
+        }
+        w => {
+            let open = "whether it bears load is not known, and it is taken that it does";
+            Some(timber::decayed(format!("wood at {}, 28 % or more; {open}", told::share(w))))
+        }
     }));
     if of.source_found == Some(Answer::Yes) {
         let by = Some(By::Before("the wet season"));

@@ -217,7 +217,8 @@ fn high(test: &RadonTest, followed: bool, choices: RadonChoices) -> (Fired, Opti
     }
     let (by, day, when) = soon(test, choices);
     let because = format!("{found}: at or above 4 pCi/L; {when}");
-    (Fired::new(&FOLLOW_UP, Band::Watch, Who::Owner, Some(by), because), Some(day))
+    let since = (by == By::AtOnce).then_some(day);
+    (Fired { since, ..Fired::new(&FOLLOW_UP, Band::Watch, Who::Owner, Some(by), because) }, Some(day))
 }
 
 /// How soon a high result wants another test: at once, or within a month of its end.
@@ -270,7 +271,8 @@ fn brought_forward(test: &RadonTest, choices: RadonChoices) -> (Fired, NaiveDate
     let (by, day, when) = soon(test, choices);
     let problems: Vec<String> = test.problems().iter().map(ToString::to_string).collect();
     let because = format!("{} does not count ({}), but it is high: {when}", test.described(), problems.join("; "));
-    (Fired::new(&INVALID_HIGH, Band::Watch, Who::Owner, Some(by), because), day)
+    let since = (by == By::AtOnce).then_some(day);
+    (Fired { since, ..Fired::new(&INVALID_HIGH, Band::Watch, Who::Owner, Some(by), because) }, day)
 }
 
 fn not_known(latest: Option<&RadonTest>, valid: &[&RadonTest], invalid: &[&RadonTest]) -> Vec<String> {

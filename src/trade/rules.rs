@@ -94,7 +94,7 @@ pub(super) mod tests {
 
     use super::ALL;
     use crate::trade::cautions;
-    use crate::trade::verdict::{Rule, Standing, Verdict};
+    use crate::trade::verdict::{By, Rule, Standing, Verdict};
 
     /// Words that would say more than a comparison can.
     const NEVER: [&str; 16] = [
@@ -151,6 +151,11 @@ pub(super) mod tests {
         ];
         assert!(verdict.next.iter().all(|s| s.records.is_none_or(|kind| kinds.contains(&kind))), "{:?}", verdict.next);
         assert_eq!(verdict.band, verdict.because.iter().filter_map(|f| f.band).max());
+        assert_eq!(verdict.due_on, verdict.next.iter().filter_map(|step| step.by).min(), "{:?}", verdict.next);
+        // What is asked for at once is asked for since a day, and a step has it.
+        for fired in verdict.because.iter().filter(|f| f.by == Some(By::AtOnce)) {
+            assert!(fired.since.is_some() && verdict.due_on <= fired.since, "{fired:?}: {:?}", verdict.next);
+        }
         verdict
     }
 

@@ -13,7 +13,7 @@ use super::told::{self, NotKnown};
 use super::trend::{
     self, DAYS_PER_YEAR, FAST_CHANGE_DAYS, Growth, LEAST_READINGS, Point, RESOLUTIONS_OF_CHANGE, State, TrendError,
 };
-use super::verdict::{Band, By, Fired, Rule, Standing, Verdict, Who};
+use super::verdict::{Band, By, Fired, Rule, Standing, Who};
 use crate::quantity::Length;
 
 #[cfg(test)]
@@ -177,10 +177,11 @@ pub struct Movement {
 }
 
 impl Movement {
-    /// The day by which something is asked for: the day of the latest reading where `verdict` says at once, else `next_round`.
-    pub fn due_on(&self, verdict: &Verdict, next_round: NaiveDate) -> NaiveDate {
-        let at_once = verdict.because.iter().any(|f| f.by == Some(By::AtOnce));
-        self.latest_on.filter(|_| at_once).map_or(next_round, |day| day.min(next_round))
+    /// A month after the latest reading, or after the opening where there is none: how soon it is read again while an engineer
+    /// is waited for.
+    pub fn next_month(&self, opened: NaiveDate) -> NaiveDate {
+        let last = self.latest_on.map_or(opened, |day| day.max(opened));
+        last.checked_add_months(Months::new(1)).unwrap_or(last)
     }
 }
 
@@ -206,7 +207,8 @@ pub fn movement(series: &[Series], wanted: Measured, next_round: NaiveDate, toda
             Err(error) => Shown::Unreadable(error),
         };
         if let Shown::Moving(because) = &verdict {
-            all.moving.push(call(&TREND_GROWING, By::Before("any repair"), because.clone()));
+            let by = Some(By::Before("any repair"));
+            all.moving.push(Fired::new(&TREND_GROWING, Band::Call, Who::StructuralEngineer, by, because.as_str()));
         }
         if one.superseded {
             continue;
@@ -356,9 +358,5 @@ fn fast(series: &Series, points: &[Point], resolution: Resolution) -> Option<Fir
         told::day(fast.to),
         resolution.mm,
     );
-    Some(call(&FAST_CHANGE, By::AtOnce, because))
-}
-
-fn call(rule: &'static Rule, by: By, because: String) -> Fired {
-    Fired::new(rule, Band::Call, Who::StructuralEngineer, Some(by), because)
+    Some(Fired::at_once(&FAST_CHANGE, Band::Call, Who::StructuralEngineer, fast.to, because))
 }

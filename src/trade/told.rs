@@ -5,6 +5,7 @@
 
 use chrono::NaiveDate;
 
+use super::words::Answer;
 use crate::quantity::{Activity, Area, Exact, Length, Share, Units};
 
 /// A recorded length: `9.5 mm (0.374 in)`, or `2.4 m (8 ft)` from a foot on.
@@ -67,6 +68,15 @@ impl NotKnown {
     pub fn asked<T: ?Sized>(&mut self, answer: Option<&T>, what: &str) {
         if answer.is_none() {
             self.0.push(format!("{what} (not asked)"));
+        }
+    }
+
+    /// Where water comes from; `no` says that it was looked for and not found.
+    pub fn source(&mut self, known: Option<Answer>) {
+        let what = "where the water comes from";
+        self.answer(known, Answer::Unknown, what);
+        if known == Some(Answer::No) {
+            self.0.push(format!("{what} (not found)"));
         }
     }
 

@@ -57,6 +57,9 @@ given: property change elm --built 2025
     Row("reading add elm/1 --width \"0.000001 mm\" --sure", 1, "error: --width `0.000001 mm` is smaller than anything that is measured on a house (less than 0.001 mm)
 given: --width \"0.000001 mm\"
   try: look at the unit and the decimal point"),
+    Row("judgement add elm/1 --from A --licence B --says watch --until 2025-01-01", 1, "error: it would hold until 2025-01-01, before the day it was given (2026-03-01)
+given: --until 2025-01-01
+  try: look at --until; --on says when it was given"),
     Row("find \"\"", 2, "error: the text to find is empty
 given: find \"\"
   try: give the text to find some words"),

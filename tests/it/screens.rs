@@ -226,10 +226,82 @@ fn the_ledgers_units_lead_and_the_others_stand_beside() {
     let world = World::with_crack();
     grown(&world, &[("2024-02-01", "7 mm")]);
     let why = |world: &World| world.run(&["why", "elm/1", "--json"]).json()["verdict"]["because"][0]["because"].clone();
-    assert!(why(&world).as_str().unwrap().starts_with("width 0.276 in (7 mm) is category 3"), "{}", why(&world));
+    assert!(
+        why(&world).as_str().unwrap().starts_with("width 0.276 in (7 mm), read 1 Feb 2024: category 3"),
+        "{}",
+        why(&world)
+    );
     world.run(&["setting", "change", "units", "metric"]).ok();
-    assert!(why(&world).as_str().unwrap().starts_with("width 7 mm (0.276 in) is category 3"), "{}", why(&world));
+    assert!(
+        why(&world).as_str().unwrap().starts_with("width 7 mm (0.276 in), read 1 Feb 2024: category 3"),
+        "{}",
+        why(&world)
+    );
     // What lists show is computed with the settings as they stand.
     let due = world.run(&["due", "--within", "1y", "--json"]).json().to_string();
     assert!(due.contains("7 mm (0.276 in)") && !due.contains("0.276 in (7 mm)"), "{due}");
+}
+
+#[test]
+fn the_newest_judgement_that_holds_decides_until_what_it_names() {
+    let world = World::with_crack();
+    grown(&world, &[("2024-02-01", "7 mm")]);
+    let judge = |says: &str, on: &str, more: &[&str]| {
+        let plain =
+            ["judgement", "add", "elm/1", "--from", "O. Fenwick", "--licence", "PE 1", "--says", says, "--on", on];
+        world.run(&[&plain[..], more].concat()).ok();
+    };
+    let held = || world.run(&["why", "elm/1", "--json"]).json()["held_by"]["says"].clone();
+    judge("read it twice a year", "2024-03-01", &["--until-width", "9 mm", "--until-event", "flood"]);
+    judge("prop it for a month", "2024-04-01", &["--until", "2024-05-01"]);
+    // The second has ended; the first still holds.
+    assert_eq!(held(), "read it twice a year");
+    grown(&world, &[("2025-02-01", "9 mm")]);
+    assert_eq!(held(), "read it twice a year", "9 mm is not over 9 mm");
+    grown(&world, &[("2025-03-01", "9.1 mm")]);
+    assert_eq!(held(), serde_json::Value::Null);
+    let why = world.run(&["why", "elm/1"]).ok();
+    assert!(why.contains("is over the") || why.contains("it held until 1 May 2024"), "{why}");
+}
+
+#[test]
+fn a_walk_that_reached_all_of_it_is_a_look_after_a_flood_and_one_that_did_not_is_none() {
+    let world = World::with_crack();
+    world.run(&["event", "add", "elm", "--kind", "flood", "--on", "2026-02-20"]).ok();
+    let stops = |cellar: &str| {
+        format!(
+            "ground-and-grade: nothing seen\ngutters-and-downspouts: nothing seen\nwalls-outside: nothing seen\n\
+             trees-and-roots: nothing seen\ndoors-and-windows: nothing seen\nmain/walls-below-ground: nothing seen\n\
+             main/beams-and-posts: nothing seen\nmain/floor-below-ground: {cellar}\n"
+        )
+    };
+    let walk = |cellar: &str| {
+        let file = world.file("answers.txt", stops(cellar));
+        let args = ["walk", "start", "elm", "--season", "spring", "--from", &file, "--on", "2026-02-24"];
+        world.run(&args).ok();
+    };
+    let worst = || world.run(&["status", "--json"]).json()[0]["worst"].clone();
+    walk("not reached, under water");
+    assert_eq!(worst(), "call");
+    walk("nothing seen");
+    assert_eq!(worst(), "watch");
+}
+
+#[test]
+fn what_nobody_answered_is_not_taken_as_no() {
+    let world = World::with_house();
+    let open = |kind: &str, more: &[&str]| {
+        world.run(&[&["finding", "open", "elm", "--kind", kind, "--place", "east wall"][..], more].concat()).ok();
+    };
+    open("bow", &[]);
+    world.run(&["reading", "add", "elm/1", "--bow", "60 mm"]).ok();
+    open("rot", &["--member", "sill"]);
+    world.run(&["reading", "add", "elm/2", "--moisture", "29 %"]).ok();
+    open("crack", &["--runs", "horizontal"]);
+    for (finding, flag) in [("elm/1", "--retains"), ("elm/2", "--bears-load"), ("elm/3", "--retains")] {
+        let why = world.run(&["why", finding, "--json"]).json();
+        assert_eq!(why["verdict"]["band"], "call", "{finding}");
+        let said = world.run(&["why", finding]).ok();
+        assert!(said.contains(&format!("{flag} …")) && said.contains("stemwall correct elm#"), "{said}");
+    }
 }

@@ -211,7 +211,7 @@ kinds! {
         "point-walked" v 1 PointWalked in point_walked,
         "walk-ended" v 1 WalkEnded in walk_ended,
         "duty-done" v 1 DutyDone in duty_done,
-        "judgement-given" v 1 JudgementGiven in judgement_given,
+        "judgement-given" v 2 JudgementGiven in judgement_given,
         "quote-given" v 1 QuoteGiven in quote_given,
         "event-happened" v 1 EventHappened in event_happened,
         "file-attached" v 1 FileAttached in file_attached,

@@ -29,7 +29,8 @@ fn wood_is_raised_from_twenty_and_decays_from_twenty_eight_per_cent() {
         ("20", Answer::Yes, Some(("wood-moisture-raised", Some(Band::Watch)))),
         ("27.99", Answer::Yes, Some(("wood-moisture-raised", Some(Band::Watch)))),
         ("28", Answer::Yes, Some(("load-bearing-rot", Some(Band::Call)))),
-        ("28", Answer::Unknown, Some(("load-bearing-rot", Some(Band::Watch)))),
+        ("28", Answer::Unknown, Some(("load-bearing-rot", Some(Band::Call)))), // taken that it does
+        ("28", Answer::No, Some(("rot-not-bearing", Some(Band::Watch)))),
     ];
     for (wood, bears, rule) in cases {
         let of = Damp { wood: Some(pct(wood)), wood_bears_load: Some(bears), ..Damp::default() };
