@@ -69,29 +69,25 @@ fn of_finding(property: &Property, number: u32, settings: &Settings, today: Naiv
         property.judgements.iter().filter(|j| j.about.contains(&number)).map(judged_by).collect();
     let mut given: Vec<&judgement::Judgement> = judgements.iter().filter(|j| j.on <= today).collect();
     given.sort_by_key(|j| std::cmp::Reverse(j.on));
-    let lengths = |r: &Reading| r.measured.length().map(|l| l.value());
+    // How long a crack is says nothing of how wide it may be.
+    let limited = |r: &Reading| ["width", "offset", "bow"].contains(&r.measured.quantity());
+    let lengths = |r: &Reading| r.measured.length().filter(|_| limited(r)).map(|l| l.value());
     let weighed = |one: &judgement::Judgement| {
         let then = self::computed(property, number, finding, settings, one.on);
         let later = judgement::Later {
             computed_then: Some(&then),
             largest: until(finding, today).filter(|r| r.on.date > one.on).filter_map(lengths).max(),
             growth_a_year: growth_a_year(finding, today),
+            next_round: Some(next_round(finding, settings, today)),
             events: &events(property),
         };
         judgement::judged(computed.clone(), std::slice::from_ref(one), &later, today)
     };
-    // The newest that holds decides; one that has ended does not take the place of an earlier one that holds.
-    let mut newest = None;
-    let mut held = None;
-    for one in given {
-        let judged = weighed(one);
-        if judged.held_by.is_some() {
-            held = Some(judged);
-            break;
-        }
-        newest.get_or_insert(judged);
-    }
-    let Some(judged) = held.or(newest) else { return Some(plain(computed)) };
+    // The newest that has not run out decides: one that only ran out does not take the place of an earlier one that holds,
+    // and one that ended by what it names, or by later evidence, leaves none in its place.
+    let ran_out = |j: &judgement::Judgement| j.until.is_some_and(|until| until < today);
+    let Some(newest) = given.iter().find(|j| !ran_out(j)).or(given.first()) else { return Some(plain(computed)) };
+    let judged = weighed(newest);
     Some(Shown {
         computed: judged.held_by.is_some().then_some(judged.computed),
         verdict: judged.asked,
@@ -204,6 +200,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 plumbing_near: p.near_plumbing,
                 source_found: p.source_known,
                 wood: share(finding, "moisture", today),
+                wood_bears_load: p.bears_load,
                 humidity: share(finding, "humidity", today),
                 water_depth: length(finding, "water-depth", today),
                 read_on: until(finding, today).last().map(|r| r.on.date),
@@ -282,12 +279,17 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
 /// Radon in one section.
 fn of_radon(property: &Property, section: &Name, settings: &Settings, today: NaiveDate) -> Verdict {
     let tests: Vec<_> = property.radon_tests_in(section).map(|t| radon_test(property, t)).collect();
-    let system = property.fixtures.values().any(|f| {
-        let here = f.section.as_ref().is_none_or(|s| s == section);
-        f.kind == FixtureKind::RadonSystem && f.retired.is_none() && here
-    });
-    let choices = RadonChoices { retest_mah_2019: settings.radon_retest_years == 5, ..RadonChoices::default() };
-    radon::verdict(&SectionRadon { tests: &tests, system, events: &events(property), choices }, today)
+    let systems = property
+        .fixtures
+        .values()
+        .filter(|f| f.kind == FixtureKind::RadonSystem && f.section.as_ref().is_none_or(|s| s == section));
+    let starts: Vec<NaiveDate> = systems.clone().filter_map(|f| f.since).collect();
+    let stops: Vec<NaiveDate> = systems.clone().filter_map(|f| f.retired.as_ref().map(|(on, _)| on.date)).collect();
+    let system = systems.clone().any(|f| f.retired.as_ref().is_none_or(|(on, _)| on.date > today));
+    let choices =
+        RadonChoices { retest_mah_2019: settings.radon_retest_years == 5, protocol_1993: settings.radon_at_once == 10 };
+    let of = SectionRadon { tests: &tests, system, starts: &starts, stops: &stops, events: &events(property), choices };
+    radon::verdict(&of, today)
 }
 
 /// A recorded radon test as the rules read it.
@@ -314,9 +316,11 @@ pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest
     });
     radon::RadonTest {
         result: test.result.value(),
+        below: test.below,
         device: Some(test.device),
         started: Some(even(test.started)),
         ended: test.ended.map(even),
+        started_on: Some(test.started.date),
         lasted: test.lasted.as_ref().map(|l| l.value()),
         closed: test.closed,
         level: test.level,

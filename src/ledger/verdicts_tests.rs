@@ -4,15 +4,17 @@ use chrono::NaiveDate;
 
 use super::verdict_of;
 use crate::ledger::kind::finding_opened::Particulars;
+use crate::ledger::kind::fixture_added::Fitted;
+use crate::ledger::kind::radon_tested::RadonTested;
 use crate::ledger::kind::reading_added::Measured;
-use crate::ledger::property::{Event, Finding, Note, Property, Reading};
+use crate::ledger::property::{Event, Finding, Fixture, Note, Property, RadonTest, Reading, Section};
 use crate::ledger::readings::series;
 use crate::ledger::settings::Settings;
 use crate::ledger::subject::{Name, Subject};
 use crate::ledger::when::When;
 use crate::quantity::Typed;
 use crate::trade::Band;
-use crate::trade::words::{EventKind, FindingKind};
+use crate::trade::words::{Answer, Device, EventKind, FindingKind, FixtureKind, Foundation};
 
 fn on(text: &str) -> When {
     When::parse(text).unwrap()
@@ -109,4 +111,83 @@ fn three_kinds_of_sign_at_one_place_are_called_from_the_day_the_third_was_seen()
     assert!(band(&house, "2025-04-01") < Some(Band::Call));
     house.findings.get_mut(&3).unwrap().place = "back room".into();
     assert!(band(&house, "2025-03-31") < Some(Band::Call));
+}
+
+/// A closed charcoal test of 72 hours in the basement.
+fn radon(seq: u64, started: &str, result: &str) -> RadonTest {
+    let test = RadonTested {
+        section: Name::parse("basement").unwrap(),
+        device: Device::Charcoal,
+        result: Typed::parse(result).unwrap(),
+        below: false,
+        started: on(started),
+        ended: None,
+        lasted: Some(Typed::parse("72 h").unwrap()),
+        closed: Some(Answer::Yes),
+        room: Some("den".into()),
+        level: None,
+        placed_by: None,
+        lab: None,
+        beside: None,
+        missing_hours: None,
+        origin: None,
+    };
+    RadonTest { seq, on: on(started), test }
+}
+
+#[test]
+fn the_document_that_was_chosen_says_when_a_high_test_hurries() {
+    // Citizen's Guide: over 8 at once. EPA 402-R-93-003: from 10.
+    let section = Name::parse("basement").unwrap();
+    let mut house = house();
+    let basement = Section { foundation: Foundation::Basement, walls: None, area: None, place: None, seq: 2 };
+    house.sections.insert(section.clone(), basement);
+    house.radon_tests = vec![radon(3, "2025-01-10", "9.0 pCi/L")];
+    let mut settings = Settings::default();
+    let due = |settings: &Settings| {
+        let subject = Subject::Named(section.clone());
+        verdict_of(&house, &subject, settings, day("2025-01-20")).unwrap().verdict.due_on
+    };
+    assert_eq!(due(&settings), Some(day("2025-01-13")));
+    settings.set("radon-at-once", "10").unwrap();
+    assert_eq!(due(&settings), Some(day("2025-02-13")));
+    assert!(settings.set("radon-at-once", "9").is_err());
+}
+
+#[test]
+fn a_radon_system_of_the_section_or_of_the_house_starts_another_series_there() {
+    let name = |text: &str| Name::parse(text).unwrap();
+    let mut house = house();
+    for section in ["basement", "addition"] {
+        let section_of = Section { foundation: Foundation::Basement, walls: None, area: None, place: None, seq: 2 };
+        house.sections.insert(name(section), section_of);
+    }
+    // Two short tests with a mean of 6.0: called (Citizen's Guide).
+    house.radon_tests = vec![radon(3, "2025-01-10", "7.0 pCi/L"), radon(4, "2025-02-10", "5.0 pCi/L")];
+    let shown = |house: &Property, today: &str| {
+        let verdict =
+            verdict_of(house, &Subject::Named(name("basement")), &Settings::default(), day(today)).unwrap().verdict;
+        (verdict.band, verdict.because.first().map(|f| f.rule.name))
+    };
+    let called = (Some(Band::Call), Some("radon-two-short-tests"));
+    let waiting = (Some(Band::Watch), Some("radon-after-system"));
+    assert_eq!(shown(&house, "2025-04-02"), called);
+    let system = |section: Option<&str>| Fixture {
+        kind: FixtureKind::RadonSystem,
+        section: section.map(name),
+        fitted: Fitted::default(),
+        since: Some(day("2025-04-01")),
+        retired: None,
+        replaced: 0,
+        seq: 5,
+    };
+    for (section, after) in [(Some("basement"), waiting), (None, waiting), (Some("addition"), called)] {
+        house.fixtures.insert(name("fan"), system(section));
+        assert_eq!(shown(&house, "2025-03-31"), called, "{section:?}");
+        assert_eq!(shown(&house, "2025-04-02"), after, "{section:?}");
+    }
+    house.fixtures.insert(name("fan"), Fixture { retired: Some((on("2025-06-01"), "gone".into())), ..system(None) });
+    house.radon_tests.push(radon(6, "2025-04-10", "1.0 pCi/L"));
+    assert_eq!(shown(&house, "2025-05-31"), (Some(Band::Note), Some("radon-below-two")));
+    assert_eq!(shown(&house, "2025-06-01"), (Some(Band::Watch), Some("radon-retest-on-change")));
 }

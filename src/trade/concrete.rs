@@ -92,6 +92,10 @@ pub fn spall(of: &Spall) -> Verdict {
     list.read(of.across.as_ref(), "size across of the spall");
     verdict.not_known = list.into_list();
     verdict.next = next(&verdict, "look whether steel shows, and read depth and size again");
+    if !matches!(of.steel_shows, Some(Answer::Yes | Answer::No)) {
+        let says = "say whether steel shows; where it does an engineer looks before any repair";
+        verdict.next.push(Step::answered_by(says, "--steel-shows …"));
+    }
     verdict.cautions = vec![cautions::SILICA, cautions::LOCAL_LAW];
     verdict
 }
@@ -121,6 +125,15 @@ pub fn bolt(of: &Bolt) -> Verdict {
     list.read(of.edge_distance.as_ref(), "distance to the edge");
     verdict.not_known = list.into_list();
     verdict.next = next(&verdict, "look again at rust, edge and sill, and read the distance to the edge");
+    let loose = "try whether the sill is loose; where it is an engineer looks before any repair";
+    let edge = "look whether the edge has broken out; where it has an engineer looks";
+    for (answer, says, flag) in
+        [(of.sill_loose, loose, "--sill-loose …"), (of.edge_broken_out, edge, "--edge-broken …")]
+    {
+        if !matches!(answer, Some(Answer::Yes | Answer::No)) {
+            verdict.next.push(Step::answered_by(says, flag));
+        }
+    }
     verdict.cautions = vec![cautions::CRAWL_SPACE, cautions::LOCAL_LAW];
     verdict
 }

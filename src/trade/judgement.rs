@@ -62,6 +62,8 @@ pub struct Later<'a> {
     pub largest: Option<Length>,
     /// Growth a year by the trend, where one is shown.
     pub growth_a_year: Option<Length>,
+    /// First day of the next reading round.
+    pub next_round: Option<NaiveDate>,
     /// Events of the property; those on or after the day of the judgement count.
     pub events: &'a [(EventKind, NaiveDate)],
 }
@@ -90,7 +92,7 @@ pub fn judged(computed: Verdict, judgements: &[Judgement], later: &Later, today:
         asked.next.insert(0, Step::recorded_as(format!("ask {} again: {why}", latest.from), "judgement-given"));
         return Judged { asked, computed, held_by: None, not_held: Some(why) };
     }
-    let asked = asked_by(latest, &computed);
+    let asked = asked_by(latest, &computed, later);
     Judged { computed, asked, held_by: Some(latest.clone()), not_held: None }
 }
 
@@ -149,7 +151,7 @@ fn risen(computed: &Verdict, later: &Later) -> Option<String> {
 }
 
 /// The verdict asked of the owner while `judgement` holds; the computed rules stay in [`Judged::computed`].
-fn asked_by(judgement: &Judgement, computed: &Verdict) -> Verdict {
+fn asked_by(judgement: &Judgement, computed: &Verdict, later: &Later) -> Verdict {
     let band = judgement.asks.unwrap_or(Band::Watch);
     let until = judgement.until.map_or_else(String::new, |day| format!(", until {}", told::day(day)));
     let because = format!(
@@ -168,7 +170,11 @@ fn asked_by(judgement: &Judgement, computed: &Verdict) -> Verdict {
     // What was to be done at once has been: the judgement is its answer. Readings go on on their days.
     let read = Step::recorded_as("read on as before", "reading-added");
     let reading = computed.next.iter().filter(|step| step.records == Some("reading-added")).find_map(|step| step.by);
-    let read = reading.map_or(read.clone(), |day| read.by(day));
+    // What was read monthly until an engineer looked goes back to its round.
+    let read = match reading.and(later.next_round).or(reading) {
+        Some(day) => read.by(day),
+        None => read,
+    };
     asked.asks(vec![Step::new(format!("do what {} wrote", judgement.from)), read]);
     asked.cautions = computed.cautions.clone();
     asked.changes_on = computed.changes_on;

@@ -241,6 +241,10 @@ fn damp_next(of: &Damp, verdict: &Verdict) -> Vec<Step> {
     let mut steps = Vec::new();
     if verdict.band >= Some(Band::Call) {
         steps.push(Step::recorded_as("a judgement by a licensed structural engineer", "judgement-given"));
+        if !matches!(of.wood_bears_load, Some(Answer::Yes | Answer::No)) {
+            let says = "find out whether the wood bears load; until that is known it is taken that it does";
+            steps.push(Step::answered_by(says, "--bears-load …"));
+        }
     }
     if of.source_found == Some(Answer::Yes) {
         steps.push(Step::recorded_as("mend the source first, then let it dry and close the finding", "finding-closed"));

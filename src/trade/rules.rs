@@ -54,6 +54,8 @@ pub static ALL: &[&Rule] = &[
     &signs::SEVERAL_SIGNS,
     &radon::FOLLOW_UP,
     &radon::LONG_TEST,
+    &radon::TWO_SHORT,
+    &radon::AFTER_SYSTEM,
     &radon::CONSIDER_BAND,
     &radon::BELOW_TWO,
     &radon::RETEST,

@@ -29,7 +29,7 @@ given: finding open elm --kind crack
   try: add --place"),
     Row("finding open elm --kind damp --place corner --runs vertical", 2, "error: a finding of kind `damp` has no `--runs`
 given: finding open elm --kind damp --place corner --runs vertical
-  try: `damp` is asked --water, --since-rain, --near-plumbing, --source-known, --wall"),
+  try: `damp` is asked --water, --since-rain, --near-plumbing, --source-known, --bears-load, --wall"),
     Row("finding open elm --kind crack --place wall --in cellar", 1, "error: there is no section `cellar` at this property
 given: cellar
   try: `stemwall section add KEY/NAME --foundation KIND` adds one"),
@@ -242,7 +242,7 @@ given: finding reopen elm/1 --why again
   try: nothing needs to be done"),
     Row("setting change colour blue", 2, "error: there is no setting `colour`
 given: colour
-  try: one of units, currency, rounds, radon-retest-years"),
+  try: one of units, currency, rounds, radon-retest-years, radon-at-once"),
     Row("setting change radon-retest-years 3", 2, "error: `3` is not a value of setting `radon-retest-years`
 given: 3
   try: `2` or `5`"),

@@ -116,7 +116,7 @@ pub fn questions(kind: FindingKind) -> &'static [&'static str] {
         K::Bearing => &["--member", "--support", "--what"],
         K::Spall => &["--steel-shows", "--rust", "--wall"],
         K::Bolt => &["--rust", "--edge-broken", "--sill-loose"],
-        K::Damp => &["--water", "--since-rain", "--near-plumbing", "--source-known", "--wall"],
+        K::Damp => &["--water", "--since-rain", "--near-plumbing", "--source-known", "--bears-load", "--wall"],
         K::Efflorescence => &["--powdering", "--wall"],
         K::Rot => &["--member", "--bears-load", "--probe-sinks"],
         K::Insects => &["--signs", "--member"],

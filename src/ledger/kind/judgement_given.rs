@@ -7,6 +7,7 @@ use crate::ledger::entry::Attachment;
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Judgement, Property};
 use crate::ledger::subject::Subject;
+use crate::ledger::when::When;
 use crate::quantity::{Length, Typed};
 use crate::trade::words::EventKind;
 
@@ -56,8 +57,11 @@ impl Kind for JudgementGiven {
         if self.says.trim().is_empty() {
             found.push(Problem::Empty { field: "--says" });
         }
-        if let Some(until) = self.until.filter(|until| *until < at.on.date) {
-            found.push(Problem::HoldsNoDay { until, on: at.on });
+    }
+
+    fn slips(&self, on: When, _: &Property, found: &mut Vec<Problem>) {
+        if let Some(until) = self.until.filter(|until| *until < on.date) {
+            found.push(Problem::HoldsNoDay { until, on });
         }
     }
 

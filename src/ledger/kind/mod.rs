@@ -12,6 +12,7 @@ use super::problem::Problem;
 use super::property::{At, Property};
 use super::settings::Settings;
 use super::subject::Subject;
+use super::when::When;
 
 pub mod duty_done;
 pub mod entry_corrected;
@@ -55,6 +56,10 @@ pub trait Kind: Serialize + DeserializeOwned + JsonSchema {
 
     /// Everything that keeps the fact from happening at this point of the history.
     fn problems(&self, at: &At, property: &Property, found: &mut Vec<Problem>);
+
+    /// What is refused of a fact that is entered now, and stands where it was recorded before: slips that a person can be
+    /// asked about. A rule added here loses no fact of an older history.
+    fn slips(&self, _: When, _: &Property, _: &mut Vec<Problem>) {}
 
     /// Changes the state; called only where [`Kind::problems`] found none.
     fn apply(&self, at: &At, property: &mut Property);
@@ -161,6 +166,11 @@ macro_rules! kinds {
             /// See [`Kind::problems`]; the ledger's own facts have none at a property.
             pub fn problems(&self, at: &At, property: &Property, found: &mut Vec<Problem>) {
                 match self { $(Fact::$pvariant(f) => f.problems(at, property, found),)+ _ => {} }
+            }
+
+            /// See [`Kind::slips`].
+            pub fn slips(&self, on: When, property: &Property, found: &mut Vec<Problem>) {
+                match self { $(Fact::$pvariant(f) => f.slips(on, property, found),)+ _ => {} }
             }
 
             /// See [`Kind::apply`].

@@ -124,20 +124,23 @@ impl Kind for RadonTested {
                 check_line(field, text, found);
             }
         }
+        let known = |seq| property.radon_tests.iter().any(|t| t.seq == seq);
+        if let Some(seq) = self.beside.filter(|seq| *seq != at.seq && !known(*seq)) {
+            found.push(Problem::NotARadonTest { seq });
+        }
+    }
+
+    fn slips(&self, _: When, property: &Property, found: &mut Vec<Problem>) {
         let too_long =
             self.origin.is_none() && self.device == Device::Charcoal && self.hours().is_some_and(|h| h > MOST_CHARCOAL);
         if too_long {
             found.push(Problem::LengthAgainstDevice { device: self.device, most: "7 days" });
         }
-        if let Some(seq) = self.beside.filter(|seq| *seq != at.seq) {
-            match property.radon_tests.iter().find(|t| t.seq == seq).map(|t| &t.test) {
-                None => found.push(Problem::NotARadonTest { seq }),
-                Some(other) => {
-                    let other_room = self.room.is_some() && other.room.is_some() && self.room != other.room;
-                    if other.section != self.section || other_room {
-                        found.push(Problem::NotOnePlace { seq });
-                    }
-                }
+        let beside = self.beside.and_then(|seq| property.radon_tests.iter().find(|t| t.seq == seq));
+        if let Some(other) = beside {
+            let other_room = self.room.is_some() && other.test.room.is_some() && self.room != other.test.room;
+            if other.test.section != self.section || other_room {
+                found.push(Problem::NotOnePlace { seq: other.seq });
             }
         }
     }

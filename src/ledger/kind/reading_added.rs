@@ -5,6 +5,7 @@ use super::{Kind, check_finding, check_line};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property, Reading};
 use crate::ledger::subject::Subject;
+use crate::ledger::when::When;
 use crate::quantity::{Area, Length, Share, Temperature, Typed};
 use crate::trade::words::{FindingKind, Water};
 
@@ -231,6 +232,14 @@ impl Kind for ReadingAdded {
         self.check_alone(found);
     }
 
+    fn slips(&self, _: When, _: &Property, found: &mut Vec<Problem>) {
+        let field = self.measured.flag();
+        let tiny = |l: &&Typed<Length>| !l.value().exact().is_zero() && l.value().abs() < LEAST_LENGTH;
+        if let Some(length) = self.measured.length().filter(tiny) {
+            found.push(Problem::TooSmall { field, typed: length.typed().to_owned(), least: "0.001 mm" });
+        }
+    }
+
     fn apply(&self, at: &At, property: &mut Property) {
         let Some(finding) = property.findings.get_mut(&self.finding) else { return };
         finding.photographed |= !at.remarks.photos.is_empty();
@@ -273,10 +282,6 @@ impl ReadingAdded {
             |typed: &str, most: &str| Problem::Absurd { field, typed: typed.to_owned(), most: most.to_owned() };
         if let Some(length) = self.measured.length().filter(|l| l.value().abs() > MOST_LENGTH) {
             found.push(absurd(length.typed(), "1 km"));
-        }
-        let tiny = |l: &&Typed<Length>| !l.value().exact().is_zero() && l.value().abs() < LEAST_LENGTH;
-        if let Some(length) = self.measured.length().filter(tiny) {
-            found.push(Problem::TooSmall { field, typed: length.typed().to_owned(), least: "0.001 mm" });
         }
         match &self.measured {
             Measured::Humidity(s) | Measured::FaceShare(s) if s.value() > Share::percent(100, 1) => {
