@@ -7,7 +7,7 @@ use rusqlite::{ErrorCode, OptionalExtension, params, params_from_iter};
 use uuid::Uuid;
 
 use super::error::{AppendError, Refusal, StoreError};
-use super::project::{self, Row};
+use super::project::{self, Difference, Row};
 use super::read::{hash, whole};
 use super::{Kept, NO_CHAIN, Store};
 use crate::ledger::entry::{Attachment, Body, RawEntry};
@@ -361,10 +361,15 @@ impl Store {
             self.write_rows(changed.map(|(subject, row)| project::outlook_row(*chain, subject, row)))?;
             if gathered || another_day || overview.is_none() {
                 let (table, row) = project::overview_row(*chain, &folded.property, outlook, *as_of);
-                if overview.as_ref() != Some(&row) {
-                    self.execute(table.replace, params_from_iter(&row))?;
-                    *overview = Some(row);
+                match overview.as_deref().map(|was| project::overview_difference(was, &row)) {
+                    Some(Difference::None) => {}
+                    Some(Difference::Due(due)) => {
+                        let values = row[..1].iter().chain(due);
+                        self.execute(include_str!("sql/update_overview_due.sql"), params_from_iter(values))?;
+                    }
+                    Some(Difference::More) | None => self.execute(table.replace, params_from_iter(&row))?,
                 }
+                *overview = Some(row);
             }
         }
         self.update_head(kept.chain, &kept.folded)
