@@ -6,6 +6,7 @@ use chrono::{Datelike, Months, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
 use super::duties::walked;
 use super::kind::fixture_added::Fitted;
+use super::kind::reading_added::Measured;
 use super::kind::sump_tested::SumpTested;
 use super::property::{Finding, Fixture, Judgement, Property, RadonTest, Reading, Walk};
 use super::readings::{area, latest, leans, length, series, share, surveys, until, wetness};
@@ -357,7 +358,9 @@ fn of_events(property: &Property, today: NaiveDate) -> Verdict {
     let opened = property.findings.values().map(|f| f.opened.date).filter(before);
     // Readings stand in order of happening, so the last that counts is met first from the end.
     let read = property.findings.values().filter_map(|f| f.readings.iter().rev().map(|r| r.on.date).find(before));
-    let seen = opened.chain(read).max();
+    let mut seen = opened.chain(read);
+    // Which look was the last is told beside an event only; elsewhere it is enough that there was one.
+    let seen = if unseen.is_some() { seen.max() } else { seen.next() };
     event::verdict(&event::SinceLastLook { last_look: noted.max(seen), sections: &sections, events: &events }, today)
 }
 
@@ -432,6 +435,11 @@ fn last_look(property: &Property, subject: Subject, before: NaiveDate) -> NaiveD
 /// What three or more weaker signs at one place add; `None` while they are fewer.
 fn of_signs(property: &Property, finding: &Finding, today: NaiveDate) -> Option<Verdict> {
     sign(finding.kind)?;
+    // Most houses have too few kinds of signs open at all, whatever their places.
+    let open: BTreeSet<Sign> = open_on(property, today).filter_map(|(_, other)| sign(other.kind)).collect();
+    if open.len() < signs::LEAST_SIGNS {
+        return None;
+    }
     let seen: Vec<(Sign, u32)> = open_on(property, today)
         .filter(|(_, other)| at_one_place(finding, other))
         .filter_map(|(number, other)| Some((sign(other.kind)?, number)))
@@ -480,12 +488,22 @@ fn visible_signs(property: &Property, finding: &Finding, today: NaiveDate) -> Op
     seen.then_some(Answer::Yes)
 }
 
-/// Latest widths of the open cracks on the finding's wall, its own first.
+/// Latest widths of the open cracks on the finding's wall, its own first; its own alone where it never was over the
+/// width that is counted, for then nothing is counted beside it.
 fn widths_on_wall(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Vec<Length> {
+    let counts = until(finding, today).filter_map(width).any(|w| w > crack::COUNTED_ABOVE);
     let others = open_on(property, today)
+        .take_while(|_| counts)
         .filter(|(n, f)| *n != number && f.kind == FindingKind::Crack && f.wall() == finding.wall())
         .map(|(_, f)| f);
     std::iter::once(finding).chain(others).filter_map(|f| length(f, "width", today)).collect()
+}
+
+fn width(reading: &Reading) -> Option<Length> {
+    match &reading.measured {
+        Measured::Width(width) => Some(width.value()),
+        _ => None,
+    }
 }
 
 /// Whether the rules of findings beside this one can see it: as an open one, and as one over the counted width.

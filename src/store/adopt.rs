@@ -59,7 +59,8 @@ impl Store {
             }
         }
         let outlook = outlook(&folded.property, &self.settings, today);
-        let mut kept = Kept { chain: NO_CHAIN, folded, outlook, as_of: today, unwritten: false, overview: None };
+        let (unwritten, overview, seen_at) = (false, None, None);
+        let mut kept = Kept { chain: NO_CHAIN, folded, outlook, as_of: today, unwritten, overview, seen_at };
         match self.adopt_new(&mut kept, entries, &read) {
             Ok(already) => {
                 self.commit()?;

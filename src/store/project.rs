@@ -3,6 +3,8 @@
 //! A row depends on the state alone, so the rows of one entry, of one subject and of the whole property come from the
 //! same functions, and `verify` compares what is stored with what they give.
 
+use std::ops::Range;
+
 use chrono::NaiveDate;
 use rusqlite::types::Value;
 
@@ -485,6 +487,25 @@ pub(super) fn overview_row(chain: i64, property: &Property, outlook: &Outlook, a
         text(as_of.to_string()),
     ];
     (&OVERVIEW, row)
+}
+
+/// Where the day, the subject and the words of what is due next stand in a row of the overview.
+const DUE: Range<usize> = 9..12;
+
+/// In what two overview rows of one property differ.
+pub(super) enum Difference<'a> {
+    None,
+    /// Only in what is due next, which changes with every round of readings; given are the new values.
+    Due(&'a [Value]),
+    More,
+}
+
+pub(super) fn overview_difference<'a>(was: &[Value], now: &'a [Value]) -> Difference<'a> {
+    match (was[..DUE.start] == now[..DUE.start] && was[DUE.end..] == now[DUE.end..], was[DUE] == now[DUE]) {
+        (true, true) => Difference::None,
+        (true, false) => Difference::Due(&now[DUE]),
+        _ => Difference::More,
+    }
 }
 
 /// What people wrote in one entry, for `find`; `None` where they wrote nothing.

@@ -164,9 +164,18 @@ impl Store {
 
     /// Makes sure that the fold in memory is that of the head on disk; `new` gives the number of a chain to be made.
     pub(super) fn keep(&mut self, id: Uuid, new: Option<i64>) -> Result<(), StoreError> {
+        // Within a transaction nobody else writes, and before it nobody did since the head was seen.
+        if self.writing.is_some() && self.kept.get(&id).is_some_and(|k| k.seen_at == self.writing) {
+            return Ok(());
+        }
         let chain = self.chain(id)?;
         let head = chain.as_ref().map_or(Hash::START, |c| c.head);
-        if self.kept.get(&id).is_some_and(|k| k.folded.head == head) {
+        if let Some(kept) = self.kept.get_mut(&id).filter(|k| k.folded.head == head) {
+            if self.writing.is_some() {
+                // Another program may have written the rows of another day.
+                kept.unwritten = true;
+                kept.seen_at = self.writing;
+            }
             return Ok(());
         }
         if self.kept.len() >= super::KEPT {
@@ -182,6 +191,7 @@ impl Store {
             as_of: NaiveDate::MIN,
             unwritten: true,
             overview: None,
+            seen_at: self.writing,
         };
         self.kept.insert(id, kept);
         Ok(())

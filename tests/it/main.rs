@@ -4,6 +4,7 @@ mod disk;
 mod due;
 mod errors;
 mod fold;
+mod history;
 mod hours;
 mod import;
 mod kill;

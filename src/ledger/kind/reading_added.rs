@@ -105,7 +105,8 @@ pub struct ReadingAdded {
 impl Measured {
     /// The quantity's name as it is stored.
     pub fn quantity(&self) -> &'static str {
-        self.flag().trim_start_matches("--")
+        let flag = self.flag();
+        flag.strip_prefix("--").unwrap_or(flag)
     }
 
     /// The flag it is typed behind.
