@@ -204,7 +204,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 wood_bears_load: p.bears_load,
                 humidity: share(finding, "humidity", today),
                 water_depth: length(finding, "water-depth", today),
-                read_on: until(finding, today).last().map(|r| r.on.date),
+                read_on: until(finding, today).last().map(|r| r.on.date).or(Some(opened)),
                 ..moisture::Damp::default()
             },
             today,
@@ -269,10 +269,11 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             clearance: length(finding, "clearance", today),
             ..site::Clearance::default()
         }),
-        FindingKind::Electrics => {
-            let seen = latest(finding, "water", today).map_or(opened, |r| r.on.date);
-            electrics::verdict(&electrics::Electrics { water_near: wet_equipment(finding, today), seen })
-        }
+        FindingKind::Electrics => electrics::verdict(&electrics::Electrics {
+            named: p.equipment,
+            wet: wetness(finding, today) != Some(Water::Dry),
+            opened,
+        }),
         FindingKind::Other => other::verdict(&other::Other { what: p.what.as_deref() }),
     }
 }
@@ -509,11 +510,6 @@ fn width(reading: &Reading) -> Option<Length> {
 /// Whether the rules of findings beside this one can see it: as an open one, and as one over the counted width.
 pub(super) fn seen_beside(finding: &Finding, today: NaiveDate) -> bool {
     length(finding, "width", today).is_some_and(|w| w > crack::COUNTED_ABOVE)
-}
-
-/// Equipment with water at it: named with the finding, unless the place was dry when last looked at.
-fn wet_equipment(finding: &Finding, today: NaiveDate) -> Option<crate::trade::words::Equipment> {
-    finding.particulars.equipment.filter(|_| wetness(finding, today) != Some(Water::Dry))
 }
 
 fn either(one: Option<Answer>, other: Option<Answer>) -> Option<Answer> {

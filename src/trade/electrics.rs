@@ -29,65 +29,74 @@ pub static ELECTRICS: Rule = Rule {
 };
 
 /// What is recorded about one place where water is near electrics.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Electrics {
-    /// What the water is near.
-    pub water_near: Option<Equipment>,
-    /// The day it was seen.
-    pub seen: NaiveDate,
+    /// What it is.
+    pub named: Option<Equipment>,
+    /// Water is at it; so too where nobody said that it was dry when last looked at.
+    pub wet: bool,
+    /// The day it was opened.
+    pub opened: NaiveDate,
 }
 
 /// The verdict on water near electrics on the day it is asked for.
 pub fn verdict(of: &Electrics) -> Verdict {
-    let fired = match of.water_near {
-        Some(near) => {
-            let near = match near {
-                Equipment::Equipment => "electrical equipment",
-                Equipment::Cord => "a cord",
-                Equipment::Panel => "the panel",
-            };
+    let fired = match of.named.map(in_words) {
+        Some(near) if of.wet => {
             let because = format!("water at {near}");
-            Fired::at_once(&WATER_AT_ELECTRICS, Band::Urgent, Who::UtilityOrElectrician, of.seen, because)
+            Fired::at_once(&WATER_AT_ELECTRICS, Band::Urgent, Who::UtilityOrElectrician, of.opened, because)
+        }
+        Some(near) => {
+            let because = format!("{near}, dry when last looked at; what is wrong with it is not described");
+            Fired::at_once(&ELECTRICS, Band::Call, Who::Electrician, of.opened, because)
         }
         None => {
-            let because = "what the water is near is not recorded";
-            Fired::at_once(&ELECTRICS, Band::Call, Who::Electrician, of.seen, because)
+            let because = "what the water is near was not asked";
+            Fired::at_once(&ELECTRICS, Band::Call, Who::Electrician, of.opened, because)
         }
     };
     let mut verdict = Verdict::from_fired(vec![fired]);
-    if of.water_near.is_none() {
+    if of.named.is_none() {
         verdict.not_known = vec!["what the water is near (not asked)".to_owned()];
     }
-    verdict.asks(vec![
-        Step::new("do not step in; have the utility or a licensed electrician make the place dead first").by(of.seen),
+    let mut next = vec![
+        Step::new("do not step in; have the utility or a licensed electrician make the place dead first").by(of.opened),
         Step::recorded_as("record what the electrician concludes", "judgement-given"),
-    ]);
+    ];
+    if of.named.is_none() {
+        next.push(Step::answered_by("say what the water is near, without stepping in", "--equipment …"));
+    }
+    verdict.asks(next);
     verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY, cautions::LOCAL_LAW];
     verdict
 }
 
+fn in_words(equipment: Equipment) -> &'static str {
+    match equipment {
+        Equipment::Equipment => "electrical equipment",
+        Equipment::Cord => "a cord",
+        Equipment::Panel => "the panel",
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use chrono::NaiveDate;
-
     use super::{Electrics, verdict};
     use crate::trade::rules::tests::worded;
     use crate::trade::verdict::{Band, Who};
     use crate::trade::words::Equipment;
 
-    fn day() -> NaiveDate {
-        "2026-01-03".parse().unwrap()
-    }
-
     #[test]
     fn water_at_electrics_is_urgent() {
         for near in Equipment::ALL {
-            let verdict = worded(verdict(&Electrics { water_near: Some(*near), seen: day() }));
+            let verdict = worded(verdict(&Electrics { named: Some(*near), wet: true, ..Electrics::default() }));
             assert_eq!((verdict.band, verdict.who), (Some(Band::Urgent), Some(Who::UtilityOrElectrician)), "{near}");
             assert!(verdict.next[0].says.starts_with("do not step in"));
-            assert_eq!(verdict.due_on, Some(day()), "the day it was seen");
         }
-        let vague = worded(verdict(&Electrics { water_near: None, seen: day() }));
+        let dry = Electrics { named: Some(Equipment::Panel), ..Electrics::default() };
+        let dry = worded(verdict(&dry));
+        assert_eq!((dry.band, dry.not_known.len()), (Some(Band::Call), 0), "what was answered is not asked for");
+        let vague = worded(verdict(&Electrics::default()));
         assert_eq!((vague.band, vague.who, vague.not_known.len()), (Some(Band::Call), Some(Who::Electrician), 1));
     }
 }

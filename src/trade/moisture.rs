@@ -191,7 +191,12 @@ pub fn damp(of: &Damp, today: NaiveDate) -> Verdict {
         let by = Some(By::Before("the wet season"));
         fired.push(Fired::new(&DAMP, Band::Mend, Who::Owner, by, "damp, and the source of the water was found"));
     } else {
-        fired.push(watched(&DAMP, "damp, and the source of the water is not recorded as found".to_owned()));
+        let source = match of.source_found {
+            Some(Answer::No) => "was looked for and not found",
+            Some(Answer::Unknown) => "is not known",
+            _ => "was not asked for yet",
+        };
+        fired.push(watched(&DAMP, format!("damp, and the source of the water {source}")));
     }
     if let Some(air) = of.humidity.filter(|h| *h > HUMIDITY) {
         fired.push(watched(&AIR_HUMIDITY, format!("air at {} relative humidity, over 60 %", told::share(air))));
@@ -228,7 +233,7 @@ fn damp_not_known(of: &Damp) -> Vec<String> {
     let mut list = NotKnown::default();
     list.answer(of.since_rain, Answer::Unknown, "whether it comes after rain");
     list.answer(of.plumbing_near, Answer::Unknown, "whether plumbing is near");
-    list.answer(of.source_found, Answer::Unknown, "where the water comes from");
+    list.source(of.source_found);
     list.read(of.wood.as_ref(), "moisture of wood nearby");
     if of.wood.is_some_and(|w| w >= timber::WOOD_DECAY) {
         list.answer(of.wood_bears_load, Answer::Unknown, "whether the wood that was read bears load");

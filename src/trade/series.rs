@@ -341,13 +341,16 @@ fn quarter_completed_on(points: &[Point]) -> Option<NaiveDate> {
 
 fn fast(series: &Series, points: &[Point], resolution: Resolution) -> Option<Fired> {
     let mut found = trend::fast_change(points, resolution.mm);
+    let mut verb = if series.measured.moves_either_way() { "came up" } else { "grew" };
     if series.measured.moves_either_way() {
         let falling: Vec<Point> = points.iter().map(|p| Point { on: p.on, mm: -p.mm }).collect();
         let down = trend::fast_change(&falling, resolution.mm);
-        found = [found, down].into_iter().flatten().max_by(|a, b| a.grown_mm.total_cmp(&b.grown_mm));
+        if let Some(down) = down.filter(|down| found.as_ref().is_none_or(|up| down.grown_mm >= up.grown_mm)) {
+            verb = "went down";
+            found = Some(down);
+        }
     }
     let fast = found?;
-    let verb = if series.measured.moves_either_way() { "moved" } else { "grew" };
     let assumed = if resolution.assumed { ", resolution not recorded for every reading" } else { "" };
     let because = format!(
         "{} {verb} {} in {} days, {} to {} (limit within {FAST_CHANGE_DAYS} days: the larger of 1 mm and 5 × {} mm{assumed})",

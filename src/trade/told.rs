@@ -19,6 +19,10 @@ pub(super) fn length(length: Length) -> String {
 /// A computed length in mm, with inches beside it.
 pub(super) fn mm(mm: f64) -> String {
     const MM_PER_INCH: f64 = 25.4;
+    // From a centimetre on, a hundredth of a millimetre is beyond any gauge.
+    if mm.abs() >= 10.0 {
+        return format!("{mm:.1} mm ({:.2} in)", mm / MM_PER_INCH);
+    }
     format!("{mm:.2} mm ({:.3} in)", mm / MM_PER_INCH)
 }
 
@@ -68,6 +72,13 @@ impl NotKnown {
     pub fn asked<T: ?Sized>(&mut self, answer: Option<&T>, what: &str) {
         if answer.is_none() {
             self.0.push(format!("{what} (not asked)"));
+        }
+    }
+
+    /// A question that no entry of this program answers yet, so that nobody looks for the flag.
+    pub fn never_asked(&mut self, answer: Option<Answer>, what: &str) {
+        if !matches!(answer, Some(Answer::Yes | Answer::No)) {
+            self.0.push(format!("{what} (not asked by this program)"));
         }
     }
 

@@ -115,3 +115,17 @@ fn mould_over_ten_square_feet_goes_to_a_contractor() {
     let unread = worded(mould(&Mould::default()));
     assert_eq!((unread.band, unread.not_known), (Some(Band::Watch), vec!["area of the mould (never read)".to_owned()]));
 }
+
+#[test]
+fn an_answer_of_unknown_is_not_said_to_be_missing() {
+    let cases = [
+        (None, "was not asked for yet", "where the water comes from (not asked)"),
+        (Some(Answer::Unknown), "is not known", "where the water comes from (answered unknown)"),
+        (Some(Answer::No), "was looked for and not found", "where the water comes from (not found)"),
+    ];
+    for (source_found, because, not_known) in cases {
+        let verdict = worded(damp(&Damp { source_found, ..Damp::default() }, today()));
+        assert!(verdict.because[0].because.ends_with(because), "{}", verdict.because[0].because);
+        assert!(verdict.not_known.contains(&not_known.to_owned()), "{:?}", verdict.not_known);
+    }
+}
