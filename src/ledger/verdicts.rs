@@ -86,7 +86,7 @@ fn of_finding(property: &Property, number: u32, settings: &Settings, today: Naiv
     };
     // The newest that has not run out decides: one that only ran out does not take the place of an earlier one that holds,
     // and one that ended by what it names, or by later evidence, leaves none in its place.
-    let ran_out = |j: &judgement::Judgement| j.until.is_some_and(|until| until < today);
+    let ran_out = |j: &judgement::Judgement| j.until.is_some_and(|until| until < today) || j.licence.trim().is_empty();
     let Some(newest) = given.iter().find(|j| !ran_out(j)).or(given.first()) else { return Some(plain(computed)) };
     let judged = weighed(newest);
     Some(Shown {
