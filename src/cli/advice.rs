@@ -1,5 +1,9 @@
 //! The one place where advice is given: from each fact that keeps something from being done to what can be done.
 
+mod fault;
+
+pub use fault::{advice as of_fault, failure as of_reckoned};
+
 use super::failure::Failure;
 use super::given;
 use super::words::counted;

@@ -128,6 +128,13 @@ pub enum Command {
     },
     /// Every rule of the program, or one of them: stemwall rules crack-category
     Rules { name: Option<String> },
+    /// Run a published calculation by itself: stemwall reckon step-height --step "3/8 in"
+    #[command(disable_help_flag = true)]
+    Reckon {
+        /// A calculation and its inputs as flags; none lists all, --help tells of one, --lines reads JSON Lines
+        #[arg(trailing_var_arg = true, allow_hyphen_values = true, value_name = "NAME")]
+        words: Vec<String>,
+    },
     /// Set an entry right: stemwall correct larkspur-14#12 --width "0.9 mm" --why misread
     Correct(Correct),
     /// An entry should never have been made: stemwall strike larkspur-14#12 --why "wrong house"

@@ -25,6 +25,7 @@ pub fn line(out: &mut dyn Write, text: Text<'_>) -> Result<(), Failure> {
     writeln!(out, "{text}").map_err(|error| written(&error))
 }
 
+/// What a failure to write to standard output ends in.
 pub fn written(error: &std::io::Error) -> Failure {
     if error.kind() == std::io::ErrorKind::BrokenPipe {
         std::process::exit(0);

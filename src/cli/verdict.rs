@@ -198,7 +198,7 @@ fn fired(title: &str, all: &[Fired], out: &mut dyn Write) -> Result<(), Failure>
 }
 
 /// Source and standing, without saying twice that there is no source.
-fn authority(rule: &Rule) -> String {
+pub fn authority(rule: &Rule) -> String {
     if rule.standing == Standing::Practice {
         return rule.source.to_owned();
     }

@@ -36,6 +36,7 @@ pub mod property;
 pub mod quote;
 pub mod radon;
 pub mod reading;
+pub mod reckon;
 pub mod repair;
 pub mod section;
 pub mod setting;

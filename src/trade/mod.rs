@@ -3,19 +3,23 @@
 //! No input or output, no clock, no SQL. Every threshold is a named constant with its document and standing, and every
 //! rule that can move a band is a [`Rule`] with source, standing and scope; [`rules::ALL`] lists them.
 
+pub mod air;
 pub mod cautions;
 pub mod concrete;
 pub mod crack;
 pub mod electrics;
 pub mod epoxy;
 pub mod event;
+pub mod flood;
 pub mod input;
 pub mod judgement;
 pub mod level;
 pub mod moisture;
+pub mod mould;
 pub mod other;
 pub mod radon;
 pub mod rules;
+pub mod runoff;
 pub mod series;
 pub mod signs;
 pub mod site;
@@ -23,8 +27,10 @@ pub mod sump;
 pub mod timber;
 mod told;
 pub mod trend;
+pub mod units;
 pub mod verdict;
 pub mod wall;
+pub mod wood;
 pub mod words;
 
 pub use verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};

@@ -264,6 +264,33 @@ pub fn drainage(of: &Drainage) -> Verdict {
     verdict
 }
 
+/// How a change of level would be treated on an accessible route.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StepFinding {
+    VerticalAllowed,
+    Bevel,
+    Ramp,
+}
+
+impl StepFinding {
+    pub fn word(self) -> &'static str {
+        match self {
+            StepFinding::VerticalAllowed => "vertical-allowed",
+            StepFinding::Bevel => "bevel",
+            StepFinding::Ramp => "ramp",
+        }
+    }
+}
+
+/// How a step of this height would be treated: 2010 ADA Standards 303.2 and 303.3; upper edges belong to the milder one.
+pub fn step(height: Length) -> StepFinding {
+    match height {
+        h if h <= VERTICAL_STEP_TO => StepFinding::VerticalAllowed,
+        h if h <= BEVELLED_STEP_TO => StepFinding::Bevel,
+        _ => StepFinding::Ramp,
+    }
+}
+
 /// The verdict on a walkway on `today`.
 pub fn walkway(of: &Walkway, today: NaiveDate) -> Verdict {
     let steps_read = of.series.iter().filter(|s| s.measured == Measured::StepHeight && !s.superseded);
@@ -271,10 +298,10 @@ pub fn walkway(of: &Walkway, today: NaiveDate) -> Verdict {
     let mut fired = Vec::new();
     if let Some(step) = highest {
         let because = format!("step of {}", told::length(step));
-        let treated = match step {
-            s if s <= VERTICAL_STEP_TO => "may be vertical",
-            s if s <= BEVELLED_STEP_TO => "would be bevelled 1 in 2",
-            _ => "would be a ramp",
+        let treated = match self::step(step) {
+            StepFinding::VerticalAllowed => "may be vertical",
+            StepFinding::Bevel => "would be bevelled 1 in 2",
+            StepFinding::Ramp => "would be a ramp",
         };
         fired.push(Fired::for_comparison(&STEP, format!("{because} {treated}; not written for private houses")));
         fired.push(if step > VERTICAL_STEP_TO {

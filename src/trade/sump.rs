@@ -17,8 +17,13 @@ use super::told;
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
 use crate::quantity::{Exact, Units};
 
+pub mod battery;
+pub mod cycle;
 pub mod drawdown;
+pub mod head;
 pub mod pit;
+#[cfg(test)]
+mod reference_tests;
 #[cfg(test)]
 mod tests;
 

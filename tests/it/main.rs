@@ -13,6 +13,7 @@ mod layers;
 mod ledgers;
 mod outlook;
 mod readme;
+mod reckon;
 mod reference;
 mod screens;
 mod sql;
