@@ -17,12 +17,16 @@ mod crack;
 mod fault;
 mod input;
 mod inputs;
+mod level;
+mod life_cycle;
 mod line;
+mod masonry;
 mod outcome;
 mod quantity;
 mod read;
 mod site;
 mod table;
+mod trend;
 
 pub use calculation::{Calculation, Group, Output};
 pub use fault::{Fact, Fault};
