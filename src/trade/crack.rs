@@ -17,7 +17,7 @@ use super::cautions;
 use super::series::{self, Measured, Movement, Series};
 use super::told::{self, NotKnown};
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
-use super::words::{Answer, Runs, Surface, Walls, Water};
+use super::words::{Answer, Exposure, Runs, Surface, Walls, Water};
 use crate::quantity::Length;
 
 #[cfg(test)]
@@ -90,6 +90,18 @@ pub static CONCRETE_WIDTH: Rule = Rule {
         Variant {
             name: "dry-air",
             says: "0.41 mm (0.016 in) in dry air or under a protective membrane",
+            source: "ACI 224R-01, Table 4.1",
+            standing: Standing::SecondHand,
+        },
+        Variant {
+            name: "deicing",
+            says: "0.18 mm (0.007 in) under de-icing chemicals",
+            source: "ACI 224R-01, Table 4.1",
+            standing: Standing::SecondHand,
+        },
+        Variant {
+            name: "seawater",
+            says: "0.15 mm (0.006 in) in seawater and its spray, wetting and drying",
             source: "ACI 224R-01, Table 4.1",
             standing: Standing::SecondHand,
         },
@@ -176,6 +188,17 @@ pub fn category(widths: &[Length]) -> Option<(u8, Because)> {
         Some((3, Because::Count))
     } else {
         Some((by_width, Because::Width))
+    }
+}
+
+/// The guide width of ACI 224R-01, Table 4.1, metric column (the inch column is no exact conversion); second-hand.
+pub fn guide(exposure: Exposure) -> Length {
+    match exposure {
+        Exposure::DryAir => Length::mm(41, 100),
+        Exposure::MoistOrSoil => ACI_MOIST_OR_SOIL,
+        Exposure::Deicing => Length::mm(18, 100),
+        Exposure::Seawater => Length::mm(15, 100),
+        Exposure::WaterRetaining => Length::mm(10, 100),
     }
 }
 

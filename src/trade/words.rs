@@ -69,6 +69,14 @@ words! {
 }
 
 words! {
+    /// What reinforced concrete is exposed to.
+    Exposure {
+        DryAir = "dry-air", MoistOrSoil = "moist-or-soil", Deicing = "deicing", Seawater = "seawater",
+        WaterRetaining = "water-retaining",
+    }
+}
+
+words! {
     /// How wet a place is.
     Water { Dry = "dry", Damp = "damp", Seeping = "seeping", Running = "running", Unknown = "unknown" }
 }

@@ -1,15 +1,26 @@
 //! Cracks: both sides of every limit, and what each answer changes.
 
-use super::{Because, Crack, category, verdict};
+use super::{Because, Crack, category, guide, verdict};
 use crate::quantity::Length;
 use crate::trade::rules::tests::worded;
 use crate::trade::series::tests::{DORMANT, GROWING, day, monthly, read};
 use crate::trade::series::{Measured, Series};
 use crate::trade::verdict::{Band, By, Verdict, Who};
-use crate::trade::words::{Answer, Runs, Surface, Walls, Water};
+use crate::trade::words::{Answer, Exposure, Runs, Surface, Walls, Water};
 
 fn lengths(texts: &[&str]) -> Vec<Length> {
     texts.iter().map(|text| Length::parse(text).unwrap()).collect()
+}
+
+#[test]
+fn the_guide_of_each_exposure_is_the_metric_column_of_the_table() {
+    // ACI 224R-01, Table 4.1 (second-hand).
+    for (exposure, mm) in
+        [("dry-air", 41), ("moist-or-soil", 30), ("deicing", 18), ("seawater", 15), ("water-retaining", 10)]
+    {
+        assert_eq!(guide(Exposure::from_word(exposure).unwrap()), Length::mm(mm, 100), "{exposure}");
+    }
+    assert!(Length::parse("0.35 mm").unwrap() > guide(Exposure::MoistOrSoil));
 }
 
 /// A dry vertical crack in a block wall that holds earth.
