@@ -22,6 +22,20 @@ pub fn typed() -> String {
     if all.chars().count() > 160 { all.chars().take(159).chain(['…']).collect() } else { all }
 }
 
+/// What was typed after a flag, or with it after `=`.
+pub fn after(flag: &str) -> String {
+    let mut words = std::env::args().skip(1);
+    while let Some(word) = words.next() {
+        if word == flag {
+            return words.next().unwrap_or_default();
+        }
+        if let Some(value) = word.strip_prefix(flag).and_then(|rest| rest.strip_prefix('=')) {
+            return value.to_owned();
+        }
+    }
+    String::new()
+}
+
 /// The part of it that a problem is about.
 pub fn of(problem: &Problem) -> String {
     use Problem as P;
@@ -36,10 +50,14 @@ pub fn of(problem: &Problem) -> String {
         P::UnknownZone { zone } => format!("--zone {zone}"),
         P::YearOutOfRange { year, .. } => format!("--built {year}"),
         P::InFuture { on, .. } | P::BeforeBuilt { on, .. } | P::BeforeOpened { on, .. } => on.to_string(),
+        P::EndsInFuture { ended, .. } => ended.to_string(),
         P::EndedBeforeStart { started, ended } => format!("--started {started} --ended {ended}"),
         P::NoDuration { started } => format!("--started {started}"),
-        P::Absurd { field, typed, .. } | P::Zero { field, typed } => format!("{field} {typed:?}"),
+        P::Absurd { field, typed, .. } | P::Zero { field, typed } | P::TooSmall { field, typed, .. } => {
+            format!("{field} {typed:?}")
+        }
         P::TenTimesTheLast { now, .. } => now.clone(),
+        P::HoldsNoDay { until, .. } => format!("--until {until}"),
         P::KeyTaken { key } => key.clone(),
         P::NoSection { name } | P::NoFixture { name } | P::NameTaken { name, .. } => name.to_string(),
         P::NoSetting { name, .. } => name.clone(),

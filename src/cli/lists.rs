@@ -15,6 +15,7 @@ use super::verdict::date;
 use super::words::{counted, courses, plain, wrapped};
 use crate::command::entry::{self, KindShown};
 use crate::command::history::Line;
+use crate::command::hours;
 use crate::command::import::Imported;
 use crate::command::status::PropertyShown;
 use crate::ledger::fold::Fate;
@@ -324,20 +325,26 @@ pub fn hits(hits: &[Hit], out: &mut dyn Write) -> Result<(), Failure> {
     if hits.is_empty() {
         return line(out, format_args!("nothing found"));
     }
-    let row = |h: &Hit| {
-        let subject = if h.subject.is_empty() { h.key.clone() } else { format!("{}/{}", h.key, h.subject) };
-        vec![h.on.clone(), format!("{}#{}", h.key, h.seq), plain(&subject), plain(&h.text)]
-    };
+    let row = |h: &Hit| vec![h.on.clone(), format!("{}#{}", h.key, h.seq), plain(&about(h)), plain(&h.text)];
     table(&["on", "entry", "about", "text"], hits.iter().map(row).collect(), out)
 }
 
+fn about(hit: &Hit) -> String {
+    if hit.subject.is_empty() { hit.key.clone() } else { format!("{}/{}", hit.key, hit.subject) }
+}
+
 pub fn hit_json(h: &Hit) -> Value {
-    json!({"entry": format!("{}#{}", h.key, h.seq), "property": h.key, "about": h.subject, "on": h.on, "kind": h.kind, "text": h.text})
+    json!({"entry": format!("{}#{}", h.key, h.seq), "property": h.key, "about": about(h), "on": h.on, "kind": h.kind, "text": h.text})
 }
 
 pub fn settings(settings: &Settings, out: &mut dyn Write) -> Result<(), Failure> {
     let row = |s: &crate::ledger::settings::SettingRow| vec![s.name.to_owned(), (s.get)(settings), s.says.to_owned()];
     table(&["setting", "value", "what it is"], SETTINGS.iter().map(row).collect(), out)
+}
+
+/// A number as a number, all else as its words.
+pub fn setting_value(text: &str) -> Value {
+    text.parse::<u32>().map_or_else(|_| Value::from(text), Value::from)
 }
 
 pub fn report(report: &Report, out: &mut dyn Write) -> Result<(), Failure> {
@@ -373,8 +380,43 @@ pub fn imported(imported: &Imported, dry: bool, out: &mut dyn Write) -> Result<(
     let rows = counted(imported.rows as u64, "row", "rows");
     let known = if imported.already == 0 { String::new() } else { format!(", {} were here already", imported.already) };
     let houses = counted(imported.properties as u64, "new property", "new properties");
-    let new = if dry { String::new() } else { format!(", {houses}") };
     let refused =
         if imported.refused.is_empty() { String::new() } else { format!(", {} refused", imported.refused.len()) };
-    line(out, format_args!("{rows}: {tests} {would}{new}{known}{refused}"))
+    line(out, format_args!("{rows}: {tests} {would}, {houses}{known}{refused}"))?;
+    if imported.not_valid > 0 {
+        let miss = if imported.not_valid == 1 { "misses" } else { "miss" };
+        let said = format!(
+            "{} of them {miss} a condition of a valid test: kept as recorded, never averaged, never lowering a band; \
+             `stemwall why` says which condition",
+            imported.not_valid
+        );
+        line(out, format_args!("{}", wrapped(&said, 98, "")))?;
+    }
+    Ok(())
+}
+
+/// What a monitor's file holds, and what stands out in it, said as observation.
+pub fn hours(imported: &hours::Imported, out: &mut dyn Write) -> Result<(), Failure> {
+    let hours = counted(imported.hours as u64, "hour", "hours");
+    line(out, format_args!("{hours} of record, {} counted", imported.record.hours))?;
+    for problem in &imported.record.problems {
+        line(out, format_args!("  {problem}: it does not count as a test"))?;
+    }
+    for sign in &imported.record.signs {
+        line(out, format_args!("  {}", wrapped(&sign.to_string(), 94, "  ")))?;
+    }
+    Ok(())
+}
+
+pub fn imported_json(imported: &Imported) -> Value {
+    let refused: Vec<Value> = imported
+        .refused
+        .iter()
+        .map(|row| json!({"line": row.line, "row": row.text, "why": row.problem.to_string()}))
+        .collect();
+    json!({
+        "rows": imported.rows, "tests": imported.tests, "not_valid": imported.not_valid,
+        "properties": imported.properties, "sections": imported.sections, "already": imported.already,
+        "refused": refused,
+    })
 }

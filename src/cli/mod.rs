@@ -10,6 +10,7 @@ use crate::ledger::when::When;
 
 mod advice;
 mod arguments;
+mod due;
 mod failure;
 mod given;
 mod lists;
@@ -17,7 +18,9 @@ mod reckon;
 mod recorded;
 mod run;
 mod screen;
+mod sheet;
 mod verdict;
+mod walk;
 mod words;
 
 use arguments::{Arguments, Command};

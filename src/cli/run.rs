@@ -10,11 +10,13 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{lists, recorded, screen, verdict};
+use super::{advice, due, lists, recorded, screen, sheet, verdict, walk};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
-use crate::command::{keep, note, property, quote, radon, reading, section, setting, status, why};
+use crate::command::{
+    duty, hours, keep, note, property, quote, radon, reading, repair, section, setting, status, sump, why,
+};
 use crate::ledger::subject::Subject;
 use crate::store::{Store, StoreError};
 
@@ -87,11 +89,11 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
         }
         Command::Status { limit } => show_status(context, limit, json, out).and(done),
         Command::History { subject } => {
-            let lines = history::history(context, &mut context.open_to_read()?, &subject)?;
+            let lines = history::history(context, &mut context.open_to_read()?, subject.as_deref())?;
             if json { print_json(out, &json!(lines)) } else { lists::history(&lines, out) }.and(done)
         }
         Command::Why { subject } => {
-            let answer = why::why(context, &mut context.open_to_read()?, &subject)?;
+            let answer = why::why(context, &mut context.open_to_read()?, subject.as_deref())?;
             if json { print_json(out, &verdict::as_json(&answer)) } else { verdict::why(&answer, out) }.and(done)
         }
         Command::Rules { name } => {
@@ -121,12 +123,36 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             if json { print_json(out, &json!(kinds)) } else { lists::kinds(&kinds, out) }.and(done)
         }
         Command::Entry(typed::Entry::Schema) => print_json(out, &entry::schema()).and(done),
+        Command::Due { within, visits, limit } => {
+            let mut store = open_with_progress(context)?;
+            let today = context.today_at(None);
+            if json {
+                let mut list = JsonList::new(out);
+                let each = &mut |row| list.push(&duty::as_json(&row, today));
+                duty::due(context, &mut store, within.as_deref(), limit, each)?;
+                list.end().and(done)
+            } else if visits {
+                due::visits(context, &mut store, within.as_deref(), out).and(done)
+            } else {
+                due::due(context, &mut store, within.as_deref(), limit, out).and(done)
+            }
+        }
+        Command::Duty(typed::Duty::List) => {
+            let as_json = || Value::from(duty::list().iter().map(due::duty_json).collect::<Vec<_>>());
+            if json { print_json(out, &as_json()) } else { due::duties(duty::list(), out) }.and(done)
+        }
+        Command::Walk(typed::Walk::Start { key, season, from, circumstances }) => {
+            start_walk(context, key.as_deref(), season.as_deref(), from.as_deref(), &circumstances, out).and(done)
+        }
+        Command::Walk(typed::Walk::Sheet { key, season, out: to }) => {
+            walk_sheet(context, key.as_deref(), season.as_deref(), to.as_deref(), out).and(done)
+        }
         Command::Setting(typed::Setting::List) => {
             let store = context.open_to_read()?;
             let settings = store.settings();
             let as_json = || {
                 let pairs = crate::ledger::settings::SETTINGS.iter();
-                Value::Object(pairs.map(|s| (s.name.to_owned(), Value::from((s.get)(settings)))).collect())
+                Value::Object(pairs.map(|s| (s.name.to_owned(), lists::setting_value(&(s.get)(settings)))).collect())
             };
             if json { print_json(out, &as_json()) } else { lists::settings(settings, out) }.and(done)
         }
@@ -155,7 +181,10 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
 
 /// Commands that record entries.
 fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<(), Failure> {
-    use typed::{Entry, Event, Finding, Fixture, Judgement, Note, Property, Quote, Radon, Reading, Section, Setting};
+    use typed::{
+        Entry, Event, Finding, Fixture, Judgement, Note, Property, Quote, Radon, Reading, Repair, Section, Setting,
+        Sump,
+    };
     let mut store = context.open()?;
     let s = &mut store;
     let recorded: Recorded = match command {
@@ -163,7 +192,7 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
             property::add(context, s, &key, &fields, &c)?
         }
         Command::Property(Property::Change { key, fields, circumstances: c }) => {
-            property::change(context, s, &key, &fields, &c)?
+            property::change(context, s, key.as_deref(), &fields, &c)?
         }
         Command::Property(Property::Archive { key, why, circumstances: c }) => {
             property::archive(context, s, &key, &why, &c)?
@@ -198,6 +227,11 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         Command::Radon(Radon::Add { subject, fields, circumstances: c }) => {
             radon::add(context, s, &subject, &fields, &c)?
         }
+        Command::Radon(Radon::ImportHours { subject, fields, circumstances: c }) => {
+            let imported = hours::import(context, s, &subject, &fields, &c)?;
+            lists::hours(&imported, out)?;
+            imported.recorded
+        }
         Command::Judgement(Judgement::Add { subjects, fields, circumstances: c }) => {
             judgement::add(context, s, &subjects, &fields, &c)?
         }
@@ -208,13 +242,28 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
             event::add(context, s, &keys, all, kind.as_deref(), &c)?
         }
         Command::Attach { subject, file, circumstances: c } => note::attach(context, s, &subject, &file, &c)?,
-        Command::Note(Note::Add { subject, text, circumstances: c }) => note::add(context, s, &subject, &text, &c)?,
+        Command::Done { what, circumstances: c } => duty::done(context, s, &what, &c)?,
+        Command::Sump(Sump::Test { subject, fields, circumstances: c }) => {
+            sump::test(context, s, &subject, &fields, &c)?
+        }
+        Command::Repair(Repair::Add { subjects, fields, circumstances: c }) => {
+            repair::add(context, s, &subjects, &fields, &c)?
+        }
+        Command::Repair(Repair::Check { entry, held, circumstances: c }) => {
+            repair::check(context, s, &entry, &held, &c)?
+        }
+        Command::Note(Note::Add { subject, text, look, circumstances: c }) => {
+            note::add(context, s, &subject, &text, look, &c)?
+        }
         Command::Strike { entry, why, circumstances: c } => amend::strike(context, s, &entry, &why, &c)?,
         Command::Entry(Entry::Erase { entry, why, circumstances: c }) => amend::erase(context, s, &entry, &why, &c)?,
         Command::Setting(Setting::Change { name, value, circumstances: c }) => {
             setting::change(context, s, &name, &value, &c)?
         }
-        Command::Correct(correct) => self::correct(context, s, &correct.words)?,
+        Command::Correct(correct) => match self::correct(context, s, &correct.words)? {
+            Corrected::Recorded(recorded) => recorded,
+            Corrected::Asked(flags) => return line(out, format_args!("{}", flags.trim_end())),
+        },
         other => unreachable!("{other:?} reads"),
     };
     recorded::print(context, s, &recorded, out)?;
@@ -222,8 +271,14 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
     Ok(())
 }
 
+enum Corrected {
+    Recorded(Recorded),
+    /// Which flags a correction of this entry takes.
+    Asked(String),
+}
+
 /// Takes the flags of every correction out of what was typed; the rest are those of the entry's kind.
-fn correct(context: &Context, store: &mut Store, words: &[String]) -> Result<Recorded, Failure> {
+fn correct(context: &Context, store: &mut Store, words: &[String]) -> Result<Corrected, Failure> {
     const OWN: [&str; 4] = ["--why", "--on", "--note", "--photo"];
     let (mut own, mut flags, mut entry) = (Vec::new(), Vec::new(), None);
     let mut words = words.iter().peekable();
@@ -247,9 +302,11 @@ fn correct(context: &Context, store: &mut Store, words: &[String]) -> Result<Rec
             .attempt("write it as in `stemwall correct larkspur-14#12 --width \"0.9 mm\" --why misread`")
     };
     let entry = entry.ok_or_else(|| missing("the entry to correct"))?;
+    if flags.iter().any(|flag| flag == "--help" || flag == "-h") {
+        return Ok(Corrected::Asked(amend::flags(context, store, &entry)?));
+    }
     let why = correction.why.ok_or_else(|| missing("--why"))?;
-    let corrected = amend::correct(context, store, &entry, &why, &flags, &correction.circumstances)?;
-    corrected.map_err(|e| clap_failure(&e))
+    Ok(Corrected::Recorded(amend::correct(context, store, &entry, &why, &flags, &correction.circumstances)?))
 }
 
 fn show_status(context: &Context, limit: Option<usize>, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
@@ -312,7 +369,7 @@ fn list_findings(
 }
 
 fn show_finding(context: &Context, subject: &str, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
-    let answer = why::why(context, &mut context.open_to_read()?, subject)?;
+    let answer = why::why(context, &mut context.open_to_read()?, Some(subject))?;
     let finding = match answer.place.subject {
         Subject::Finding(number) => answer.property.findings.get(&number).map(|f| (number, f)),
         _ => None,
@@ -332,6 +389,54 @@ fn show_finding(context: &Context, subject: &str, json: bool, out: &mut dyn Writ
     verdict::why(&answer, out)?;
     line(out, format_args!(""))?;
     lists::readings(finding, out)
+}
+
+fn start_walk(
+    context: &Context,
+    key: Option<&str>,
+    season: Option<&str>,
+    from: Option<&std::path::Path>,
+    c: &command::Circumstances,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    let answers = from.map(read_text).transpose()?;
+    let mut store = context.open()?;
+    let under = command::walk::plan(context, &mut store, key, season, c)?;
+    match answers {
+        Some(text) => walk::from_file(context, &mut store, &under, c, &text, out),
+        None => walk::ask(context, &mut store, under, c, &mut std::io::stdin().lock(), out),
+    }
+}
+
+fn walk_sheet(
+    context: &Context,
+    key: Option<&str>,
+    season: Option<&str>,
+    to: Option<&std::path::Path>,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    let (property, season, stops) = command::walk::sheet(context, &mut context.open_to_read()?, key, season)?;
+    let today = verdict::date(context.today_at(Some(&property)));
+    let page = sheet::sheet(&property, season, &stops, &today);
+    let Some(path) = to else { return line(out, format_args!("{page}")) };
+    let written = std::fs::File::create_new(path).and_then(|mut file| file.write_all(page.as_bytes()));
+    written.map_err(|e| match e.kind() {
+        std::io::ErrorKind::AlreadyExists => StoreError::AlreadyThere { path: path.to_owned() },
+        _ => StoreError::Io { path: path.to_owned(), error: e.to_string() },
+    })?;
+    let stops = super::words::counted(stops.len() as u64, "stop", "stops");
+    line(out, format_args!("wrote {}: {stops}", path.display()))
+}
+
+fn read_text(path: &std::path::Path) -> Result<String, Failure> {
+    std::fs::read_to_string(path).map_err(|e| {
+        let error = match e.kind() {
+            std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+            std::io::ErrorKind::InvalidData => "it is not text in UTF-8".to_owned(),
+            _ => e.to_string(),
+        };
+        Failure::from(StoreError::File { path: path.to_owned(), error })
+    })
 }
 
 fn verify(context: &Context, json: bool, out: &mut dyn Write) -> Result<ExitCode, Failure> {
@@ -365,7 +470,7 @@ fn import_radon(
 ) -> Result<ExitCode, Failure> {
     let imported = import::radon(context, &mut context.open()?, asked)?;
     if json {
-        print_json(out, &json!(imported))?;
+        print_json(out, &lists::imported_json(&imported))?;
     } else {
         lists::imported(&imported, asked.dry_run, out)?;
     }
@@ -373,12 +478,10 @@ fn import_radon(
         return Ok(ExitCode::SUCCESS);
     }
     out.flush().map_err(|error| written(&error))?;
-    let mut failures: Vec<Failure> = imported
-        .refused
-        .iter()
-        .map(|row| Failure::new(1, format!("line {}: {}", row.line, row.why)).given(&*row.given).attempt(&*row.advice))
-        .collect();
-    failures.push(command::Error::RowsRefused { refused: imported.refused.len(), rows: imported.rows }.into());
+    let mut failures: Vec<Failure> = imported.refused.iter().map(advice::row).collect();
+    let refused = imported.refused.len();
+    let written = !asked.dry_run && !asked.all_or_nothing;
+    failures.push(command::Error::RowsRefused { refused, rows: imported.rows, written }.into());
     Err(Failure::all(failures))
 }
 
@@ -390,12 +493,17 @@ fn demo(context: &Context, folder: &std::path::Path, out: &mut dyn Write) -> Res
     screen::status(&context, &mut store, None, out)?;
     line(out, format_args!(""))?;
     line(out, format_args!("$ stemwall why larkspur-14/2"))?;
-    verdict::why(&why::why(&context, &mut store, "larkspur-14/2")?, out)?;
+    verdict::why(&why::why(&context, &mut store, Some("larkspur-14/2"))?, out)?;
+    line(out, format_args!(""))?;
+    line(out, format_args!("$ stemwall due --limit 6"))?;
+    due::due(&context, &mut store, None, Some(6), out)?;
     line(out, format_args!(""))?;
     line(out, format_args!("Four invented houses are in {}. Try:", path.display()))?;
     line(out, format_args!("  export STEMWALL_LEDGER={}", path.display()))?;
     for next in [
-        "stemwall history larkspur-14/2        a crack through its seasons, with a correction",
+        "stemwall history larkspur-14/1        a crack that breathes with its seasons, with a correction",
+        "stemwall due --visits                 what one trip to each house would do",
+        "stemwall walk start tannery-3         a walk, point by point; q stops it",
         "stemwall why chapel-9/1               a finding that a judgement holds",
         "stemwall why chapel-9/hall            a single radon test that asks for another",
         "stemwall finding list --open          what is open, everywhere",

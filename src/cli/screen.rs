@@ -2,16 +2,18 @@
 
 use std::io::Write;
 
+use chrono::NaiveDate;
+
 use super::failure::Failure;
 use super::run::{line, unwritten};
-use super::words::{coloured, counted, courses, plain};
+use super::words::{coloured, counted, courses, cut, plain};
 use crate::command::{Context, status};
 use crate::store::{StatusRow, StatusTotals, Store};
 use crate::trade::Band;
 
 /// Widths of the columns; a row is written as it is read, so they do not depend on what comes.
-const WIDTHS: [usize; 5] = [13, 20, 18, 4, 7];
-/// What a line may hold.
+const WIDTHS: [usize; 5] = [13, 14, 20, 4, 7];
+/// What a line may hold, unless the terminal is wider.
 const LINE: usize = 100;
 
 pub fn status(context: &Context, store: &mut Store, limit: Option<usize>, out: &mut dyn Write) -> Result<(), Failure> {
@@ -23,20 +25,32 @@ pub fn status(context: &Context, store: &mut Store, limit: Option<usize>, out: &
     }
     let mut unknown: Vec<String> = Vec::new();
     let mut shown = 0;
+    let room = room();
+    let today = context.today_at(None);
     status::status(context, store, limit, &mut |row: StatusRow| {
         let columns = if shown == 0 { format!("\n{}", columns()) } else { String::new() };
         shown += 1;
         unknown.extend(row.not_known.iter().map(|what| format!("{} {what}", row.key)));
-        let written = out.write_all(format!("{columns}{}", one(&row)).as_bytes());
+        let written = out.write_all(format!("{columns}{}", one(&row, today, room)).as_bytes());
         written.map_err(|error| unwritten(&error))
     })?;
     not_known(&unknown, out)
 }
 
+/// Room for what is due next, after the other columns.
+fn room() -> usize {
+    let columns = terminal_size::terminal_size().map_or(LINE, |(width, _)| usize::from(width.0));
+    columns.max(LINE) - WIDTHS.iter().sum::<usize>() - 2 * WIDTHS.len()
+}
+
 fn heading(totals: StatusTotals, out: &mut dyn Write) -> Result<(), Failure> {
-    let called = counted(totals.called, "finding for a licensed person", "findings for a licensed person");
-    let overdue = counted(totals.overdue, "property with something overdue", "properties with something overdue");
-    line(out, format_args!("{} · {called} · {overdue}", counted(totals.properties, "property", "properties")))?;
+    let mut says = vec![counted(totals.properties, "property", "properties")];
+    if totals.urgent > 0 {
+        says.push(format!("{} with something urgent", totals.urgent));
+    }
+    says.push(format!("{} for a licensed person", counted(totals.called, "thing", "things")));
+    says.push(counted(totals.overdue, "property with something overdue", "properties with something overdue"));
+    line(out, format_args!("{}", says.join(" · ")))?;
     if totals.properties == 0 {
         return line(out, format_args!("`stemwall property add KEY --name TEXT` adds the first one"));
     }
@@ -51,40 +65,51 @@ fn columns() -> String {
     )
 }
 
-fn one(row: &StatusRow) -> String {
+fn one(row: &StatusRow, today: NaiveDate, room: usize) -> String {
     let [key, foundation, worst, open, overdue] = WIDTHS;
     let band = match row.worst {
         None => "not known".to_owned(),
         Some(band) => format!("{} {}", courses(row.worst), in_words(band, row.who.as_deref())),
     };
     let padding = " ".repeat(worst.saturating_sub(band.chars().count()));
-    let room = LINE - WIDTHS.iter().sum::<usize>() - 2 * WIDTHS.len();
     let due = row.next_due.as_ref().map_or("–".to_owned(), |due| {
         let subject = if due.subject.is_empty() { String::new() } else { format!("/{} ", due.subject) };
-        cut(&format!("{}  {subject}{}", due.on.format("%-d %b %Y"), plain(&due.asks)), room)
+        cut(&format!("{}  {subject}{}", soon(due.on, today), plain(&due.asks)), room)
     });
     format!(
         "{:<key$}  {:<foundation$}  {}{padding}  {:>open$}  {:>overdue$}  {due}\n",
         plain(&row.key),
-        if row.foundations.is_empty() { "not known" } else { &row.foundations },
+        if row.foundations.is_empty() { "not known".into() } else { cut(&row.foundations, foundation) },
         coloured(row.worst, &band),
         row.open_findings,
         row.overdue,
     )
 }
 
-/// At most `room` characters, the last a sign that there is more.
-fn cut(text: &str, room: usize) -> String {
-    if text.chars().count() <= room { text.to_owned() } else { text.chars().take(room - 1).chain(['…']).collect() }
+/// A day as it is needed in a list: `now` once it has come, without its year while that is plain.
+fn soon(day: NaiveDate, today: NaiveDate) -> String {
+    match (day - today).num_days() {
+        ..=0 => "now".into(),
+        1..=300 => day.format("%-d %b").to_string(),
+        _ => day.format("%-d %b %Y").to_string(),
+    }
 }
 
 /// `call an engineer` says more in a list than `call`.
 fn in_words(band: Band, who: Option<&str>) -> String {
-    match (band, who) {
-        (Band::Call, Some(who)) if who.contains("structural") => "call an engineer".into(),
-        (Band::Call, Some(who)) if who.contains("radon") => "call radon pro".into(),
-        (Band::Call, Some(who)) if who.contains("pest") => "call pest pro".into(),
-        (Band::Call, Some(who)) if who.contains("owner") => "look at once".into(),
+    const SHORT: [(&str, &str, &str); 7] = [
+        ("structural", "call an engineer", "urgent, engineer"),
+        ("radon", "call radon pro", "urgent, radon pro"),
+        ("pest", "call pest pro", "urgent, pest pro"),
+        ("remediation", "call contractor", "urgent, contractor"),
+        ("utility", "call the utility", "urgent, utility"),
+        ("electrician", "call electrician", "urgent, electric"),
+        ("owner", "look at once", "urgent, owner"),
+    ];
+    let short = who.and_then(|who| SHORT.iter().find(|(of, ..)| who.contains(of)));
+    match (band, short) {
+        (Band::Call, Some((_, call, _))) => (*call).into(),
+        (Band::Urgent, Some((.., urgent))) => (*urgent).into(),
         (band, _) => band.word().into(),
     }
 }

@@ -3,7 +3,8 @@
 use serde_json::{Map, Value, json};
 use uuid::Uuid;
 
-use super::{Context, Error, unknown_property};
+use super::place::unknown_property;
+use super::{Context, Error};
 use crate::ledger::fold::{Fate, Recorded, fates};
 use crate::ledger::kind::{Home, KINDS};
 use crate::ledger::subject::Address;

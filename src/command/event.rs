@@ -1,7 +1,7 @@
 //! `event add`: something happened to one property, to several, or to all.
 
 use super::typed::Reading;
-use super::{Circumstances, Context, Error, Recorded};
+use super::{Circumstances, Context, Error, Place, Recorded};
 use crate::ledger::fold::Draft;
 use crate::ledger::kind::event_happened::EventHappened;
 use crate::store::{Addressed, Store, Target};
@@ -25,11 +25,15 @@ pub fn add(
 ) -> Result<Recorded, Error> {
     let mut read = Reading::default();
     let kind = kind(of_kind, None, &mut read);
-    let kind = read.done(kind)?;
+    let kind = read.done_on(kind, c)?;
     let keys = if all { store.keys(false)? } else { typed.to_vec() };
     let mut places = Vec::new();
     for key in &keys {
-        places.push(context.property(store, Some(key))?);
+        let place = context.property(store, Some(key))?;
+        // A house that is named twice had it once.
+        if !places.iter().any(|other: &Place| other.id == place.id) {
+            places.push(place);
+        }
     }
     if places.is_empty() && !all {
         places.push(context.property(store, None)?);

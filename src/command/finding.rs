@@ -5,11 +5,13 @@ use super::{Circumstances, Context, Error, Recorded};
 use crate::ledger::kind::finding_closed::FindingClosed;
 use crate::ledger::kind::finding_opened::{FindingOpened, Particulars};
 use crate::ledger::kind::finding_reopened::FindingReopened;
+use crate::ledger::verdicts::{Shown, verdict_of};
 use crate::store::{Store, Target};
 use crate::trade::words::{
     Answer, Demand, DrainagePart, Equipment, FindingKind, Ground, InsectSign, Member, Paving, Runs, Support, Surface,
     Walls, Water,
 };
+use crate::trade::{Band, Who};
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
@@ -228,7 +230,20 @@ pub fn close(
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
     let (place, number) = context.finding(store, typed)?;
-    context.record(store, Target::Known(place.id), vec![FindingClosed { number, why: why.to_owned() }.into()], c)
+    let property = store.folded(place.id)?.property.clone();
+    let before = verdict_of(&property, &place.subject, store.settings(), context.today_at(Some(&property)));
+    let closed = FindingClosed { number, why: why.to_owned() };
+    let mut recorded = context.record(store, Target::Known(place.id), vec![closed.into()], c)?;
+    // A judgement that holds has decided what is asked; without one, a closed finding asks for nobody any more.
+    if let Some(Shown { verdict, held_by: None, .. }) = before
+        && let Some(band) = verdict.band.filter(|band| *band >= Band::Call)
+        && let Some(sentence) = recorded.sentences.first_mut()
+    {
+        let who = verdict.who.map_or("somebody", Who::words);
+        let again = format!("`stemwall finding reopen {} --why …` opens it again", place.subject.of(&place.key));
+        sentence.push_str(&format!("; the record gave {band} ({who}) and holds no judgement: {again}"));
+    }
+    Ok(recorded)
 }
 
 pub fn reopen(

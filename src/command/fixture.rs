@@ -108,7 +108,7 @@ pub fn replace(
     let (place, name) = fixture(context, store, typed)?;
     let mut read = Reading::default();
     let replaced = fields.replaced(None, name, &mut read);
-    let replaced = read.done(replaced)?;
+    let replaced = read.done_on(replaced, c)?;
     context.record(store, Target::Known(place), vec![replaced.into()], c)
 }
 
@@ -123,7 +123,7 @@ pub fn retire(
     context.record(store, Target::Known(place), vec![FixtureRetired { name, why: why.to_owned() }.into()], c)
 }
 
-fn fixture(context: &Context, store: &mut Store, typed: &str) -> Result<(uuid::Uuid, Name), Error> {
+pub(super) fn fixture(context: &Context, store: &mut Store, typed: &str) -> Result<(uuid::Uuid, Name), Error> {
     let place = context.place(store, typed)?;
     match place.subject {
         Subject::Named(name) => Ok((place.id, name)),

@@ -28,8 +28,8 @@ pub struct Line {
 }
 
 /// The history of a property, or of one subject of it.
-pub fn history(context: &Context, store: &mut Store, typed: &str) -> Result<Vec<Line>, Error> {
-    let place = context.place(store, typed)?;
+pub fn history(context: &Context, store: &mut Store, typed: Option<&str>) -> Result<Vec<Line>, Error> {
+    let place = context.subject(store, typed)?;
     let entries = store.entries(place.id)?;
     let fates = fates(&entries);
     let about = |seq: u64| -> Vec<Subject> {

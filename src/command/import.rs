@@ -1,27 +1,37 @@
 //! `import radon`: a survey's file becomes properties, sections and tests, every row kept.
 //!
 //! A row is the same row when the file comes again by three things: the file's label, the row's text, and which of its
-//! equals it is. From them its entry's id is made, so that a second run adds nothing and twins stay two.
+//! equals it is. From them its entry's id is made, so that a second run adds nothing and twins stay two. Every row is
+//! tried on the history it would join before anything is written: a house or a section of which no row goes in does not
+//! come into the ledger, and a dry run says what the run will say.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashSet};
+use std::convert::Infallible;
 use std::path::PathBuf;
 
-use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime};
+use chrono::NaiveDate;
 use sha2::{Digest, Sha256};
 use uuid::Uuid;
 
+use super::typed::Reading;
 use super::{Context, Error};
-use crate::ledger::entry::Remarks;
-use crate::ledger::fold::Draft;
+use crate::ledger::entry::{RawEntry, Remarks};
+use crate::ledger::fold::{Draft, Folded, Recorded};
 use crate::ledger::kind::Fact;
 use crate::ledger::kind::property_added::PropertyAdded;
-use crate::ledger::kind::radon_tested::{Origin, RadonTested};
 use crate::ledger::kind::section_added::SectionAdded;
+use crate::ledger::problem::Problem;
+use crate::ledger::property::{Property, RadonTest};
 use crate::ledger::subject::Name;
+use crate::ledger::verdicts::radon_test;
 use crate::ledger::when::When;
-use crate::quantity::Typed;
-use crate::store::{Addressed, Store, Target};
+use crate::store::{Addressed, AppendError, Store, StoreError, Target};
 use crate::trade::words::{Device, Foundation};
+
+mod rows;
+
+use rows::Row;
+pub use rows::{FIELDS, ImportError, RowProblem};
 
 /// Properties written in one transaction, where rows may be refused one by one.
 const AT_A_TIME: usize = 500;
@@ -40,9 +50,9 @@ pub struct Radon {
     /// How times of day are written, such as %H%M
     #[arg(long, value_name = "FORMAT", default_value = "%H:%M")]
     pub times: String,
-    /// Time zone of the houses
-    #[arg(long, default_value = "UTC")]
-    pub zone: String,
+    /// Time zone of the houses [default: UTC]
+    #[arg(long)]
+    pub zone: Option<String>,
     /// charcoal, alpha-track, electret, monitor or other
     #[arg(long, default_value = "other")]
     pub device: String,
@@ -60,237 +70,255 @@ pub struct Radon {
     pub all_or_nothing: bool,
 }
 
-/// What became of a file.
-#[derive(Debug, Default, serde::Serialize)]
+impl Radon {
+    fn zone(&self) -> &str {
+        self.zone.as_deref().unwrap_or("UTC")
+    }
+}
+
+/// What became of a file; in a dry run, what would become of it.
+#[derive(Debug, Default)]
 pub struct Imported {
     pub rows: usize,
     pub tests: usize,
+    /// Tests among them that miss a condition of a test: kept, never averaged.
+    pub not_valid: usize,
     pub properties: usize,
     pub sections: usize,
     /// Rows that were here already.
     pub already: usize,
+    /// In the order of the file.
     pub refused: Vec<RowRefused>,
 }
 
 /// A row that did not go in.
-#[derive(Debug, Clone, serde::Serialize)]
+#[derive(Debug, Clone)]
 pub struct RowRefused {
     pub line: u64,
-    pub why: String,
-    pub given: String,
-    pub advice: String,
-}
-
-const FIELDS: [&str; 7] = ["property", "result", "started", "started-time", "ended", "ended-time", "section"];
-
-/// Where each field stands in the file.
-struct Columns {
-    of: BTreeMap<&'static str, usize>,
-    names: BTreeMap<&'static str, String>,
-}
-
-/// A row as read, on its way to its property.
-struct Row {
-    line: u64,
-    id: Uuid,
-    key: Name,
-    section: Name,
-    test: RadonTested,
+    /// The row as it stands in the file.
+    pub text: String,
+    pub problem: RowProblem,
 }
 
 pub fn radon(context: &Context, store: &mut Store, asked: &Radon) -> Result<Imported, Error> {
-    let device = Device::from_word(&asked.device).ok_or_else(|| Error::Import {
-        what: format!("`{}` is not a device", asked.device),
-        given: format!("--device {}", asked.device),
-        advice: format!("one of {}", Device::WORDS.join(", ")),
-    })?;
-    if asked.zone.parse::<chrono_tz::Tz>().is_err() {
-        let problem = crate::ledger::problem::Problem::UnknownZone { zone: asked.zone.clone() };
-        return Err(Error::Typed(vec![problem]));
+    let mut read = Reading::default();
+    let device = read.word("--device", Some(&asked.device), "a device", Device::WORDS, Device::from_word);
+    let zone = asked.zone().parse::<chrono_tz::Tz>();
+    if zone.is_err() {
+        read.problems.push(Problem::UnknownZone { zone: asked.zone().to_owned() });
     }
+    let device = read.done(device)?.expect("a device that does not read is a problem");
     let bytes = std::fs::read(&asked.file).map_err(|e| {
         let error =
             if e.kind() == std::io::ErrorKind::NotFound { "there is no such file".into() } else { e.to_string() };
-        crate::store::StoreError::File { path: asked.file.clone(), error }
+        StoreError::File { path: asked.file.clone(), error }
     })?;
-    let text = utf8(&bytes, asked)?;
+    let text = rows::utf8(&bytes, &asked.file).map_err(|error| Error::Import(vec![error]))?;
     let label = asked.label.clone().unwrap_or_else(|| {
         asked.file.file_name().map_or_else(|| "file".into(), |name| name.to_string_lossy().into_owned())
     });
-    let mut imported = Imported::default();
-    let rows = read(text, asked, device, &label, &mut imported)?;
-    if asked.all_or_nothing && !imported.refused.is_empty() {
-        return Ok(Imported { tests: 0, ..imported });
+    let rows = rows::read(text, asked, device, &label).map_err(Error::Import)?;
+    let mut imported = Imported { rows: rows.count, refused: rows.refused, ..Imported::default() };
+    let today = context.today_at(Some(&Property { zone: zone.ok(), ..Property::default() }));
+    let from = Source { context, asked, label: &label, today };
+    let houses = from.tried(store, rows.read, &mut imported)?;
+    if asked.dry_run {
+        houses.iter().flat_map(|house| &house.drafts).for_each(|one| imported.count(one, one.already));
+    } else if !asked.all_or_nothing || imported.refused.is_empty() {
+        from.record(store, houses, &mut imported)?;
     }
-    write(context, store, asked, &label, rows, &mut imported)?;
+    imported.refused.sort_by_key(|row| row.line);
     Ok(imported)
 }
 
-fn utf8<'a>(bytes: &'a [u8], asked: &Radon) -> Result<&'a str, Error> {
-    let given = asked.file.display().to_string();
-    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        let what = "the file is in UTF-16, not UTF-8 (line 1)".to_owned();
-        return Err(Error::Import { what, given, advice: "save it as `CSV UTF-8` and import that".into() });
+impl Imported {
+    fn count(&mut self, one: &Prepared, already: bool) {
+        match &one.addressed.draft.fact {
+            Fact::RadonTested(_) if already => self.already += 1,
+            Fact::RadonTested(_) => {
+                self.tests += 1;
+                self.not_valid += usize::from(!one.valid);
+            }
+            Fact::PropertyAdded(_) => self.properties += usize::from(!already),
+            _ => self.sections += usize::from(!already),
+        }
     }
-    let bytes = bytes.strip_prefix(&[0xef, 0xbb, 0xbf]).unwrap_or(bytes);
-    std::str::from_utf8(bytes).map_err(|error| {
-        let line = bytes[..error.valid_up_to()].iter().filter(|b| **b == b'\n').count() + 1;
-        let what = format!("the file is not in UTF-8 (line {line})");
-        Error::Import { what, given, advice: "save it as `CSV UTF-8` and import that".into() }
-    })
 }
 
-fn read(text: &str, asked: &Radon, device: Device, label: &str, imported: &mut Imported) -> Result<Vec<Row>, Error> {
-    let mut csv = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_reader(text.as_bytes());
-    let header = csv.headers().cloned().map_err(|error| Error::Import {
-        what: format!("the file is not CSV: {error}"),
-        given: asked.file.display().to_string(),
-        advice: "a header line with the names of the columns, then a line a test".into(),
-    })?;
-    let columns = columns(&asked.columns, &header, asked)?;
-    let width = header.len();
-    let mut seen: HashMap<String, u64> = HashMap::new();
-    let mut rows = Vec::new();
-    for record in csv.records() {
-        imported.rows += 1;
-        let record = match record {
-            Ok(record) => record,
-            Err(error) => {
-                let line = error.position().map_or(0, csv::Position::line);
-                let advice = "mend the quotes in this line".to_owned();
-                imported.refused.push(RowRefused { line, why: error.to_string(), given: String::new(), advice });
+/// Where rows come from, and when.
+struct Source<'a> {
+    context: &'a Context,
+    asked: &'a Radon,
+    label: &'a str,
+    today: NaiveDate,
+}
+
+/// A draft that its history takes, and the row it comes from.
+struct Prepared {
+    addressed: Addressed,
+    row: Option<(u64, String)>,
+    /// An entry with its id is in the ledger.
+    already: bool,
+    /// Of a test: that it meets the conditions of one.
+    valid: bool,
+}
+
+/// The drafts of one house.
+struct House {
+    drafts: Vec<Prepared>,
+}
+
+impl Source<'_> {
+    /// The houses of a file, in the order of their keys, each with the drafts that its history takes.
+    fn tried(&self, store: &mut Store, rows: Vec<Row>, imported: &mut Imported) -> Result<Vec<House>, Error> {
+        let mut of: BTreeMap<Name, Vec<Row>> = BTreeMap::new();
+        for row in rows {
+            of.entry(row.key.clone()).or_default().push(row);
+        }
+        of.into_iter().map(|(key, rows)| self.house(store, &key, rows, imported)).collect()
+    }
+
+    fn house(&self, store: &mut Store, key: &Name, rows: Vec<Row>, imported: &mut Imported) -> Result<House, Error> {
+        let mut trial = Trial::of(store, self, key)?;
+        let mut drafts = Vec::new();
+        for row in rows {
+            let Row { line, text, id, section, test, .. } = row;
+            let recorded = RadonTest { seq: 0, on: test.started, test: test.clone() };
+            let draft = self.draft(id, test.started, test.into());
+            let already = trial.there.contains(&id);
+            let mut wanted = if already { Vec::new() } else { self.standing(&trial, key, section) };
+            wanted.push(draft);
+            if !already && let Err(problems) = trial.join(&wanted, self) {
+                imported.refused.extend(problems.into_iter().map(|problem| RowRefused {
+                    line,
+                    text: text.clone(),
+                    problem: problem.into(),
+                }));
                 continue;
             }
-        };
-        let line = record.position().map_or(0, csv::Position::line);
-        let whole = record.iter().collect::<Vec<_>>().join(",");
-        let ordinal = seen.entry(whole.clone()).and_modify(|n| *n += 1).or_insert(0);
-        let id = named(&["row", label, &whole, &ordinal.to_string()]);
-        if record.len() != width {
-            imported.refused.push(RowRefused {
-                line,
-                why: format!("it has {} fields, the header has {width}", record.len()),
-                given: whole,
-                advice: "quote a field that has a comma in it".into(),
-            });
-            continue;
+            let valid = radon_test(&trial.folded.property, &recorded).problems().is_empty();
+            let test = wanted.len() - 1;
+            drafts.extend(wanted.into_iter().enumerate().map(|(n, draft)| Prepared {
+                addressed: Addressed { property: trial.target, draft },
+                row: (n == test).then(|| (line, text.clone())),
+                already: already && n == test,
+                valid,
+            }));
         }
-        match row(&record, &columns, asked, device, Origin { label: label.to_owned(), line }) {
-            Ok((key, section, test)) => rows.push(Row { line, id, key, section, test }),
-            Err((why, given, advice)) => imported.refused.push(RowRefused { line, why, given, advice }),
+        Ok(House { drafts })
+    }
+
+    /// The house and the section of a test, where they are not there yet.
+    fn standing(&self, trial: &Trial, key: &Name, section: Name) -> Vec<Draft> {
+        let on = When::day(self.today);
+        let mut out = Vec::new();
+        if !trial.folded.property.exists() {
+            let name = format!("{} of {}", key.as_str(), self.label);
+            let zone = self.asked.zone().to_owned();
+            let (built, last_freeze, first_freeze, value) = (None, None, None, None);
+            let added = PropertyAdded { key: key.clone(), name, zone, built, last_freeze, first_freeze, value };
+            out.push(self.draft(named(&["property-added", self.label, key.as_str()]), on, added.into()));
         }
-    }
-    Ok(rows)
-}
-
-fn columns(typed: &str, header: &csv::StringRecord, asked: &Radon) -> Result<Columns, Error> {
-    let mut columns = Columns { of: BTreeMap::new(), names: BTreeMap::new() };
-    let wrong = |what: String, advice: String| Error::Import { what, given: format!("--columns {typed}"), advice };
-    for pair in typed.split(',').map(str::trim).filter(|p| !p.is_empty()) {
-        let Some((field, name)) = pair.split_once('=') else {
-            return Err(wrong(format!("`{pair}` does not say which column holds what"), "write `field=column`".into()));
-        };
-        let Some(field) = FIELDS.iter().find(|f| **f == field.trim()) else {
-            return Err(wrong(
-                format!("`{field}` is not a field of a radon test"),
-                format!("one of {}", FIELDS.join(", ")),
-            ));
-        };
-        let Some(at) = header.iter().position(|column| column == name.trim()) else {
-            let there: Vec<&str> = header.iter().collect();
-            let what = format!("there is no column `{}` in `{}`", name.trim(), asked.file.display());
-            return Err(wrong(what, format!("its columns are {}", there.join(", "))));
-        };
-        columns.of.insert(field, at);
-        columns.names.insert(field, name.trim().to_owned());
-    }
-    for field in ["property", "result", "started"] {
-        if !columns.of.contains_key(field) {
-            return Err(wrong(format!("no column is given for `{field}`"), format!("add `{field}=` and a column")));
+        if !trial.folded.property.sections.contains_key(&section) {
+            let id = named(&["section-added", self.label, key.as_str(), section.as_str()]);
+            let added =
+                SectionAdded { name: section, foundation: Foundation::Unknown, walls: None, area: None, place: None };
+            out.push(self.draft(id, on, added.into()));
         }
+        out
     }
-    Ok(columns)
-}
 
-/// What is wrong, with what, and what to do.
-type Wrong = (String, String, String);
+    fn draft(&self, id: Uuid, on: When, fact: Fact) -> Draft {
+        let remarks = Remarks { by: self.context.by.clone(), ..Remarks::default() };
+        Draft { id, on, remarks, fact }
+    }
 
-fn row(
-    record: &csv::StringRecord,
-    columns: &Columns,
-    asked: &Radon,
-    device: Device,
-    origin: Origin,
-) -> Result<(Name, Name, RadonTested), Wrong> {
-    let field = |name: &str| columns.of.get(name).and_then(|at| record.get(*at)).filter(|text| !text.is_empty());
-    let column = |name: &str| columns.names.get(name).cloned().unwrap_or_default();
-    let missing =
-        |name: &str| (format!("column `{}` is empty", column(name)), String::new(), format!("a row needs its {name}"));
-    let number = field("property").ok_or_else(|| missing("property"))?;
-    let key = format!("{}{}", asked.prefix, number.to_lowercase().replace([' ', '_', '/'], "-"));
-    let key = Name::parse(&key)
-        .map_err(|e| (e.to_string(), format!("{} {number}", column("property")), "give another `--prefix`".into()))?;
-    let section = match field("section") {
-        Some(text) => format!("floor-{}", text.to_lowercase().replace([' ', '_', '/'], "-")),
-        None => "floor-unknown".to_owned(),
-    };
-    let section =
-        Name::parse(&section).map_err(|e| (e.to_string(), section.clone(), "letters, digits, hyphens".into()))?;
-
-    let typed = field("result").ok_or_else(|| missing("result"))?;
-    let below = typed.starts_with('<');
-    let bare = typed.trim_start_matches('<').trim();
-    let plain =
-        !bare.is_empty() && bare.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'e' | b'E' | b'-' | b'+'));
-    let with_unit = if plain { format!("{bare} pCi/L") } else { bare.to_owned() };
-    let result = Typed::parse(&with_unit).map_err(|error| {
-        use crate::quantity::QuantityKind;
-        let advice = error.how_to_write(&with_unit, QuantityKind::Activity);
-        ("the result is not a radon concentration".to_owned(), format!("{} {typed}", column("result")), advice)
-    })?;
-
-    let moment = |day: &str, time: &str| -> Result<Option<When>, Wrong> {
-        let Some(date) = field(day) else { return Ok(None) };
-        let wrong = |what: &str, text: &str, flag: &str, format: &str| {
-            let advice = format!("`{flag} {format}` says how they are written");
-            (
-                format!("`{text}` is not a {what}"),
-                format!("{} {text}", column(if what == "date" { day } else { time })),
-                advice,
-            )
-        };
-        let date = NaiveDate::parse_from_str(date, &asked.dates)
-            .ok()
-            .filter(|d| (1800..2200).contains(&d.year()))
-            .ok_or_else(|| wrong("date", date, "--dates", &asked.dates))?;
-        match field(time) {
-            None => Ok(Some(When::day(date))),
-            Some(text) => {
-                let read = NaiveTime::parse_from_str(text, &asked.times)
-                    .map_err(|_| wrong("time of day", text, "--times", &asked.times))?;
-                Ok(Some(When::at(NaiveDateTime::new(date, read))))
+    fn record(&self, store: &mut Store, houses: Vec<House>, imported: &mut Imported) -> Result<(), Error> {
+        let at_a_time = if self.asked.all_or_nothing { houses.len().max(1) } else { AT_A_TIME };
+        let mut houses = houses.into_iter().peekable();
+        while houses.peek().is_some() {
+            let batch: Vec<Prepared> = houses.by_ref().take(at_a_time).flat_map(|house| house.drafts).collect();
+            let drafts = batch.iter().map(|one| one.addressed.clone()).collect();
+            let answers = if self.asked.all_or_nothing {
+                match store.append(drafts, self.context.now, self.today) {
+                    Ok(receipts) => receipts.into_iter().map(Ok).collect(),
+                    Err(AppendError::Store(error)) => return Err(error.into()),
+                    Err(AppendError::Refused(refusals)) => {
+                        // Another program wrote between the trial and now.
+                        let of = |index: usize| batch.get(index).and_then(|one| one.row.clone()).unwrap_or_default();
+                        imported.refused.extend(refusals.into_iter().map(|r| refused(of(r.index), r.problem)));
+                        return Ok(());
+                    }
+                }
+            } else {
+                store.append_each(drafts, self.context.now, self.today)?
+            };
+            for (one, answer) in batch.iter().zip(answers) {
+                match answer {
+                    Ok(receipt) => imported.count(one, receipt.already),
+                    Err(refusals) => {
+                        let of = || one.row.clone().unwrap_or_default();
+                        imported.refused.extend(refusals.into_iter().map(|r| refused(of(), r.problem)));
+                    }
+                }
             }
         }
-    };
-    let started = moment("started", "started-time")?.ok_or_else(|| missing("started"))?;
-    let ended = moment("ended", "ended-time")?;
-    let test = RadonTested {
-        section: section.clone(),
-        device,
-        result,
-        below,
-        started,
-        ended: Some(ended.unwrap_or(started)),
-        lasted: None,
-        closed: None,
-        room: None,
-        level: None,
-        placed_by: None,
-        lab: None,
-        beside: None,
-        origin: Some(origin),
-    };
-    Ok((key, section, test))
+        Ok(())
+    }
+}
+
+fn refused((line, text): (u64, String), problem: Problem) -> RowRefused {
+    RowRefused { line, text, problem: problem.into() }
+}
+
+/// A house's history in memory, to try rows on.
+struct Trial {
+    target: Target,
+    folded: Folded,
+    /// Entries that are in the ledger.
+    chain: Vec<Recorded>,
+    /// Entries that joined here.
+    joined: Vec<RawEntry>,
+    there: HashSet<Uuid>,
+}
+
+impl Trial {
+    fn of(store: &mut Store, from: &Source, key: &Name) -> Result<Trial, Error> {
+        let (target, folded, chain) = match store.property_id(key.as_str())? {
+            Some(id) => (Target::Known(id), store.folded(id)?.clone(), store.entries(id)?),
+            None => {
+                let id = named(&["property", from.label, key.as_str()]);
+                (Target::New(id), Folded::empty(id), Vec::new())
+            }
+        };
+        let there = chain.iter().map(|entry| entry.envelope.id).collect();
+        Ok(Trial { target, folded, chain, joined: Vec::new(), there })
+    }
+
+    /// Lets all of `drafts` join, or leaves the history as it was and says what keeps one of them out.
+    fn join(&mut self, drafts: &[Draft], from: &Source) -> Result<(), Vec<Problem>> {
+        // One draft that is refused leaves the fold as it was by itself.
+        let before = (drafts.len() > 1).then(|| (self.folded.clone(), self.joined.len()));
+        for draft in drafts {
+            let (chain, joined) = (&self.chain, &self.joined);
+            let history = || -> Result<Vec<Recorded>, Infallible> {
+                let fresh = joined.iter().map(|raw| Recorded::read(raw).expect("an entry just sealed reads back"));
+                Ok(chain.iter().cloned().chain(fresh).collect())
+            };
+            let Ok(answer) = self.folded.join(draft.clone(), from.context.now, from.today, history);
+            match answer {
+                Ok(entry) => self.joined.push(entry.raw),
+                Err(problems) => {
+                    if let Some((folded, length)) = before {
+                        self.folded = folded;
+                        self.joined.truncate(length);
+                    }
+                    return Err(problems);
+                }
+            }
+        }
+        Ok(())
+    }
 }
 
 /// An identifier that the same words always give.
@@ -304,135 +332,4 @@ fn named(words: &[&str]) -> Uuid {
     let mut bytes = [0; 16];
     bytes.copy_from_slice(&digest[..16]);
     Uuid::new_v8(bytes)
-}
-
-/// Drafts of one property, each with the line it comes from.
-#[derive(Default)]
-struct Batch {
-    drafts: Vec<Addressed>,
-    lines: Vec<Option<u64>>,
-}
-
-fn write(
-    context: &Context,
-    store: &mut Store,
-    asked: &Radon,
-    label: &str,
-    rows: Vec<Row>,
-    imported: &mut Imported,
-) -> Result<(), Error> {
-    let today = context.today_at(None);
-    let mut of: BTreeMap<Name, Vec<Row>> = BTreeMap::new();
-    for row in rows {
-        of.entry(row.key.clone()).or_default().push(row);
-    }
-    let remarks = Remarks { by: context.by.clone(), ..Remarks::default() };
-    let mut batch = Batch::default();
-    let mut batches = Vec::new();
-    for (n, (key, rows)) in of.into_iter().enumerate() {
-        property(store, asked, label, &key, rows, When::day(today), &remarks, &mut batch)?;
-        if !asked.all_or_nothing && n % AT_A_TIME == AT_A_TIME - 1 {
-            batches.push(std::mem::take(&mut batch));
-        }
-    }
-    batches.push(batch);
-    for batch in batches {
-        if asked.dry_run {
-            imported.tests += batch.lines.iter().flatten().count();
-            continue;
-        }
-        record(context, store, asked, batch, today, imported)?;
-    }
-    Ok(())
-}
-
-#[allow(clippy::too_many_arguments)] // what a property's drafts are made of
-fn property(
-    store: &mut Store,
-    asked: &Radon,
-    label: &str,
-    key: &Name,
-    rows: Vec<Row>,
-    on: When,
-    remarks: &Remarks,
-    batch: &mut Batch,
-) -> Result<(), Error> {
-    let known = store.property_id(key.as_str())?;
-    let id = known.unwrap_or_else(|| named(&["property", label, key.as_str()]));
-    let target = if known.is_some() { Target::Known(id) } else { Target::New(id) };
-    let mut add = |draft_id: Uuid, on: When, fact: Fact, line: Option<u64>| {
-        let draft = Draft { id: draft_id, on, remarks: remarks.clone(), fact };
-        batch.drafts.push(Addressed { property: target, draft });
-        batch.lines.push(line);
-    };
-    let mut sections: Vec<Name> = match known {
-        Some(id) => store.folded(id)?.property.sections.keys().cloned().collect(),
-        None => {
-            let name = format!("{} of {label}", key.as_str());
-            let zone = asked.zone.clone();
-            let (built, last_freeze, first_freeze, value) = (None, None, None, None);
-            let added = PropertyAdded { key: key.clone(), name, zone, built, last_freeze, first_freeze, value };
-            add(named(&["property-added", label, key.as_str()]), on, added.into(), None);
-            Vec::new()
-        }
-    };
-    for row in rows {
-        if !sections.contains(&row.section) {
-            let name = row.section.clone();
-            let added = SectionAdded { name, foundation: Foundation::Unknown, walls: None, area: None, place: None };
-            add(named(&["section-added", label, key.as_str(), row.section.as_str()]), on, added.into(), None);
-            sections.push(row.section.clone());
-        }
-        add(row.id, row.test.started, row.test.into(), Some(row.line));
-    }
-    Ok(())
-}
-
-fn record(
-    context: &Context,
-    store: &mut Store,
-    asked: &Radon,
-    batch: Batch,
-    today: NaiveDate,
-    imported: &mut Imported,
-) -> Result<(), Error> {
-    let Batch { drafts, lines } = batch;
-    let answers = if asked.all_or_nothing {
-        match store.append(drafts, context.now, today) {
-            Ok(receipts) => receipts.into_iter().map(Ok).collect(),
-            Err(crate::store::AppendError::Store(error)) => return Err(error.into()),
-            Err(crate::store::AppendError::Refused(refusals)) => {
-                for refusal in refusals {
-                    let line = lines.get(refusal.index).copied().flatten().unwrap_or(0);
-                    imported.refused.push(refused(line, &refusal.problem));
-                }
-                return Ok(());
-            }
-        }
-    } else {
-        store.append_each(drafts, context.now, today)?
-    };
-    for (answer, line) in answers.into_iter().zip(lines) {
-        match answer {
-            Ok(receipt) if receipt.already => imported.already += usize::from(line.is_some()),
-            Ok(receipt) => match receipt.kind {
-                "property-added" => imported.properties += 1,
-                "section-added" => imported.sections += 1,
-                _ => imported.tests += 1,
-            },
-            Err(refusals) => {
-                imported.refused.extend(refusals.iter().map(|r| refused(line.unwrap_or(0), &r.problem)));
-            }
-        }
-    }
-    Ok(())
-}
-
-fn refused(line: u64, problem: &crate::ledger::problem::Problem) -> RowRefused {
-    RowRefused {
-        line,
-        why: problem.to_string(),
-        given: String::new(),
-        advice: "set the row right and import again".into(),
-    }
 }

@@ -6,39 +6,47 @@
 use std::path::PathBuf;
 
 use chrono::{DateTime, NaiveDate, Utc};
-use uuid::Uuid;
 
+use crate::calendar::almanac::By;
 use crate::ledger::entry::{Attachment, Remarks};
 use crate::ledger::fold::Draft;
 use crate::ledger::kind::Fact;
 use crate::ledger::problem::Problem;
 use crate::ledger::property::Property;
-use crate::ledger::subject::{Address, Name, Subject, SubjectError};
+use crate::ledger::subject::{Subject, SubjectError};
 use crate::ledger::when::{When, WhenError};
 use crate::store::{Addressed, AppendError, Receipt, Refusal, Store, StoreError, Target};
 
 pub mod amend;
 pub mod demo;
+pub mod duty;
 pub mod entry;
 pub mod event;
 pub mod finding;
 pub mod fixture;
 pub mod history;
+pub mod hours;
 pub mod import;
 pub mod init;
 pub mod judgement;
 pub mod keep;
 pub mod note;
+mod place;
 pub mod property;
 pub mod quote;
 pub mod radon;
 pub mod reading;
 pub mod reckon;
+pub mod repair;
 pub mod section;
 pub mod setting;
 pub mod status;
+pub mod sump;
 pub mod typed;
+pub mod walk;
 pub mod why;
+
+pub use place::{Place, nearest};
 
 /// Why a command was not carried out.
 #[derive(Debug, thiserror::Error)]
@@ -59,6 +67,9 @@ pub enum Error {
     UnknownProperty { key: String, nearest: Option<String>, all: usize },
     #[error("`{subject}` is not in this ledger")]
     UnknownSubject { subject: String, nearest: Option<String>, known: Vec<String> },
+    /// It is looked back to a day on which it was not there.
+    #[error("`{subject}` was not there yet on {today}")]
+    NotYet { subject: String, today: NaiveDate },
     #[error("entry `{entry}` is not in this ledger")]
     UnknownEntry { entry: String, length: u64 },
     #[error("which property is meant?")]
@@ -69,12 +80,33 @@ pub enum Error {
     TwoProperties(String, String),
     #[error("rule `{name}` is not in this program")]
     UnknownRule { name: String, nearest: Option<String> },
-    #[error("{what}")]
-    Import { what: String, given: String, advice: String },
+    /// A file that cannot be imported, or not as was asked.
+    #[error("{} wrong", .0.len())]
+    Import(Vec<import::ImportError>),
+    /// A monitor's file that cannot be taken.
+    #[error("{} wrong", .0.len())]
+    Hours(Vec<hours::HoursError>),
     #[error("{refused} of {rows} rows were refused")]
-    RowsRefused { refused: usize, rows: usize },
+    RowsRefused { refused: usize, rows: usize, written: bool },
+    /// Lines of a file that do not fit, with what keeps each out; nothing of the file was recorded.
+    #[error("{} lines refused", .0.len())]
+    LinesRefused(Vec<(usize, Problem)>),
+    /// The flags of a correction are not those of the entry's kind.
+    #[error(transparent)]
+    Flags(#[from] clap::Error),
+    #[error("a correction holds one reading")]
+    OneReading,
     #[error("{0} things are wrong with this ledger")]
     NotWhole(usize),
+    #[error("`{given}` is not a length of time")]
+    NotASpan { given: String },
+    #[error("`{typed}` is neither a subject of this ledger nor a duty")]
+    UnknownDuty { typed: String, near: String },
+    #[error("which duty is meant?")]
+    WhichDuty { subject: String, codes: Vec<String> },
+    /// A duty that is satisfied by what is recorded of it.
+    #[error("`{duty}` is done by recording it")]
+    SaidByAnEntry { duty: String, by: By },
     #[error("there is nothing to record")]
     NothingGiven { flags: String },
 }
@@ -118,17 +150,22 @@ pub struct Circumstances {
     pub private: bool,
 }
 
-/// A property and something of it, as they are in the ledger.
-pub struct Place {
-    pub id: Uuid,
-    pub key: String,
-    pub subject: Subject,
-}
-
 /// What was recorded, and the verdict that stands after it where there is one.
 pub struct Recorded {
     pub receipts: Vec<Receipt>,
     pub sentences: Vec<String>,
+    /// What should be known beside it, such as what filling hides.
+    pub beside: Vec<String>,
+}
+
+impl Recorded {
+    /// What an amendment says of an entry changes the verdicts of what that entry is about.
+    fn touching(mut self, subjects: &[Subject]) -> Recorded {
+        if let Some(receipt) = self.receipts.first_mut() {
+            receipt.subjects.extend(subjects.iter().cloned());
+        }
+        self
+    }
 }
 
 impl Context {
@@ -152,90 +189,6 @@ impl Context {
             Some(text) => Ok(When::parse(text)?),
             None => Ok(When::day(self.today_at(property))),
         }
-    }
-
-    /// Finds what an address means. Where there is one property only, its key may be left out.
-    pub fn place(&self, store: &mut Store, typed: &str) -> Result<Place, Error> {
-        let (key, subject) = match Address::parse(typed) {
-            Ok(Address::Subject { key, subject }) => (key, subject),
-            Ok(Address::Entry { .. }) => {
-                return Err(Error::NotThat { given: typed.to_owned(), wanted: "a property or something of it" });
-            }
-            Err(error) => return Err(error.into()),
-        };
-        if let Some(id) = store.property_id(&key)? {
-            let property = &store.folded(id)?.property;
-            if !property.knows(&subject) {
-                return Err(unknown_subject(typed, property));
-            }
-            return Ok(Place { id, key, subject });
-        }
-        let keys = store.keys(false)?;
-        // `2` or `main` alone, in a ledger of one property.
-        if let ([only], Subject::Property) = (&keys[..], &subject)
-            && let Ok(subject) = Subject::parse(&key)
-            && let Some(id) = store.property_id(only)?
-            && store.folded(id)?.property.knows(&subject)
-        {
-            return Ok(Place { id, key: only.clone(), subject });
-        }
-        Err(unknown_property(store, key)?)
-    }
-
-    /// Finds a property by its key; with one property only, it may be left out.
-    pub fn property(&self, store: &mut Store, typed: Option<&str>) -> Result<Place, Error> {
-        let place = match typed {
-            Some(key) => self.place(store, key)?,
-            None => {
-                let keys = store.keys(false)?;
-                let [only] = &keys[..] else { return Err(Error::WhichProperty { all: keys.len() }) };
-                self.place(store, only)?
-            }
-        };
-        match place.subject {
-            Subject::Property => Ok(place),
-            _ => Err(Error::NotThat { given: typed.unwrap_or_default().to_owned(), wanted: "the key of a property" }),
-        }
-    }
-
-    /// Finds a finding by its address.
-    pub fn finding(&self, store: &mut Store, typed: &str) -> Result<(Place, u32), Error> {
-        let place = self.place(store, typed)?;
-        match place.subject {
-            Subject::Finding(number) => Ok((place, number)),
-            _ => Err(Error::NotThat { given: typed.to_owned(), wanted: "a finding, such as `larkspur-14/2`" }),
-        }
-    }
-
-    /// Finds several findings of one property.
-    pub fn findings(&self, store: &mut Store, typed: &[String]) -> Result<(Place, Vec<u32>), Error> {
-        let mut numbers = Vec::new();
-        let mut first: Option<(Place, &String)> = None;
-        for text in typed {
-            let (place, number) = self.finding(store, text)?;
-            numbers.push(number);
-            match &first {
-                Some((at, other)) if at.id != place.id => {
-                    return Err(Error::TwoProperties((*other).clone(), text.clone()));
-                }
-                Some(_) => {}
-                None => first = Some((place, text)),
-            }
-        }
-        match first {
-            Some((place, _)) => Ok((place, numbers)),
-            None => Err(Error::Typed(vec![Problem::Missing { field: "the finding it is about" }])),
-        }
-    }
-
-    /// Splits the address of something that does not exist yet, `KEY/NAME`.
-    pub fn new_name(&self, store: &mut Store, typed: &str) -> Result<(Place, Name), Error> {
-        let (key, name) = match typed.split_once('/') {
-            Some((key, name)) => (Some(key), name),
-            None => (None, typed),
-        };
-        let place = self.property(store, key)?;
-        Ok((place, Name::parse(name)?))
     }
 
     /// Records facts about one property under the same circumstances: all of them, or none.
@@ -285,7 +238,9 @@ impl Context {
             Target::Known(id) => store.folded(id)?.property.clone(),
             Target::New(_) => Property::default(),
         };
-        let on = self.when(circumstances.on.as_deref(), Some(&property))?;
+        let mut read = read;
+        let on = read.when("--on", circumstances.on.as_deref());
+        let on = on.unwrap_or_else(|| When::day(self.today_at(Some(&property))));
         let remarks = Remarks::default();
         let mut problems = read.problems;
         for fact in &facts {
@@ -340,8 +295,12 @@ impl Context {
                     if let ("finding-opened", [Subject::Finding(number)]) = (receipt.kind, &receipt.subjects[..]) {
                         *sentence = sentence.replacen("finding 0", &format!("finding {number}"), 1);
                     }
+                    // A fact does not know the name of its house.
+                    if let "entry-corrected" | "entry-struck" | "entry-erased" = receipt.kind {
+                        *sentence = sentence.replacen("entry ", &format!("{}#", receipt.key), 1);
+                    }
                 }
-                Ok(Recorded { receipts, sentences })
+                Ok(Recorded { receipts, sentences, beside: Vec::new() })
             }
             Err(error) => {
                 store.drop_unused(files);
@@ -349,29 +308,4 @@ impl Context {
             }
         }
     }
-}
-
-fn unknown_property(store: &Store, key: String) -> Result<Error, StoreError> {
-    let keys = store.keys(true)?;
-    let nearest = nearest(&key, keys.iter().map(String::as_str));
-    Ok(Error::UnknownProperty { key, nearest, all: keys.len() })
-}
-
-fn unknown_subject(typed: &str, property: &Property) -> Error {
-    let known: Vec<String> = property.subjects().iter().map(|s| s.of(&property.key)).collect();
-    // The key is right: only what stands behind the slash is compared, and numbers are not alike.
-    let local = typed.rsplit('/').next().unwrap_or(typed);
-    let named = property.subjects().into_iter().filter(|s| matches!(s, Subject::Named(_))).map(|s| s.local());
-    let named: Vec<String> = named.collect();
-    let nearest = nearest(local, named.iter().map(String::as_str)).map(|name| format!("{}/{name}", property.key));
-    Error::UnknownSubject { subject: typed.to_owned(), nearest, known }
-}
-
-/// The word most like `typed`, if one is like it at all.
-pub fn nearest<'a>(typed: &str, words: impl Iterator<Item = &'a str>) -> Option<String> {
-    words
-        .map(|word| (strsim::jaro_winkler(typed, word), word))
-        .filter(|(likeness, _)| *likeness > 0.75)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, word)| word.to_owned())
 }

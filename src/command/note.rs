@@ -5,6 +5,7 @@ use std::path::Path;
 use super::{Circumstances, Context, Error, Recorded};
 use crate::ledger::kind::file_attached::FileAttached;
 use crate::ledger::kind::note_added::NoteAdded;
+use crate::ledger::problem::Problem;
 use crate::ledger::subject::Address;
 use crate::store::{Hit, Store, Target};
 
@@ -13,10 +14,11 @@ pub fn add(
     store: &mut Store,
     typed: &str,
     text: &str,
+    look: bool,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
     let place = context.place(store, typed)?;
-    let fact = NoteAdded { about: place.subject.local(), text: text.to_owned() };
+    let fact = NoteAdded { about: place.subject.local(), text: text.to_owned(), look };
     context.record(store, Target::Known(place.id), vec![fact.into()], c)
 }
 
@@ -51,5 +53,8 @@ pub fn attach(
 
 /// Every place where a text was written, newest first.
 pub fn find(store: &Store, text: &str) -> Result<Vec<Hit>, Error> {
+    if text.trim().is_empty() {
+        return Err(Error::Typed(vec![Problem::Empty { field: "the text to find" }]));
+    }
     Ok(store.find(text)?)
 }

@@ -28,7 +28,7 @@ pub struct Fields {
     /// Usual day of the first freeze in autumn, such as 10-12
     #[arg(long, value_name = "MM-DD")]
     pub first_freeze: Option<String>,
-    /// What replacing the house would cost, such as $350000
+    /// What replacing the house would cost, such as "350000 USD"
     #[arg(long, value_name = "MONEY", allow_hyphen_values = true)]
     pub value: Option<String>,
 }
@@ -95,15 +95,15 @@ pub fn add(
     context.record_read(store, Target::New(Uuid::new_v4()), vec![added.into()], read, c)
 }
 
-/// Something about it is different.
+/// Something about it is different; with one property only, its key may be left out.
 pub fn change(
     context: &Context,
     store: &mut Store,
-    key: &str,
+    key: Option<&str>,
     fields: &Fields,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
-    let place = context.property(store, Some(key))?;
+    let place = context.property(store, key)?;
     let mut read = Reading::default();
     let changed = fields.changed(None, store.settings().currency, &mut read);
     context.record_read(store, Target::Known(place.id), vec![changed.into()], read, c)

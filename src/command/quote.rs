@@ -8,7 +8,7 @@ use crate::store::{Store, Target};
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
-    /// The price, such as $1450.50
+    /// The price, such as "1450.50 USD"
     #[arg(long, value_name = "MONEY", allow_hyphen_values = true)]
     pub amount: Option<String>,
     /// Who offered it

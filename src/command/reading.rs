@@ -5,6 +5,7 @@ use super::{Circumstances, Context, Error, Recorded};
 use crate::ledger::kind::reading_added::{Measured, Profile, ReadingAdded};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::Finding;
+use crate::ledger::when::When;
 use crate::quantity::{Length, Typed};
 use crate::store::{Refusal, Store, Target};
 use crate::trade::words::Water;
@@ -195,7 +196,7 @@ pub fn add(
     let (place, number) = context.finding(store, typed)?;
     let mut read = Typing::default();
     let added = fields.added(None, number, &mut read);
-    let added = read.done(added)?;
+    let added = read.done_on(added, c)?;
     let property = &store.folded(place.id)?.property;
     if added.is_empty() {
         let kind = property.findings[&number].kind;
@@ -204,8 +205,9 @@ pub fn add(
         return Err(Error::NothingGiven { flags });
     }
     if !sure {
-        let unlikely: Vec<Problem> =
-            added.iter().filter_map(|reading| unlike_the_last(reading, &property.findings[&number])).collect();
+        let on = context.when(c.on.as_deref(), Some(property))?;
+        let finding = &property.findings[&number];
+        let unlikely: Vec<Problem> = added.iter().filter_map(|reading| unlike_the_last(reading, on, finding)).collect();
         let meant = |ask: fn(&str) -> bool| unlikely.iter().all(|p| ask(&format!("{p}; record it?")));
         if !unlikely.is_empty() && !context.ask.is_some_and(meant) {
             let refuse = |problem| Refusal { index: 0, key: place.key.clone(), problem };
@@ -216,15 +218,21 @@ pub fn add(
 }
 
 /// A reading ten times the last of its quantity at its point, or a tenth of it, is more often a slip than a fact.
-fn unlike_the_last(reading: &ReadingAdded, finding: &Finding) -> Option<Problem> {
+///
+/// The last is the one before `on`: papers of earlier years are compared with what stood then. A reading of zero has no
+/// multiples, so the one before it counts.
+fn unlike_the_last(reading: &ReadingAdded, on: When, finding: &Finding) -> Option<Problem> {
     let same = |r: &&crate::ledger::property::Reading| {
-        r.measured.quantity() == reading.measured.quantity() && r.at == reading.at
+        let some = r.measured.stored().0.is_some_and(|value| value != 0.0);
+        some && r.measured.quantity() == reading.measured.quantity() && r.at == reading.at
     };
-    let last = finding.readings.iter().rev().find(same)?;
+    let mut alike = finding.readings.iter().filter(same);
+    let earlier = alike.clone().filter(|r| r.on <= on).max_by_key(|r| r.on);
+    let last = earlier.or_else(|| alike.next())?;
     let (Some(now), Some(before)) = (reading.measured.stored().0, last.measured.stored().0) else { return None };
     let (now, before) = (now.abs(), before.abs());
-    // A reading of zero, and temperatures in a unit whose zero means nothing, have no multiples.
-    if now == 0.0 || before == 0.0 || matches!(reading.measured, Measured::Air(_) | Measured::Level(_)) {
+    // Temperatures and levels are counted from a zero that means nothing.
+    if now == 0.0 || matches!(reading.measured, Measured::Air(_) | Measured::Level(_)) {
         return None;
     }
     let times = now / before;

@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use super::{Context, Error};
+use crate::ledger::outlook::outlook;
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
 use crate::store::{FindingRow, StatusRow, StatusTotals, Store, StoreError};
@@ -54,10 +55,11 @@ pub struct PropertyShown {
 pub fn show(context: &Context, store: &mut Store, key: Option<&str>) -> Result<PropertyShown, Error> {
     let place = context.property(store, key)?;
     let today = context.today_at(Some(&store.folded(place.id)?.property));
-    let outlook = store.outlook(place.id, today)?;
-    let folded = store.folded(place.id)?;
+    let property = store.property_on(place.id, today)?;
+    let outlook = outlook(&property, store.settings(), today);
     let bands = outlook.rows.into_iter().map(|(subject, row)| (subject, row.band.map(|b| b.word()))).collect();
-    Ok(PropertyShown { property: folded.property.clone(), bands, entries: folded.length, seal: folded.head.to_hex() })
+    let folded = store.folded(place.id)?;
+    Ok(PropertyShown { property, bands, entries: folded.length, seal: folded.head.to_hex() })
 }
 
 /// The findings of one property or of all.
@@ -72,5 +74,5 @@ pub fn findings(
         Some(key) => Some(context.property(store, Some(key))?.id),
         None => None,
     };
-    Ok(store.findings(id, open_only, each)?)
+    Ok(store.findings(id, open_only, context.today_at(None), each)?)
 }

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::Error;
+use super::{Circumstances, Error};
 use crate::ledger::problem::Problem;
 use crate::ledger::subject::Name;
 use crate::ledger::when::When;
@@ -18,6 +18,14 @@ impl Reading {
     /// Ends the reading: the value, if nothing was wrong with any part of the input.
     pub fn done<T>(self, value: T) -> Result<T, Error> {
         if self.problems.is_empty() { Ok(value) } else { Err(Error::Typed(self.problems)) }
+    }
+
+    /// The same for a command that takes `--on`: a day that does not read is one more problem.
+    pub fn done_on<T>(mut self, value: T, circumstances: &Circumstances) -> Result<T, Error> {
+        if !self.problems.is_empty() {
+            self.when("--on", circumstances.on.as_deref());
+        }
+        self.done(value)
     }
 
     pub fn quantity<Q: Measure>(&mut self, field: &'static str, text: Option<&str>) -> Option<Typed<Q>> {

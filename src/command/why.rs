@@ -1,7 +1,10 @@
 //! `why`, `finding show`, `rules`: a verdict, and on whose authority.
 
 use super::{Context, Error, Place, nearest};
+use crate::ledger::duties::{Due, duties};
+use crate::ledger::outlook::{OutlookRow, outlook};
 use crate::ledger::property::Property;
+use crate::ledger::subject::Subject;
 use crate::ledger::verdicts::{Shown, verdict_of};
 use crate::store::Store;
 use crate::trade::{Rule, rules};
@@ -12,15 +15,36 @@ pub struct Answer {
     pub property: Property,
     /// `None`: no rule speaks of such a subject.
     pub shown: Option<Shown>,
+    /// Of a property: what else of it has a band, worst first.
+    pub parts: Vec<(Subject, OutlookRow)>,
+    /// What the almanac asks of it, in the order of the days.
+    pub duties: Vec<Due>,
     pub today: chrono::NaiveDate,
 }
 
-pub fn why(context: &Context, store: &mut Store, typed: &str) -> Result<Answer, Error> {
-    let place = context.place(store, typed)?;
-    let property = store.folded(place.id)?.property.clone();
-    let today = context.today_at(Some(&property));
+pub fn why(context: &Context, store: &mut Store, typed: Option<&str>) -> Result<Answer, Error> {
+    let place = context.subject(store, typed)?;
+    let today = context.today_at(Some(&store.folded(place.id)?.property));
+    let property = store.property_on(place.id, today)?;
+    if !property.knows(&place.subject) {
+        return Err(Error::NotYet { subject: place.subject.of(&property.key), today });
+    }
     let shown = verdict_of(&property, &place.subject, store.settings(), today);
-    Ok(Answer { place, property, shown, today })
+    let parts = match place.subject {
+        Subject::Property => parts(&property, store, today),
+        _ => Vec::new(),
+    };
+    let mut duties = duties(&property, &place.subject, today);
+    duties.sort_by_key(|due| due.due_on);
+    Ok(Answer { place, property, shown, parts, duties, today })
+}
+
+fn parts(property: &Property, store: &Store, today: chrono::NaiveDate) -> Vec<(Subject, OutlookRow)> {
+    let rows = outlook(property, store.settings(), today).rows;
+    let banded = rows.into_iter().filter(|(subject, row)| *subject != Subject::Property && row.band.is_some());
+    let mut parts: Vec<(Subject, OutlookRow)> = banded.collect();
+    parts.sort_by_key(|(_, row)| std::cmp::Reverse(row.band));
+    parts
 }
 
 /// Every rule of the program, or the one of a name.

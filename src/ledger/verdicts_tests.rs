@@ -46,6 +46,8 @@ fn finding(kind: FindingKind, place: &str, opened: &str) -> Finding {
         particulars: Particulars::default(),
         opened: on(opened),
         closed: None,
+        photographed: false,
+        mended: Vec::new(),
         readings: Vec::new(),
         seq: 2,
     }
@@ -69,7 +71,7 @@ fn the_gauge_read_last_is_the_one_that_is_read() {
 }
 
 #[test]
-fn after_a_flood_only_a_note_on_the_house_is_a_look() {
+fn after_a_flood_only_a_look_at_the_whole_house_is_one() {
     let mut house = house();
     let mut crack = finding(FindingKind::Crack, "south wall", "2025-01-01");
     crack.readings = vec![width(3, "2025-06-20", "1 mm", "a")];
@@ -82,10 +84,14 @@ fn after_a_flood_only_a_note_on_the_house_is_a_look() {
     let (called, because) = band(&house);
     assert_eq!(called, Some(Band::Call), "a reading of one crack is no look at the house");
     assert_eq!(because.as_deref(), Some("flood on 10 Jun 2025, last looked at 1 Jan 2025"));
-    let note = |about| Note { seq: 5, on: on("2025-06-25"), about, text: "dry everywhere".into() };
-    house.notes.push(note(Subject::Named(Name::parse("main").unwrap())));
-    assert_eq!(band(&house).0, Some(Band::Call));
-    house.notes.push(note(Subject::Property));
+    let note = |about, look| Note { seq: 5, on: on("2025-06-25"), about, text: "words".into(), look };
+    house.notes.push(note(Subject::Property, false));
+    assert_eq!(band(&house).0, Some(Band::Call), "words alone, such as a new number, are no look");
+    house.notes.push(note(Subject::Named(Name::parse("main").unwrap()), true));
+    let (called, because) = band(&house);
+    assert_eq!(called, Some(Band::Call), "a look at one section leaves the rest unseen");
+    assert!(because.is_some_and(|b| b.ends_with("; since then only `main` on 25 Jun 2025")));
+    house.notes.push(note(Subject::Property, true));
     assert_eq!(band(&house).0, None);
 }
 
@@ -123,6 +129,7 @@ fn radon(seq: u64, started: &str, result: &str) -> RadonTest {
         placed_by: None,
         lab: None,
         beside: None,
+        missing_hours: None,
         origin: None,
     };
     RadonTest { seq, on: on(started), test }

@@ -2,6 +2,8 @@
 
 use crate::quantity::{Currency, MoneyError, QuantityError, QuantityKind};
 use crate::trade::input::InputError;
+use crate::trade::survey::SurveyError;
+use crate::trade::trend::TrendError;
 
 /// A fact about one input.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -53,11 +55,11 @@ pub enum Fact {
     NotOver(String),
     #[error("is empty")]
     Empty,
-    #[error("has fewer than {0} items")]
+    #[error("has fewer than {}", items(*.0))]
     TooFew(usize),
-    #[error("has more than {0} items")]
+    #[error("has more than {}", items(*.0))]
     TooMany(usize),
-    #[error("has {given} items, not {wanted}")]
+    #[error("has {}, not {wanted}", items(*.given))]
     NotSoMany { given: usize, wanted: usize },
     /// Something is wrong with one item of a list, counted from 0.
     #[error("{fact}")]
@@ -75,6 +77,14 @@ pub enum Fact {
     /// A fact between several inputs, in whole words.
     #[error("{0}")]
     Together(&'static str),
+    #[error(transparent)]
+    Trend(TrendError),
+    #[error(transparent)]
+    Survey(SurveyError),
+}
+
+fn items(count: usize) -> String {
+    format!("{count} {}", if count == 1 { "item" } else { "items" })
 }
 
 impl Fault {
@@ -110,7 +120,9 @@ impl Fact {
     pub fn of(&self, name: &str) -> String {
         match self {
             Fact::NotJson(_) | Fact::NotAnObject(_) | Fact::LineTooLong(_) => format!("the line {self}"),
-            Fact::UnknownCalculation(_) | Fact::Stray(_) | Fact::Together(_) => self.to_string(),
+            Fact::UnknownCalculation(_) | Fact::Stray(_) | Fact::Together(_) | Fact::Trend(_) | Fact::Survey(_) => {
+                self.to_string()
+            }
             Fact::Item { at, fact } => fact.of_part(&format!("item {at} of `{name}`")),
             Fact::Column { name: column, fact } => fact.of_part(&format!("`{column}` of `{name}`")),
             _ => format!("`{name}` {self}"),

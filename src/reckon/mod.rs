@@ -19,7 +19,10 @@ mod epoxy;
 mod fault;
 mod input;
 mod inputs;
+mod level;
+mod life_cycle;
 mod line;
+mod masonry;
 mod outcome;
 #[cfg(test)]
 mod published_tests;
@@ -29,6 +32,7 @@ mod read;
 mod site;
 mod sump;
 mod table;
+mod trend;
 mod water;
 
 pub use calculation::{Calculation, Group, Output};

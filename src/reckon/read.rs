@@ -193,8 +193,8 @@ fn list(of: &'static Kind, least: usize, most: usize, json: &str) -> Result<Valu
 }
 
 fn row(columns: &'static [Input], json: &str) -> Result<Value, Fact> {
-    let items =
-        items(json, columns.len()).map_err(|_| Fact::NotSoMany { given: columns.len() + 1, wanted: columns.len() })?;
+    // A few more than wanted are counted, so that the refusal can say how many there are.
+    let items = items(json, columns.len() + 100).map_err(|_| Fact::TooMany(columns.len()))?;
     if items.len() != columns.len() {
         return Err(Fact::NotSoMany { given: items.len(), wanted: columns.len() });
     }
@@ -273,3 +273,53 @@ pub(super) fn fields(json: &str) -> Result<Vec<Field<'_>>, serde_json::Error> {
 /// A name, borrowed from the line where it holds no escapes.
 #[derive(serde::Deserialize)]
 struct Name<'a>(#[serde(borrow)] Cow<'a, str>);
+
+#[cfg(test)]
+pub(super) mod tests {
+    use super::super::input::{Bounds, Input, Kind};
+    use super::{Fact, value};
+    use crate::quantity::QuantityKind;
+
+    /// Whether what was typed reads as the kind.
+    pub fn reads(kind: &'static Kind, typed: &str) -> bool {
+        value(kind, &kind.json_of_all(&[typed])).is_ok()
+    }
+
+    const PERCENT: Kind = Kind::Number(Bounds::from_to("0", "100"), "%");
+    const WIDTH: Kind = Kind::Quantity(QuantityKind::Length, Bounds::over_to("0 mm", "1 m"));
+    const HEIGHT: Kind = Kind::Signed(Bounds::from_to("0 m", "1 m"));
+    const PAIR: Kind = Kind::Row(&[Input::new("a", PERCENT, ""), Input::new("b", WIDTH, "")]);
+
+    #[test]
+    fn limits_are_met_by_what_was_written() {
+        for (kind, json, reads) in [
+            (&PERCENT, "100", true),
+            (&PERCENT, "1e2", true),
+            (&PERCENT, "100.00000000000000000000000001", false),
+            (&PERCENT, "-0", true),
+            (&PERCENT, "-1e-400", true),
+            (&PERCENT, "-0.00000000000000000000000001", false),
+            (&WIDTH, "\"1 m\"", true),
+            (&WIDTH, "\"1000.0000000000000000001 mm\"", false),
+            (&WIDTH, "\"0 mm\"", false),
+            (&HEIGHT, "\"-1 m\"", true),
+            (&HEIGHT, "\"-1.01 m\"", false),
+        ] {
+            assert_eq!(value(kind, json).is_ok(), reads, "{json}");
+        }
+    }
+
+    #[test]
+    fn what_is_wrong_inside_a_list_says_where() {
+        let text = |kind, json| value(kind, json).unwrap_err().of("pairs");
+        const PAIRS: Kind = Kind::List { of: &PAIR, least: 1, most: 2 };
+        assert_eq!(text(&PAIRS, "[]"), "`pairs` is empty");
+        assert_eq!(text(&PAIRS, "[[1,\"1 mm\"],[1]]"), "item 1 of `pairs` has 1 item, not 2");
+        assert_eq!(text(&PAIRS, "[[1,\"1 mm\"],[1,2,3,4]]"), "item 1 of `pairs` has 4 items, not 2");
+        assert_eq!(text(&PAIRS, "[[101,\"1 mm\"]]"), "`a` of item 0 of `pairs` is outside 0 to 100 %");
+        assert_eq!(text(&PAIRS, "[[1,\"0 mm\"]]"), "`b` of item 0 of `pairs` is not over 0 mm");
+        assert_eq!(text(&PAIRS, "[1,2,3]"), "`pairs` has more than 2 items");
+        assert_eq!(text(&PAIRS, "[null]"), "item 0 of `pairs` is null");
+        assert_eq!(value(&PAIRS, "{}"), Err(Fact::OtherKind { got: "an object", wanted: "a list".to_owned() }));
+    }
+}

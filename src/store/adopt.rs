@@ -17,7 +17,8 @@ impl Store {
     /// Takes in one property's whole chain, first entry first.
     ///
     /// The same chain again changes nothing; a longer one that begins with what is here adds what is new.
-    /// Errors: a hash or link that does not fit, a fact that has no place in the history, a key that is taken.
+    /// Errors: a hash or link that does not fit, a fact that has no place in the history, a key that is taken, a file
+    /// that an entry names and that is not in the folder of files.
     pub fn adopt(&mut self, entries: &[RawEntry], today: NaiveDate) -> Result<Receipt, AppendError> {
         if self.read_only {
             return Err(StoreError::ReadOnly { path: self.path.clone() }.into());
@@ -58,7 +59,8 @@ impl Store {
             }
         }
         let outlook = outlook(&folded.property, &self.settings, today);
-        let mut kept = Kept { chain: NO_CHAIN, folded, outlook, as_of: today, unwritten: false, overview: None };
+        let (unwritten, overview, seen_at) = (false, None, None);
+        let mut kept = Kept { chain: NO_CHAIN, folded, outlook, as_of: today, unwritten, overview, seen_at };
         match self.adopt_new(&mut kept, entries, &read) {
             Ok(already) => {
                 self.commit()?;
@@ -98,6 +100,9 @@ impl Store {
             return Ok(true);
         }
         for (raw, entry) in entries.iter().zip(read).skip(usize::try_from(here).unwrap_or(usize::MAX)) {
+            if let Some(body) = &entry.body {
+                self.check_files(body)?;
+            }
             self.write_entry(number, entry.seq(), entry.envelope.id, raw)?;
             if raw.body.is_none() {
                 let by = erased_by(read, entry.seq()).unwrap_or(0);

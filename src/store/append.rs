@@ -3,18 +3,18 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, NaiveDate, Utc};
-use rusqlite::{OptionalExtension, params, params_from_iter};
+use rusqlite::{ErrorCode, OptionalExtension, params, params_from_iter};
 use uuid::Uuid;
 
 use super::error::{AppendError, Refusal, StoreError};
-use super::project::{self, Row};
+use super::project::{self, Difference, Row};
 use super::read::{hash, whole};
 use super::{Kept, NO_CHAIN, Store};
 use crate::ledger::entry::{Attachment, Body, RawEntry};
 use crate::ledger::fold::{Draft, Folded, Joined, Recorded, fold};
 use crate::ledger::hash::Hash;
 use crate::ledger::kind::{Fact, KINDS};
-use crate::ledger::outlook::outlook;
+use crate::ledger::outlook::{Refreshed, outlook};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
@@ -100,9 +100,13 @@ impl Store {
         self.begin()?;
         match self.write_all(drafts, recorded, today, all_or_nothing) {
             Ok((answers, orphaned)) if !all_or_nothing || answers.iter().all(Result::is_ok) => {
+                if let Err(error) = self.note_orphaned(orphaned.as_deref().unwrap_or_default()) {
+                    self.roll_back();
+                    return Err(error);
+                }
                 self.commit()?;
-                if let Some(files) = orphaned {
-                    self.drop_orphaned(&files);
+                if orphaned.is_some() {
+                    self.finish_erasures();
                     self.empty_log();
                 }
                 Ok(answers)
@@ -120,7 +124,11 @@ impl Store {
 
     // Begun, committed and rolled back by name: what is in memory has to follow either way.
     pub(super) fn begin(&mut self) -> Result<(), StoreError> {
-        let begun = self.execute(include_str!("sql/begin.sql"), []).and_then(|()| self.follow_settings());
+        let begun = self
+            .execute(include_str!("sql/begin.sql"), [])
+            .and_then(|()| self.data_version())
+            .map(|version| self.writing = Some(version))
+            .and_then(|()| self.follow_settings());
         if begun.is_err() {
             self.roll_back();
         }
@@ -128,7 +136,13 @@ impl Store {
     }
 
     pub(super) fn commit(&mut self) -> Result<(), StoreError> {
-        let committed = self.execute(include_str!("sql/commit.sql"), []);
+        let done = self.connection.prepare_cached(include_str!("sql/commit.sql")).and_then(|mut s| s.execute([]));
+        let committed = match done {
+            // Interrupted when it was done: the transaction is over, and all of it is on disk.
+            Err(e) if e.sqlite_error_code() == Some(ErrorCode::OperationInterrupted) && self.is_over() => Ok(()),
+            other => other.map(drop).map_err(|e| self.sql(e)),
+        };
+        self.writing = None;
         if committed.is_err() {
             self.roll_back();
         }
@@ -137,11 +151,23 @@ impl Store {
 
     /// Leaves nothing of the transaction, neither on disk nor in memory.
     pub(super) fn roll_back(&mut self) {
-        if !self.connection.is_autocommit() {
+        if !self.is_over() {
             // SQLite has rolled back by itself where this fails.
             let _ = self.execute(include_str!("sql/roll_back.sql"), []);
         }
         self.kept.clear();
+        self.writing = None;
+        self.settings_of = None;
+    }
+
+    fn is_over(&self) -> bool {
+        self.connection.is_autocommit()
+    }
+
+    fn data_version(&self) -> Result<i64, StoreError> {
+        let mut statement =
+            self.connection.prepare_cached(include_str!("sql/data_version.sql")).map_err(|e| self.sql(e))?;
+        statement.query_row([], |r| r.get(0)).map_err(|e| self.sql(e))
     }
 
     fn write_all(
@@ -242,7 +268,7 @@ impl Store {
         run.wrote = true;
         run.anew |= joined.anew;
         if !run.anew {
-            self.write_rows(project::last_row(kept.chain, &kept.folded.property, joined.seq, &joined.subjects))?;
+            self.write_rows(project::last_row(kept.chain, &kept.folded.property, joined.seq, &joined.body.fact))?;
             self.write_rows(project::text_row(kept.chain, joined.seq, joined.on, joined.kind, &joined.body))?;
             run.touched.extend(joined.subjects.iter().cloned());
         }
@@ -285,7 +311,7 @@ impl Store {
     }
 
     /// Every file that an entry names is on disk before the entry is.
-    fn check_files(&self, body: &Body) -> Result<(), StoreError> {
+    pub(super) fn check_files(&self, body: &Body) -> Result<(), StoreError> {
         for file in body.attachments() {
             let path = self.file_path(file.sha256);
             if !path.is_file() {
@@ -306,8 +332,8 @@ impl Store {
 
     /// Writes what a run of entries changed: rows of the subjects they touched, the outlook, and where the chain ends.
     fn project(&self, kept: &mut Kept, run: &Run, today: NaiveDate) -> Result<(), StoreError> {
-        let Kept { chain, folded, outlook, as_of, unwritten, overview } = kept;
-        let aged = outlook.rows.values().any(|row| row.changes_on.is_some_and(|day| day <= today)) || *as_of > today;
+        let Kept { chain, folded, outlook, as_of, unwritten, overview, .. } = kept;
+        let aged = outlook.changes_on().is_some_and(|day| day <= today) || *as_of > today;
         if run.anew || aged {
             let entries = if run.anew { Some(self.entries_of_chain(*chain)?) } else { None };
             *outlook = crate::ledger::outlook::outlook(&folded.property, &self.settings, today);
@@ -317,24 +343,40 @@ impl Store {
             self.project_anew(kept, entries.as_deref())?;
         } else {
             let subjects: Vec<Subject> = run.touched.iter().cloned().collect();
-            let different = outlook.refresh(&folded.property, &subjects, &self.settings, today);
-            *as_of = today;
+            let refreshed = outlook.refresh(&folded.property, &subjects, &self.settings, today);
+            let another_day = std::mem::replace(as_of, today) != today;
             // The property's own row comes first: the others refer to it.
             self.write_rows(subjects.iter().filter_map(|s| project::subject_row(*chain, &folded.property, s)))?;
             // What is on disk may be of another day, or have rows too many: then all of it is written again.
-            let all = std::mem::take(unwritten) || different.is_none();
-            if all {
-                self.execute(project::OUTLOOK.clear, [*chain])?;
-            }
-            let different = match different {
-                Some(different) if !all => different,
-                _ => outlook.rows.keys().cloned().collect(),
+            let mut all = false;
+            let (different, gathered) = match refreshed {
+                Refreshed::Some { different, overview } if !std::mem::take(unwritten) => (different, overview),
+                _ => {
+                    *unwritten = false;
+                    *overview = None;
+                    all = true;
+                    self.execute(project::OUTLOOK.clear, [*chain])?;
+                    self.execute(project::DUTIES.clear, [*chain])?;
+                    (outlook.rows.keys().cloned().collect(), true)
+                }
             };
-            let changed = different.iter().filter_map(|subject| Some((subject, outlook.rows.get(subject)?)));
-            self.write_rows(changed.map(|(subject, row)| project::outlook_row(*chain, subject, row)))?;
-            let (table, row) = project::overview_row(*chain, &folded.property, outlook, *as_of);
-            if all || overview.as_ref() != Some(&row) {
-                self.execute(table.replace, params_from_iter(&row))?;
+            for (subject, row) in different.iter().filter_map(|subject| Some((subject, outlook.rows.get(subject)?))) {
+                self.write_rows([project::outlook_row(*chain, subject, row)])?;
+                if !all {
+                    self.execute(include_str!("sql/clear_duties_of_subject.sql"), params![*chain, subject.local()])?;
+                }
+                self.write_rows(project::duty_rows(*chain, subject, row))?;
+            }
+            if gathered || another_day || overview.is_none() {
+                let (table, row) = project::overview_row(*chain, &folded.property, outlook, *as_of);
+                match overview.as_deref().map(|was| project::overview_difference(was, &row)) {
+                    Some(Difference::None) => {}
+                    Some(Difference::Due(due)) => {
+                        let values = row[..1].iter().chain(due);
+                        self.execute(include_str!("sql/update_overview_due.sql"), params_from_iter(values))?;
+                    }
+                    Some(Difference::More) | None => self.execute(table.replace, params_from_iter(&row))?,
+                }
                 *overview = Some(row);
             }
         }
@@ -348,7 +390,10 @@ impl Store {
             self.execute(table.clear, [*chain])?;
         }
         self.write_rows(project::rows(*chain, &folded.property))?;
-        self.write_rows(outlook.rows.iter().map(|(subject, row)| project::outlook_row(*chain, subject, row)))?;
+        for (subject, row) in &outlook.rows {
+            self.write_rows([project::outlook_row(*chain, subject, row)])?;
+            self.write_rows(project::duty_rows(*chain, subject, row))?;
+        }
         if folded.property.exists() {
             self.write_rows([project::overview_row(*chain, &folded.property, outlook, *as_of)])?;
         }

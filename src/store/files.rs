@@ -2,7 +2,7 @@
 
 use std::fs::{DirBuilder, File};
 use std::io::{Read, Write};
-use std::os::unix::fs::{DirBuilderExt, PermissionsExt};
+use std::os::unix::fs::{DirBuilderExt, OpenOptionsExt, PermissionsExt};
 use std::path::{Path, PathBuf};
 
 use sha2::{Digest, Sha256};
@@ -80,29 +80,71 @@ impl Store {
 
     /// Takes back files that were put in for entries that were refused, unless an entry names them.
     pub fn drop_unused(&self, files: &[Attachment]) {
-        self.drop_orphaned(files);
+        if !files.is_empty() {
+            self.as_only_writer(|| {
+                for file in files {
+                    let _ = self.drop_unnamed(file.sha256);
+                }
+            });
+        }
     }
 
-    /// Removes files that no entry names.
-    ///
-    /// Under the one writer's lock: an entry of another program that names one of them is either seen, or finds the
-    /// file gone and is not recorded.
-    pub(super) fn drop_orphaned(&self, files: &[Attachment]) {
-        if files.is_empty() || self.execute(include_str!("sql/begin.sql"), []).is_err() {
+    /// Writes down, in the transaction of an erasure, which files go with it: a program that is stopped before it has
+    /// removed them leaves the list, and the next one that opens the ledger carries it out.
+    pub(super) fn note_orphaned(&self, files: &[Attachment]) -> Result<(), StoreError> {
+        if files.is_empty() {
+            return Ok(());
+        }
+        let list = self.orphaned_list();
+        let io = |e: &std::io::Error| StoreError::io(&list, e);
+        let hashes: String = files.iter().map(|file| format!("{}\n", file.sha256.to_hex())).collect();
+        let mut file = File::options().create(true).append(true).mode(0o600).open(&list).map_err(|e| io(&e))?;
+        file.write_all(hashes.as_bytes()).map_err(|e| io(&e))?;
+        file.sync_all().map_err(|e| io(&e))?;
+        sync(&self.files_folder())
+    }
+
+    /// Removes the files of erasures that were committed, by this program or by one that was stopped.
+    pub(super) fn finish_erasures(&self) {
+        let list = self.orphaned_list();
+        if !list.exists() {
             return;
         }
-        for file in files {
-            let named = self
-                .connection
-                .query_row(include_str!("sql/names_file.sql"), [file.sha256.to_hex()], |r| r.get::<_, bool>(0));
-            // Where it cannot be said that nobody needs it, it stays.
-            if matches!(named, Ok(false)) {
-                let path = self.file_path(file.sha256);
-                let _ = std::fs::remove_file(&path);
-                let _ = path.parent().map(sync);
+        self.as_only_writer(|| {
+            let Ok(text) = std::fs::read_to_string(&list) else { return };
+            let all_gone = text.lines().filter_map(Hash::from_hex).all(|hash| self.drop_unnamed(hash));
+            if all_gone {
+                let _ = std::fs::remove_file(&list);
             }
+        });
+    }
+
+    fn orphaned_list(&self) -> PathBuf {
+        self.files_folder().join("erasing")
+    }
+
+    /// Under the one writer's lock an entry of another program that names a file is either seen, or finds the file gone
+    /// and is not recorded.
+    fn as_only_writer(&self, work: impl FnOnce()) {
+        if self.execute(include_str!("sql/begin.sql"), []).is_ok() {
+            work();
+            let _ = self.execute(include_str!("sql/roll_back.sql"), []);
         }
-        let _ = self.execute(include_str!("sql/roll_back.sql"), []);
+    }
+
+    /// Removes a file that no entry names; `false` where it could not be removed, or nobody can say whether it is named.
+    fn drop_unnamed(&self, hash: Hash) -> bool {
+        let named = self.connection.query_row(include_str!("sql/names_file.sql"), [hash.to_hex()], |r| r.get(0));
+        match named {
+            Ok(true) => true,
+            Ok(false) => {
+                let path = self.file_path(hash);
+                let removed = std::fs::remove_file(&path);
+                let _ = path.parent().map(sync);
+                removed.is_ok() || !path.exists()
+            }
+            Err(_) => false,
+        }
     }
 
     /// Takes what was erased out of the log too, where nobody else is reading it.

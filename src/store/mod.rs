@@ -38,8 +38,8 @@ pub use append::{Addressed, Receipt, Target};
 pub use backup::BackupReport;
 pub use error::{AppendError, Refusal, StoreError};
 pub use open::Warning;
-pub use read::{FindingRow, Hit};
-pub use status::{StatusRow, StatusTotals};
+pub use read::Hit;
+pub use status::{DueRow, FindingRow, StatusRow, StatusTotals};
 pub use verify::{Bad, Report};
 
 /// In place of a chain's number while there is no chain.
@@ -56,6 +56,10 @@ pub struct Store {
     /// The ledger's own chain: its identifier, length and head.
     own: (Uuid, u64, Hash),
     kept: HashMap<Uuid, Kept>,
+    /// The data version that the transaction under way has found; `None` where none writes.
+    writing: Option<i64>,
+    /// The data version at which the settings were last seen to be those on disk.
+    settings_of: Option<i64>,
 }
 
 /// A property as it was last seen; good while its head is the one on disk.
@@ -69,12 +73,23 @@ struct Kept {
     unwritten: bool,
     /// The overview row as last written by this process.
     overview: Option<Vec<rusqlite::types::Value>>,
+    /// The data version at which the head was last seen to be the one on disk; our own writes keep it so.
+    seen_at: Option<i64>,
 }
 
 impl Store {
     fn around(connection: Connection, path: PathBuf, read_only: bool) -> Result<Store, StoreError> {
         let own = (Uuid::nil(), 0, Hash::START);
-        let mut store = Store { connection, path, read_only, settings: Settings::default(), own, kept: HashMap::new() };
+        let mut store = Store {
+            connection,
+            path,
+            read_only,
+            settings: Settings::default(),
+            own,
+            kept: HashMap::new(),
+            writing: None,
+            settings_of: None,
+        };
         store.read_settings()?;
         Ok(store)
     }

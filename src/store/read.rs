@@ -1,32 +1,16 @@
 //! Reading: chains, folds, and the lists that come from projections.
 
 use chrono::NaiveDate;
-use rusqlite::{Connection, OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row};
 use uuid::Uuid;
 
 use super::error::StoreError;
 use super::{Kept, Store};
 use crate::ledger::entry::RawEntry;
-use crate::ledger::fold::{Folded, Recorded, fold};
+use crate::ledger::fold::{Folded, Recorded, fold, property_on};
 use crate::ledger::hash::Hash;
-use crate::ledger::outlook::{Outlook, outlook};
-use crate::trade::Band;
-
-/// A row of `finding list`.
-#[derive(Debug, Clone, PartialEq)]
-pub struct FindingRow {
-    pub key: String,
-    pub number: u32,
-    pub kind: String,
-    pub place: String,
-    pub section: Option<String>,
-    pub opened: String,
-    pub closed: Option<String>,
-    pub band: Option<Band>,
-    pub readings: u32,
-    pub last_read_on: Option<String>,
-    pub last_read: Option<String>,
-}
+use crate::ledger::outlook::Outlook;
+use crate::ledger::property::Property;
 
 /// A place where a text was found.
 #[derive(Debug, Clone, PartialEq)]
@@ -168,17 +152,30 @@ impl Store {
         Ok(&self.kept[&id].folded)
     }
 
-    /// A property's outlook on a day.
-    pub fn outlook(&mut self, id: Uuid, today: NaiveDate) -> Result<Outlook, StoreError> {
-        self.keep(id, None)?;
-        Ok(outlook(&self.kept[&id].folded.property, &self.settings, today))
+    /// A property as it stood on a day: what happened later is not of it.
+    pub fn property_on(&mut self, id: Uuid, day: NaiveDate) -> Result<Property, StoreError> {
+        let folded = self.folded(id)?;
+        if folded.is_later_than(day) {
+            Ok(property_on(id, &self.entries(id)?, day))
+        } else {
+            Ok(folded.property.clone())
+        }
     }
 
     /// Makes sure that the fold in memory is that of the head on disk; `new` gives the number of a chain to be made.
     pub(super) fn keep(&mut self, id: Uuid, new: Option<i64>) -> Result<(), StoreError> {
+        // Within a transaction nobody else writes, and before it nobody did since the head was seen.
+        if self.writing.is_some() && self.kept.get(&id).is_some_and(|k| k.seen_at == self.writing) {
+            return Ok(());
+        }
         let chain = self.chain(id)?;
         let head = chain.as_ref().map_or(Hash::START, |c| c.head);
-        if self.kept.get(&id).is_some_and(|k| k.folded.head == head) {
+        if let Some(kept) = self.kept.get_mut(&id).filter(|k| k.folded.head == head) {
+            if self.writing.is_some() {
+                // Another program may have written the rows of another day.
+                kept.unwritten = true;
+                kept.seen_at = self.writing;
+            }
             return Ok(());
         }
         if self.kept.len() >= super::KEPT {
@@ -194,43 +191,9 @@ impl Store {
             as_of: NaiveDate::MIN,
             unwritten: true,
             overview: None,
+            seen_at: self.writing,
         };
         self.kept.insert(id, kept);
-        Ok(())
-    }
-
-    /// The findings of one property, or of all that are not archived, by key and number.
-    pub fn findings(
-        &self,
-        of: Option<Uuid>,
-        open_only: bool,
-        each: &mut dyn FnMut(FindingRow) -> Result<(), StoreError>,
-    ) -> Result<(), StoreError> {
-        let chain = match of {
-            Some(id) => Some(self.chain(id)?.map_or(-1, |c| c.number)),
-            None => None,
-        };
-        let sql = |e| self.sql(e);
-        let mut statement = self.connection.prepare_cached(include_str!("sql/findings.sql")).map_err(sql)?;
-        let mut rows = statement.query(params![chain, open_only]).map_err(sql)?;
-        let read = |r: &Row| {
-            Ok(FindingRow {
-                key: r.get(0)?,
-                number: r.get(1)?,
-                kind: r.get(2)?,
-                place: r.get(3)?,
-                section: r.get(4)?,
-                opened: r.get(5)?,
-                closed: r.get(6)?,
-                band: r.get::<_, Option<u8>>(7)?.and_then(Band::from_courses),
-                readings: r.get(8)?,
-                last_read_on: r.get(9)?,
-                last_read: r.get(10)?,
-            })
-        };
-        while let Some(row) = rows.next().map_err(sql)? {
-            each(read(row).map_err(sql)?)?;
-        }
         Ok(())
     }
 

@@ -97,14 +97,16 @@ impl Store {
 
     /// Takes over what another program set since, in the transaction under way: rows written from here on go by it.
     pub(super) fn follow_settings(&mut self) -> Result<(), StoreError> {
-        let (id, _, head) = self.own;
-        match self.chain(id)? {
-            Some(own) if own.head != head => {
-                self.kept.clear();
-                self.read_settings()
-            }
-            _ => Ok(()),
+        if self.settings_of == self.writing {
+            return Ok(());
         }
+        let (id, _, head) = self.own;
+        if self.chain(id)?.is_some_and(|own| own.head != head) {
+            self.kept.clear();
+            self.read_settings()?;
+        }
+        self.settings_of = self.writing;
+        Ok(())
     }
 
     /// Reads the settings as they stand.

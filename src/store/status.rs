@@ -7,12 +7,14 @@ use chrono::NaiveDate;
 use rusqlite::{OptionalExtension, Row, params};
 use uuid::Uuid;
 
+use super::Store;
 use super::error::StoreError;
 use super::project::called;
 use super::read::whole;
 use super::rebuild::AT_A_TIME;
-use super::{Kept, Store};
-use crate::ledger::outlook::outlook;
+use crate::ledger::outlook::{Outlook, outlook};
+use crate::ledger::property::{Finding, Property, Reading};
+use crate::ledger::subject::Subject;
 use crate::trade::Band;
 
 /// How many properties are computed anew for one answer without writing what was computed.
@@ -35,6 +37,19 @@ pub struct StatusRow {
     pub not_known: Vec<String>,
 }
 
+/// A duty as the list of what is due shows it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DueRow {
+    pub key: String,
+    /// Below the property; empty for the property itself.
+    pub subject: String,
+    pub duty: String,
+    pub title: String,
+    pub opens_on: NaiveDate,
+    pub due_on: NaiveDate,
+    pub why: String,
+}
+
 /// The earliest thing that is asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NextDue {
@@ -44,30 +59,64 @@ pub struct NextDue {
     pub asks: String,
 }
 
+/// A row of `finding list`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FindingRow {
+    pub key: String,
+    pub number: u32,
+    pub kind: String,
+    pub place: String,
+    pub section: Option<String>,
+    pub opened: String,
+    pub closed: Option<String>,
+    pub band: Option<Band>,
+    pub readings: u32,
+    pub last_read_on: Option<String>,
+    pub last_read: Option<String>,
+}
+
 /// The line on top.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct StatusTotals {
     pub properties: u64,
-    /// Open findings that go to a licensed person.
+    /// Properties with something urgent.
+    pub urgent: u64,
+    /// Findings, sections and properties that go to a licensed person, urgent ones included.
     pub called: u64,
     /// Properties with something overdue.
     pub overdue: u64,
 }
 
-/// A row computed for one answer; `None` where the property is not shown.
-struct Fresh {
+/// What an answer needs of a property that is computed for that answer alone.
+struct Fresh<T> {
     chain: i64,
-    called: u64,
-    row: Option<StatusRow>,
+    row: T,
 }
 
 impl Store {
     /// Counts over all properties that are not archived, on `today`.
     pub fn status_totals(&mut self, today: NaiveDate) -> Result<StatusTotals, StoreError> {
-        let fresh = self.freshen(today)?;
+        let of = |property: &Property, outlook: &Outlook| {
+            let due = outlook.rows.values().flat_map(|row| &row.duties).map(|due| due.due_on).min();
+            let urgent = outlook.rows.values().any(|row| row.band == Some(Band::Urgent));
+            is_shown(property).then(|| StatusTotals {
+                properties: 1,
+                urgent: u64::from(urgent),
+                called: called(outlook),
+                overdue: u64::from(due.is_some_and(|day| day < today)),
+            })
+        };
+        let fresh = self.freshen(today, of)?;
         let sql = |e| self.sql(e);
         let day = today.to_string();
-        let read = |r: &Row| Ok(StatusTotals { properties: whole(r, 0)?, called: whole(r, 1)?, overdue: whole(r, 2)? });
+        let read = |r: &Row| {
+            Ok(StatusTotals {
+                properties: whole(r, 0)?,
+                urgent: whole(r, 1)?,
+                called: whole(r, 2)?,
+                overdue: whole(r, 3)?,
+            })
+        };
         let of_all = include_str!("sql/status_totals.sql");
         let mut totals = self.connection.query_row(of_all, [&day], read).map_err(sql)?;
         let of_chain = include_str!("sql/status_totals_of_chain.sql");
@@ -76,13 +125,15 @@ impl Store {
             let stored = statement.query_row(params![property.chain, day], read).optional().map_err(sql)?;
             if let Some(stored) = stored.filter(|stored| stored.properties == 1) {
                 totals.properties -= 1;
+                totals.urgent -= stored.urgent;
                 totals.called -= stored.called;
                 totals.overdue -= stored.overdue;
             }
-            if let Some(row) = &property.row {
+            if let Some(now) = &property.row {
                 totals.properties += 1;
-                totals.called += property.called;
-                totals.overdue += u64::from(row.next_due.as_ref().is_some_and(|due| due.on < today));
+                totals.urgent += now.urgent;
+                totals.called += now.called;
+                totals.overdue += now.overdue;
             }
         }
         Ok(totals)
@@ -95,9 +146,11 @@ impl Store {
         limit: Option<usize>,
         each: &mut dyn FnMut(StatusRow) -> Result<(), StoreError>,
     ) -> Result<(), StoreError> {
-        let mut fresh = self.freshen(today)?;
+        let of =
+            |property: &Property, outlook: &Outlook| is_shown(property).then(|| status_row(property, outlook, today));
+        let fresh = self.freshen(today, of)?;
         let anew: BTreeSet<i64> = fresh.iter().map(|property| property.chain).collect();
-        let mut fresh: Vec<StatusRow> = fresh.drain(..).filter_map(|property| property.row).collect();
+        let mut fresh: Vec<StatusRow> = fresh.into_iter().filter_map(|property| property.row).collect();
         fresh.sort_by(|a, b| in_order(a).cmp(&in_order(b)));
         let mut fresh = fresh.into_iter().peekable();
         let mut left = limit.unwrap_or(usize::MAX);
@@ -127,60 +180,145 @@ impl Store {
         fresh.take(left).try_for_each(each)
     }
 
+    /// The findings of one property, or of all that are not archived, by key and number, as they stand on `today`.
+    pub fn findings(
+        &mut self,
+        of: Option<Uuid>,
+        open_only: bool,
+        today: NaiveDate,
+        each: &mut dyn FnMut(FindingRow) -> Result<(), StoreError>,
+    ) -> Result<(), StoreError> {
+        let asked = |property: &Property| of.map_or(is_shown(property), |id| property.id == id);
+        let rows = |property: &Property, outlook: &Outlook| {
+            let rows = if asked(property) { finding_rows(property, outlook) } else { Vec::new() };
+            rows.into_iter().filter(|row| !open_only || row.closed.is_none()).collect::<Vec<FindingRow>>()
+        };
+        let fresh = self.freshen(today, rows)?;
+        let anew: BTreeSet<i64> = fresh.iter().map(|property| property.chain).collect();
+        let mut fresh: Vec<FindingRow> = fresh.into_iter().flat_map(|property| property.row).collect();
+        let place = |row: &FindingRow| (row.key.clone(), row.number);
+        fresh.sort_by_key(place);
+        let mut fresh = fresh.into_iter().peekable();
+        let chain = match of {
+            Some(id) => Some(self.chain(id)?.map_or(super::NO_CHAIN, |c| c.number)),
+            None => None,
+        };
+        let sql = |e| self.sql(e);
+        let mut statement = self.connection.prepare_cached(include_str!("sql/findings.sql")).map_err(sql)?;
+        let mut rows = statement.query(params![chain, open_only]).map_err(sql)?;
+        while let Some(row) = rows.next().map_err(sql)? {
+            if anew.contains(&row.get(11).map_err(sql)?) {
+                continue;
+            }
+            let row = read_finding(row).map_err(sql)?;
+            while let Some(before) = fresh.next_if(|before| place(before) < place(&row)) {
+                each(before)?;
+            }
+            each(row)?;
+        }
+        fresh.try_for_each(each)
+    }
+
+    /// What falls due up to `until`, the earliest first, each as it is read.
+    pub fn due(
+        &mut self,
+        today: NaiveDate,
+        until: NaiveDate,
+        limit: Option<usize>,
+        each: &mut dyn FnMut(DueRow) -> Result<(), StoreError>,
+    ) -> Result<(), StoreError> {
+        let of = |property: &Property, outlook: &Outlook| due_rows(property, outlook, until);
+        let fresh = self.freshen(today, of)?;
+        let anew: BTreeSet<i64> = fresh.iter().map(|property| property.chain).collect();
+        let of_chain = |Fresh { chain, row }: Fresh<Vec<DueRow>>| row.into_iter().map(move |row| (chain, row));
+        let mut fresh: Vec<(i64, DueRow)> = fresh.into_iter().flat_map(of_chain).collect();
+        fresh.sort_by(|a, b| by_day(a).cmp(&by_day(b)));
+        let mut fresh = fresh.into_iter().peekable();
+        let mut left = limit.unwrap_or(usize::MAX);
+        let sql = |e| self.sql(e);
+        // A house that is computed anew may have any number of stored rows to pass over.
+        let asked = limit.filter(|_| anew.is_empty()).map_or(-1, |l| i64::try_from(l).unwrap_or(i64::MAX));
+        let mut statement = self.connection.prepare_cached(include_str!("sql/due.sql")).map_err(sql)?;
+        let mut rows = statement.query(params![until.to_string(), asked]).map_err(sql)?;
+        while left > 0
+            && let Some(row) = rows.next().map_err(sql)?
+        {
+            let chain = row.get(7).map_err(sql)?;
+            if anew.contains(&chain) {
+                continue;
+            }
+            let Some(row) = read_due(row).map_err(sql)? else { continue };
+            let row = (chain, row);
+            while left > 0
+                && let Some((_, before)) = fresh.next_if(|before| by_day(before) < by_day(&row))
+            {
+                each(before)?;
+                left -= 1;
+            }
+            if left > 0 {
+                each(row.1)?;
+                left -= 1;
+            }
+        }
+        fresh.take(left).try_for_each(|(_, row)| each(row))
+    }
+
     /// Computes anew the rows that the passing of time may have changed, or that were computed for a later day or with
     /// other settings; gives those that were not written.
     ///
     /// A few are computed for this one answer, so that looking ahead writes nothing. Many are written, since the next
     /// answer needs them too, unless the ledger cannot be written.
-    fn freshen(&mut self, today: NaiveDate) -> Result<Vec<Fresh>, StoreError> {
+    fn freshen<T>(
+        &mut self,
+        today: NaiveDate,
+        of: impl Fn(&Property, &Outlook) -> T,
+    ) -> Result<Vec<Fresh<T>>, StoreError> {
         self.rebuild_if_outdated(today)?;
-        let stale = if self.is_current()? { self.stale(today)? } else { self.properties()? };
-        if stale.len() > FEW && self.write_anew(&stale, today)? {
-            return Ok(Vec::new());
+        let mut stale = if self.is_current()? { self.stale(today)? } else { self.properties()? };
+        if stale.len() > FEW {
+            stale = self.write_anew(stale, today)?;
         }
-        stale.iter().map(|id| self.fresh(*id, today)).collect()
+        stale.iter().map(|id| self.fresh(*id, today, &of)).collect()
     }
 
-    /// Writes the rows of `stale` as of `today`; `false` where the ledger cannot be written.
-    fn write_anew(&mut self, stale: &[Uuid], today: NaiveDate) -> Result<bool, StoreError> {
+    /// Writes the rows of `stale` as of `today`; gives those that were not: all where the ledger cannot be written, and
+    /// those of houses that have a later history, which a look back must not change.
+    fn write_anew(&mut self, stale: Vec<Uuid>, today: NaiveDate) -> Result<Vec<Uuid>, StoreError> {
         if self.read_only {
             return match Store::open(&self.path) {
                 Ok(mut writable) => writable.write_anew(stale, today),
-                Err(StoreError::ReadOnly { .. }) => Ok(false),
+                Err(StoreError::ReadOnly { .. }) => Ok(stale),
                 Err(error) => Err(error),
             };
         }
+        let mut left = Vec::new();
         for some in stale.chunks(AT_A_TIME) {
             self.begin()?;
-            if let Err(error) = some.iter().try_for_each(|id| self.compute_anew(*id, today)) {
+            let written = some.iter().try_for_each(|id| {
+                if self.folded(*id)?.is_later_than(today) {
+                    left.push(*id);
+                    return Ok(());
+                }
+                self.compute_anew(*id, today)
+            });
+            if let Err(error) = written {
                 self.roll_back();
                 return Err(error);
             }
             self.commit()?;
         }
-        Ok(true)
+        Ok(left)
     }
 
-    fn fresh(&mut self, id: Uuid, today: NaiveDate) -> Result<Fresh, StoreError> {
-        self.keep(id, None)?;
-        let Kept { chain, folded, .. } = &self.kept[&id];
-        let property = &folded.property;
-        let outlook = outlook(property, &self.settings, today);
-        let overview = outlook.overview(property);
-        let row = StatusRow {
-            key: property.key.clone(),
-            name: property.name.clone(),
-            foundations: overview.foundations,
-            worst: overview.worst,
-            worst_subject: overview.worst_subject.map(|s| s.local()),
-            who: overview.who.map(str::to_owned),
-            open_findings: overview.open_findings,
-            overdue: count(outlook.rows.values().filter(|row| row.due_on.is_some_and(|day| day < today))),
-            next_due: overview.next_due.map(|(on, subject, asks)| NextDue { on, subject: subject.local(), asks }),
-            not_known: overview.not_known,
-        };
-        let shown = property.exists() && property.archived.is_none();
-        Ok(Fresh { chain: *chain, called: called(&outlook), row: Some(row).filter(|_| shown) })
+    fn fresh<T>(
+        &mut self,
+        id: Uuid,
+        today: NaiveDate,
+        of: impl Fn(&Property, &Outlook) -> T,
+    ) -> Result<Fresh<T>, StoreError> {
+        let property = self.property_on(id, today)?;
+        let outlook = outlook(&property, &self.settings, today);
+        Ok(Fresh { chain: self.kept[&id].chain, row: of(&property, &outlook) })
     }
 
     fn stale(&self, today: NaiveDate) -> Result<Vec<Uuid>, StoreError> {
@@ -204,6 +342,63 @@ impl Store {
         self.kept.insert(id, kept);
         Ok(())
     }
+}
+
+fn is_shown(property: &Property) -> bool {
+    property.exists() && property.archived.is_none()
+}
+
+fn status_row(property: &Property, outlook: &Outlook, today: NaiveDate) -> StatusRow {
+    let overview = outlook.overview(property);
+    StatusRow {
+        key: property.key.clone(),
+        name: property.name.clone(),
+        foundations: overview.foundations,
+        worst: overview.worst,
+        worst_subject: overview.worst_subject.map(|s| s.local()),
+        who: overview.who.map(str::to_owned),
+        open_findings: overview.open_findings,
+        overdue: count(outlook.rows.values().flat_map(|row| &row.duties).filter(|due| due.due_on < today)),
+        next_due: overview.next_due.map(|(on, subject, asks)| NextDue { on, subject: subject.local(), asks }),
+        not_known: overview.not_known,
+    }
+}
+
+fn finding_rows(property: &Property, outlook: &Outlook) -> Vec<FindingRow> {
+    let row = |(number, finding): (&u32, &Finding)| FindingRow {
+        key: property.key.clone(),
+        number: *number,
+        kind: finding.kind.word().to_owned(),
+        place: finding.place.clone(),
+        section: finding.section.as_ref().map(ToString::to_string),
+        opened: finding.opened.to_string(),
+        closed: finding.closed.as_ref().map(|(on, _)| on.to_string()),
+        band: outlook.rows.get(&Subject::Finding(*number)).and_then(|row| row.band),
+        readings: count(finding.readings.iter()),
+        last_read_on: finding.readings.last().map(|r| r.on.to_string()),
+        last_read: finding.readings.last().map(Reading::words),
+    };
+    property.findings.iter().map(row).collect()
+}
+
+fn due_rows(property: &Property, outlook: &Outlook, until: NaiveDate) -> Vec<DueRow> {
+    let rows = outlook.rows.iter().flat_map(|(subject, row)| row.duties.iter().map(move |due| (subject, due)));
+    rows.filter(|(_, due)| due.due_on <= until)
+        .map(|(subject, due)| DueRow {
+            key: property.key.clone(),
+            subject: subject.local(),
+            duty: due.code.clone(),
+            title: due.title.clone(),
+            opens_on: due.opens_on,
+            due_on: due.due_on,
+            why: due.why.clone(),
+        })
+        .collect()
+}
+
+/// The earliest first, then by house, subject and duty: as the index has it.
+fn by_day((chain, row): &(i64, DueRow)) -> (NaiveDate, i64, &str, &str) {
+    (row.due_on, *chain, &row.subject, &row.duty)
 }
 
 /// Worst band first, then key: as the index has it.
@@ -236,4 +431,35 @@ fn read(r: &Row) -> rusqlite::Result<StatusRow> {
         next_due,
         not_known: not_known.lines().map(str::to_owned).collect(),
     })
+}
+
+fn read_finding(r: &Row) -> rusqlite::Result<FindingRow> {
+    Ok(FindingRow {
+        key: r.get(0)?,
+        number: r.get(1)?,
+        kind: r.get(2)?,
+        place: r.get(3)?,
+        section: r.get(4)?,
+        opened: r.get(5)?,
+        closed: r.get(6)?,
+        band: r.get::<_, Option<u8>>(7)?.and_then(Band::from_courses),
+        readings: r.get(8)?,
+        last_read_on: r.get(9)?,
+        last_read: r.get(10)?,
+    })
+}
+
+/// `None` where a day does not read, which `verify` names.
+fn read_due(r: &Row) -> rusqlite::Result<Option<DueRow>> {
+    let day = |at: usize| Ok::<_, rusqlite::Error>(r.get::<_, String>(at)?.parse::<NaiveDate>().ok());
+    let (Some(opens_on), Some(due_on)) = (day(4)?, day(5)?) else { return Ok(None) };
+    Ok(Some(DueRow {
+        key: r.get(0)?,
+        subject: r.get(1)?,
+        duty: r.get(2)?,
+        title: r.get(3)?,
+        opens_on,
+        due_on,
+        why: r.get(6)?,
+    }))
 }

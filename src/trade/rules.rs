@@ -2,8 +2,8 @@
 
 use super::verdict::Rule;
 use super::{
-    air, concrete, crack, electrics, epoxy, event, flood, judgement, level, moisture, mould, other, radon, runoff,
-    series, signs, site, sump, timber, units, wall, wood,
+    air, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle, moisture, mould, other,
+    radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, wall, wood,
 };
 
 /// All of them, by subject.
@@ -19,9 +19,11 @@ pub static ALL: &[&Rule] = &[
     &series::TREND_GROWING,
     &series::TREND_NOT_ENOUGH,
     &series::TREND_NOT_SHOWN,
+    &trend::STATISTICS,
     &wall::BOW,
     &wall::OUT_OF_PLUMB,
     &level::DEFLECTION,
+    &survey::LEVEL_SURVEY,
     &moisture::DAMP,
     &moisture::WOOD_MOISTURE,
     &moisture::AIR_HUMIDITY,
@@ -73,6 +75,11 @@ pub static ALL: &[&Rule] = &[
     &radon::monitor::MONITOR,
     &radon::monitor::MONITOR_SIGNS,
     &radon::reduction::REDUCTION,
+    &strain::STRAIN,
+    &concrete::BOLT_SPACING,
+    &earth::LATERAL,
+    &life_cycle::PRESENT_VALUE,
+    &life_cycle::SERVICE_LIFE,
     &units::UNITS,
     &sump::POUR_TEST,
     &sump::WEAK,
@@ -110,7 +117,7 @@ pub(super) mod tests {
 
     use super::ALL;
     use crate::trade::cautions;
-    use crate::trade::verdict::{Rule, Standing, Verdict};
+    use crate::trade::verdict::{By, Rule, Standing, Verdict};
 
     /// Words that would say more than a comparison can.
     const NEVER: [&str; 16] = [
@@ -162,9 +169,16 @@ pub(super) mod tests {
             "quote-given",
             "note-added",
             "event-happened",
+            "entry-corrected",
+            "finding-opened",
         ];
         assert!(verdict.next.iter().all(|s| s.records.is_none_or(|kind| kinds.contains(&kind))), "{:?}", verdict.next);
         assert_eq!(verdict.band, verdict.because.iter().filter_map(|f| f.band).max());
+        assert_eq!(verdict.due_on, verdict.next.iter().filter_map(|step| step.by).min(), "{:?}", verdict.next);
+        // What is asked for at once is asked for since a day, and a step has it.
+        for fired in verdict.because.iter().filter(|f| f.by == Some(By::AtOnce)) {
+            assert!(fired.since.is_some() && verdict.due_on <= fired.since, "{fired:?}: {:?}", verdict.next);
+        }
         verdict
     }
 
@@ -240,10 +254,12 @@ pub(super) mod tests {
         let files = [
             include_str!("concrete.rs"),
             include_str!("crack.rs"),
+            include_str!("earth.rs"),
             include_str!("electrics.rs"),
             include_str!("event.rs"),
             include_str!("judgement.rs"),
             include_str!("level.rs"),
+            include_str!("life_cycle.rs"),
             include_str!("moisture.rs"),
             include_str!("other.rs"),
             include_str!("radon.rs"),
@@ -251,7 +267,10 @@ pub(super) mod tests {
             include_str!("signs.rs"),
             include_str!("site.rs"),
             include_str!("site/crawl.rs"),
+            include_str!("strain.rs"),
+            include_str!("survey.rs"),
             include_str!("timber.rs"),
+            include_str!("trend.rs"),
             include_str!("units.rs"),
             include_str!("wall.rs"),
             // the arithmetic of radon, water, air, wood and epoxy

@@ -211,7 +211,9 @@ fn graded(of: &Grade) -> Fired {
     let because = |needed: Length| {
         let short = needed.checked_sub(fall).filter(|s| *s > Length::ZERO);
         let short = short.map_or_else(|| "enough".to_owned(), |s| format!("short by {}", told::length(s)));
-        format!("falls {} over {}, asked is {}: {short}", told::length(fall), told::length(run), told::length(needed))
+        let way = if fall < Length::ZERO { "rises" } else { "falls" };
+        let (found, run, needed) = (told::length(fall.abs()), told::length(run), told::length(needed));
+        format!("{way} {found} over {run} away from the wall, asked is a fall of {needed}: {short}")
     };
     match of.ground {
         Some(Ground::Soil) if fall < soil => before_wet_season(&GRADE, because(soil)),
@@ -322,7 +324,7 @@ pub fn walkway(of: &Walkway, today: NaiveDate) -> Verdict {
     let mut list = NotKnown::default();
     list.asked(of.paving.as_ref(), "what the walkway is made of");
     list.read(highest.as_ref(), "step height");
-    list.answer(of.moved, Answer::Unknown, "whether it moved since last year");
+    list.never_asked(of.moved, "whether it moved since last year");
     verdict.not_known = list.into_list();
     verdict.next = steps(&verdict, "level or bevel the step");
     verdict.cautions = vec![cautions::LOCAL_LAW];
@@ -381,7 +383,7 @@ pub fn tree(of: &Tree) -> Verdict {
     list.asked(of.demand.as_ref(), "how much water it asks for");
     list.read(of.height.as_ref(), "height of the tree");
     list.read(of.distance.as_ref(), "distance of the trunk from the foundation");
-    list.answer(of.shrinkable_clay, Answer::Unknown, "whether the soil is shrinkable clay");
+    list.never_asked(of.shrinkable_clay, "whether the soil is shrinkable clay");
     verdict.not_known = list.into_list();
     verdict.next = vec![Step::recorded_as(
         "look each spring at the walls and walks near it; ask an arborist before cutting",

@@ -140,7 +140,7 @@ fn never_tested(aged: Option<(NaiveDate, NaiveDate)>, installed: Option<NaiveDat
 /// The latest test that watched the switch.
 fn switched(test: &PumpTest) -> Fired {
     let on = told::day(test.on);
-    let mend = |because: String| Fired::new(&POUR_TEST, Band::Mend, Who::OwnerOrPlumber, Some(By::AtOnce), because);
+    let mend = |because: String| Fired::at_once(&POUR_TEST, Band::Mend, Who::OwnerOrPlumber, test.on, because);
     match (test.failed, test.switched) {
         (Some(words), _) => mend(format!("the test of {on} failed: {words}")),
         (None, Some(times)) if times < SWITCHES => {

@@ -28,6 +28,8 @@ use chrono::{Datelike, Days, NaiveDate};
 use serde::Serialize;
 use thiserror::Error;
 
+use super::verdict::{Rule, Standing};
+
 mod fast_change;
 #[cfg(test)]
 mod laws;
@@ -57,6 +59,16 @@ pub const DAYS_PER_YEAR: f64 = 365.25;
 pub const LARGEST_MM: f64 = 1e9;
 /// Readings that [`trend`] still answers for; [`growth`] has no such limit.
 pub const MOST_READINGS: usize = 200_000;
+
+pub static STATISTICS: Rule = Rule {
+    name: "trend-statistics",
+    says: "slopes and intervals by least squares with Student's t, median slope by Theil and Sen, tendency by Mann and Kendall; years \
+           of 365.25 days",
+    source: "Theil 1950; Sen 1968 (Journal of the American Statistical Association 63); Mann 1945; Kendall 1975",
+    standing: Standing::Memory,
+    scope: "readings taken one by one at the same mark; checked against independent libraries",
+    variants: &[],
+};
 
 /// One reading: civil date and width (or offset, bow, level; signed) in mm.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

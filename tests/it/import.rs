@@ -20,7 +20,9 @@ fn count(world: &World, condition: &str) -> i64 {
 #[test]
 fn the_survey_is_counted_as_its_documentation_counts_it() {
     let world = World::new();
-    world.run(&import(SURVEY, &[])).ok();
+    let said = world.run(&import(SURVEY, &[])).ok();
+    let not_valid = count(&world, "NOT valid");
+    assert!(said.contains(&format!("{not_valid} of them miss a condition of a valid test")), "{said}");
     assert_eq!(count(&world, "true"), 919);
     assert_eq!(count(&world, "pci_l >= 4.0"), 415);
     assert_eq!(count(&world, "pci_l > 4.0"), 406);
@@ -55,9 +57,9 @@ fn twins_in_one_file_stay_two_and_a_dry_run_writes_nothing() {
     let row = "7,4.0,012088,0930,012288,0930,0\n";
     let file = world.file("twins.csv", format!("{head}{row}{row}"));
     let before = world.entries();
-    world.run(&import(&file, &["--dry-run"])).ok();
+    assert_eq!(world.run(&import(&file, &["--dry-run"])).ok(), "2 rows: 2 tests would go in, 1 new property\n");
     assert_eq!(world.entries(), before);
-    world.run(&import(&file, &[])).ok();
+    assert_eq!(world.run(&import(&file, &[])).ok(), "2 rows: 2 tests went in, 1 new property\n");
     world.run(&import(&file, &[])).ok();
     assert_eq!(count(&world, "true"), 2);
 }
@@ -80,6 +82,22 @@ fn wrong_rows_are_named_by_line_and_the_rest_goes_in() {
     let outcome = world.run(&import(&file, &["--all-or-nothing"]));
     assert_eq!(outcome.code, 1, "{}", outcome.stderr);
     assert_eq!(world.entries(), before);
+    assert!(outcome.stderr.contains("nothing was written"), "{}", outcome.stderr);
+}
+
+#[test]
+fn a_house_of_which_no_row_goes_in_does_not_come_into_the_ledger() {
+    let world = World::new();
+    let rows = "idnum,activity,startdt,starttm,stopdt,stoptm,floor\n7,4.0,012088,0930,012288,0930,0\n\
+                8,4.0,012030,0930,012230,0930,0\n";
+    let file = world.file("future.csv", rows);
+    let dry = world.run(&import(&file, &["--dry-run", "--json"]));
+    let run = world.run(&import(&file, &["--json"]));
+    assert_eq!((dry.code, &dry.stdout), (1, &run.stdout));
+    assert!(run.stderr.contains("line 3: 2030-01-20"), "{}", run.stderr);
+    let connection = rusqlite::Connection::open(world.ledger()).unwrap();
+    let keys: String = connection.query_row("SELECT group_concat(key) FROM properties", [], |r| r.get(0)).unwrap();
+    assert_eq!(keys, "home-7");
 }
 
 #[test]

@@ -88,7 +88,8 @@ fn every_calculation_has_source_standing_results_and_an_example_that_runs() {
         for input in calculation.inputs {
             assert!(help.contains(&format!("  {} ", input.flag())), "{name} tells of {}", input.name);
         }
-        assert!(help.lines().all(|line| line.chars().count() <= 100), "{help}");
+        // The example stands in one line, to be copied.
+        assert!(help.lines().all(|line| line.chars().count() <= 100 || line.trim() == command), "{help}");
     }
 }
 

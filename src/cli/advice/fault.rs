@@ -3,6 +3,8 @@
 use crate::cli::failure::Failure;
 use crate::command::nearest;
 use crate::reckon::{self, Calculation, Fact, Fault, flag};
+use crate::trade::survey::SurveyError;
+use crate::trade::trend::TrendError;
 
 /// A refusal for a person who typed flags.
 pub fn failure(calculation: Option<&Calculation>, fault: &Fault, given: &str) -> Failure {
@@ -16,7 +18,7 @@ pub fn failure(calculation: Option<&Calculation>, fault: &Fault, given: &str) ->
 /// 2 where the words were wrong, 1 where they are well written and cannot be met.
 fn code(fact: &Fact) -> u8 {
     match fact.innermost() {
-        Fact::Beyond | Fact::Together(_) => 1,
+        Fact::Beyond | Fact::Together(_) | Fact::Trend(_) | Fact::Survey(_) => 1,
         _ => 2,
     }
 }
@@ -69,6 +71,33 @@ pub fn advice(calculation: Option<&Calculation>, fault: &Fault, named: impl Fn(&
         Fact::NotSoMany { .. } => format!("give as many as are asked for; {}", help()),
         Fact::NotTogether(other) => format!("leave out one of `{}` and `{}`", named(&fault.input), named(other)),
         Fact::Together(_) => format!("change `{}` or what it goes with; {}", named(&fault.input), help()),
+        Fact::Trend(error) => of_trend(error),
+        Fact::Survey(error) => of_survey(error),
         Fact::Item { .. } | Fact::Column { .. } => help(),
+    }
+}
+
+fn of_trend(error: &TrendError) -> String {
+    match error {
+        TrendError::DatesGoBack { .. } => "put the readings in order of their dates".to_owned(),
+        TrendError::NoReadings => "give at least one reading".to_owned(),
+        TrendError::TooMany { .. } => "give fewer".to_owned(),
+        TrendError::NotFinite { .. }
+        | TrendError::TooLarge { .. }
+        | TrendError::ResolutionNotPositive
+        | TrendError::ThresholdNotFinite => "look at the unit and the decimal point".to_owned(),
+    }
+}
+
+fn of_survey(error: &SurveyError) -> String {
+    match error {
+        SurveyError::TooFewPoints | SurveyError::OnOneLine => {
+            "read at least one more point, off the line of the others; `level-profile` takes three heights on a line"
+                .to_owned()
+        }
+        SurveyError::TooManyPoints => "give fewer".to_owned(),
+        SurveyError::ShortProfile { .. } => "name three points or more".to_owned(),
+        SurveyError::NoSuchPoint { .. } => "points are counted from 0, in the order of the list".to_owned(),
+        SurveyError::ClosedProfile { .. } => "let it end at another place".to_owned(),
     }
 }

@@ -106,7 +106,8 @@ fn an_entry_is_not_recorded_before_its_files_are_there() {
     let (mut store, _, id) = with_readings(folder.path());
     let photo = Attachment { sha256: Hash::of(b"never put"), name: "face.png".into(), bytes: 9 };
     let remarks = Remarks { photos: vec![photo], ..Remarks::default() };
-    let draft = Draft::new(on("2024-09-01"), remarks, NoteAdded { about: String::new(), text: "seen".into() });
+    let draft =
+        Draft::new(on("2024-09-01"), remarks, NoteAdded { about: String::new(), text: "seen".into(), look: false });
     let before = store.head(id).unwrap();
     let error = store.append(vec![Addressed { property: Target::Known(id), draft }], recorded(), today()).unwrap_err();
     assert!(matches!(error, AppendError::Store(StoreError::File { .. })), "{error}");
@@ -264,4 +265,20 @@ fn an_adopted_chain_with_bodies_left_out_still_checks() {
     assert_eq!(to.raw_entries(id).unwrap(), chain);
     assert_eq!(verified(&path), [""; 0]);
     assert_eq!(to.verify(&mut |_, _| ()).unwrap().absent, 2);
+}
+
+#[test]
+fn a_chain_is_not_adopted_before_the_files_it_names_are_here() {
+    let [one, two] = [(); 2].map(|()| tempfile::tempdir().unwrap());
+    let (mut from, _, id) = with_readings(one.path());
+    let mut with_photo = note(id, "2025-01-01", "see the photograph");
+    with_photo.draft.remarks.photos.push(from.put_bytes("photo.png", b"a photograph").unwrap());
+    put(&mut from, vec![with_photo]);
+    let chain = from.raw_entries(id).unwrap();
+    let (mut to, path) = fresh(two.path());
+    assert!(matches!(to.adopt(&chain, today()), Err(AppendError::Store(StoreError::File { .. }))));
+    assert_eq!(to.raw_entries(id).unwrap(), []);
+    to.put_bytes("photo.png", b"a photograph").unwrap();
+    to.adopt(&chain, today()).unwrap();
+    assert_eq!(verified(&path), [""; 0]);
 }

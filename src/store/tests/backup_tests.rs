@@ -5,6 +5,7 @@ use std::io::Read;
 use std::path::Path;
 
 use super::made_tests::{erase, note, put, reading, with_readings};
+use crate::ledger::entry::Attachment;
 use crate::store::{Store, StoreError};
 
 /// Names and bytes of an archive.
@@ -82,4 +83,29 @@ fn an_erased_body_is_gone_from_every_file_while_the_ledger_is_open() {
         let bytes = std::fs::read(&file).unwrap();
         assert!(!bytes.windows(9).any(|w| w == b"telephone"), "the words are still in {}", file.display());
     }
+}
+
+#[test]
+fn an_erasure_that_was_stopped_before_its_files_were_gone_is_finished_when_the_ledger_is_opened() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut store, path, id) = with_readings(folder.path());
+    let erased = store.put_bytes("letter.txt", b"the tenant's telephone number").unwrap();
+    let needed = store.put_bytes("photo.png", b"a photograph").unwrap();
+    let with = |file: &Attachment| {
+        let mut note = note(id, "2025-01-01", "see the file");
+        note.draft.remarks.photos.push(file.clone());
+        note
+    };
+    put(&mut store, vec![with(&erased), with(&needed)]);
+    put(&mut store, vec![erase(id, 6)]);
+    assert!(!store.file_path(erased.sha256).exists());
+    // The erasure is committed, its file is there again, and what was to be done is still on the list.
+    let again = store.put_bytes("letter.txt", b"the tenant's telephone number").unwrap();
+    let list = store.files_folder().join("erasing");
+    std::fs::write(&list, format!("{}\n{}\n", again.sha256.to_hex(), needed.sha256.to_hex())).unwrap();
+    drop(store);
+    let store = Store::open(&path).unwrap();
+    assert!(!store.file_path(erased.sha256).exists());
+    assert!(store.file_path(needed.sha256).exists(), "an entry names it");
+    assert!(!list.exists());
 }

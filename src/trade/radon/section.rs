@@ -111,7 +111,8 @@ fn record<'a>(of: &SectionRadon<'a>, changed: Option<NaiveDate>, today: NaiveDat
 fn waits(test: &RadonTest, choices: RadonChoices, found: &mut Found) {
     let (by, day, when) = soon(test, choices);
     let because = format!("{}: at or above 4 pCi/L; {when}", test.described());
-    found.fired.push(Fired::new(&FOLLOW_UP, Band::Watch, Who::Owner, Some(by), because));
+    let since = (by == By::AtOnce).then_some(day);
+    found.fired.push(Fired { since, ..Fired::new(&FOLLOW_UP, Band::Watch, Who::Owner, Some(by), because) });
     found.due.push(day);
 }
 
@@ -260,7 +261,8 @@ fn brought_forward(record: &Record, choices: RadonChoices, found: &mut Found) {
         }
         let (by, day, when) = soon(test, choices);
         let because = format!("{} does not count ({problems}), but it is high: {when}", test.described());
-        found.fired.push(Fired::new(&INVALID_HIGH, Band::Watch, Who::Owner, Some(by), because));
+        let since = (by == By::AtOnce).then_some(day);
+        found.fired.push(Fired { since, ..Fired::new(&INVALID_HIGH, Band::Watch, Who::Owner, Some(by), because) });
         found.due.push(day);
     }
 }
@@ -310,6 +312,10 @@ fn next(verdict: &Verdict, choices: RadonChoices, states: &[State]) -> Vec<Step>
     if !waiting.is_empty() {
         let place = "a second short test for a quick answer, or a long test for a better figure of the year";
         return test(format!("test again in the same place: {place}"));
+    }
+    if let Some(hurried) = verdict.because.iter().find(|f| f.rule == &INVALID_HIGH) {
+        let when = if hurried.by == Some(By::AtOnce) { " at once" } else { "" };
+        return test(format!("test again in the same place{when}, and meet the conditions that test missed"));
     }
     if verdict.because.iter().any(|f| f.rule == &AFTER_SYSTEM) {
         let window = "from 24 hours to 30 days after the system started, house closed from 12 hours before";

@@ -19,6 +19,7 @@ pub(super) fn at(text: &str) -> NaiveDateTime {
 /// A three-day charcoal test, closed, in the lowest lived-in level, ended 10 January 2025.
 pub(super) fn short(result: &str) -> RadonTest {
     RadonTest {
+        below: false,
         result: Activity::parse(result).unwrap(),
         device: Some(Device::Charcoal),
         started: Some(at("2025-01-07T10:00:00")),

@@ -4,6 +4,7 @@
 //! Gram-Schmidt, never on the squared matrix, so that exact series come out exact. All intervals are two-sided 95 %.
 
 use std::f64::consts::TAU;
+use std::sync::OnceLock;
 
 use statrs::distribution::{Continuous, ContinuousCDF, StudentsT};
 
@@ -64,8 +65,8 @@ impl LineFit {
         let slope = product / spread;
         let squares: f64 =
             years.iter().zip(mm).map(|(t, x)| ((x - mm[0] - mean_rise) - slope * (t - mean_years)).powi(2)).sum();
-        let freedom = (n - 2) as f64;
-        let residual_sd = (squares / freedom).sqrt();
+        let freedom = n - 2;
+        let residual_sd = (squares / freedom as f64).sqrt();
         let slope_se = residual_sd / spread.sqrt();
         Some(LineFit {
             mean_years,
@@ -76,7 +77,7 @@ impl LineFit {
             residual_sd,
             n: n as f64,
             t_95: t_95(freedom),
-            p: (!all_equal).then(|| two_sided_p(slope, slope_se, freedom)),
+            p: (!all_equal).then(|| two_sided_p(slope, slope_se, freedom as f64)),
         })
     }
 
@@ -123,8 +124,8 @@ impl SeasonalFit {
         let mut coefficients: [f64; COLUMNS] =
             std::array::from_fn(|row| (row..COLUMNS).map(|k| inverse[row][k] * projections[k]).sum());
         coefficients[0] += mm[0];
-        let freedom = (n - COLUMNS) as f64;
-        let residual_sd = (dot(&residuals, &residuals) / freedom).sqrt();
+        let freedom = n - COLUMNS;
+        let residual_sd = (dot(&residuals, &residuals) / freedom as f64).sqrt();
         Some(SeasonalFit { coefficients, inverse, residual_sd, t_95: t_95(freedom) })
     }
 
@@ -268,8 +269,17 @@ fn students_t(freedom: f64) -> StudentsT {
     StudentsT::new(0.0, 1.0, freedom).expect("a fit has one degree of freedom or more")
 }
 
-/// Two-sided 95 % point of Student's t.
-fn t_95(freedom: f64) -> f64 {
+/// Two-sided 95 % point of Student's t. Worked out once for each of the degrees of freedom that series of readings
+/// have: every reading has its series judged again, and this is most of the work.
+fn t_95(freedom: usize) -> f64 {
+    static KNOWN: [OnceLock<f64>; 512] = [const { OnceLock::new() }; 512];
+    match KNOWN.get(freedom) {
+        Some(known) => *known.get_or_init(|| point_of_t(freedom as f64)),
+        None => point_of_t(freedom as f64),
+    }
+}
+
+fn point_of_t(freedom: f64) -> f64 {
     let distribution = students_t(freedom);
     let rough = distribution.inverse_cdf(0.975);
     // The library's inverse is good to some ten digits; one step of Newton's makes it as good as its distribution.
@@ -343,15 +353,14 @@ mod tests {
     /// Student's t, three decimals.
     #[test]
     fn two_sided_points_of_students_t_are_those_of_its_closed_forms_and_tables() {
-        close(t_95(1.0), (PI * 0.475).tan(), 1e-10);
-        close(t_95(2.0), 0.95 * (2.0_f64 / (4.0 * 0.975 * 0.025)).sqrt(), 1e-12);
-        for (freedom, point) in [(3.0, 3.182), (5.0, 2.571), (9.0, 2.262), (11.0, 2.201), (30.0, 2.042), (120.0, 1.980)]
-        {
+        close(t_95(1), (PI * 0.475).tan(), 1e-10);
+        close(t_95(2), 0.95 * (2.0_f64 / (4.0 * 0.975 * 0.025)).sqrt(), 1e-12);
+        for (freedom, point) in [(3, 3.182), (5, 2.571), (9, 2.262), (11, 2.201), (30, 2.042), (120, 1.980)] {
             close(t_95(freedom), point, 0.0005);
         }
         // The normal distribution's 1.959964 plus (z + z³) / 4ν, the first term of its expansion by 1/ν.
         let z = 1.959_963_984_540_054_f64;
-        close(t_95(10_000.0), z + (z + z.powi(3)) / 40_000.0, 1e-7);
+        close(t_95(10_000), z + (z + z.powi(3)) / 40_000.0, 1e-7);
     }
 
     #[test]
