@@ -14,6 +14,9 @@ use super::words::{plain, wrapped};
 use crate::command::reckon::{Lines, flags};
 use crate::reckon::{ALL, Answer, Authority, Calculation, Fact, Fault, Found, Group, Input, Need, Outcome, named};
 
+#[cfg(test)]
+mod tests;
+
 /// How wide the text under a heading may be.
 const WIDTH: usize = 92;
 /// Items of a list that are shown to people.
@@ -304,27 +307,4 @@ fn write_answer(answer: &Answer, out: &mut dyn Write) -> std::io::Result<()> {
     };
     serde_json::to_writer(&mut *out, &answered)?;
     out.write_all(b"\n")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::rounded;
-
-    #[test]
-    fn people_are_shown_four_figures() {
-        for (figure, text) in [
-            (0.0, "0"),
-            (1.0, "1"),
-            (0.1237849, "0.1238"),
-            (9.2437, "9.244"),
-            (0.00123456, "0.001235"),
-            (99.999, "100"),
-            (1234.5678, "1235"),
-            (-12.5, "-12.5"),
-            (1e-7, "1.000e-7"),
-            (2e12, "2.000e12"),
-        ] {
-            assert_eq!(rounded(figure), text);
-        }
-    }
 }

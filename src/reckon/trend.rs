@@ -6,7 +6,6 @@ use super::input::{Bounds, Input, Kind};
 use super::inputs::Inputs;
 use super::outcome::Outcome;
 use crate::quantity::{Length, QuantityKind};
-use crate::trade::series;
 use crate::trade::trend::{self, Crossing, Forecast, Line, MannKendall, Point, Seasonal, TheilSen, TrendError};
 
 const READ: Kind = Kind::Signed(Bounds::from_to("0 m", "1000 m"));
@@ -45,7 +44,7 @@ pub static TREND: Calculation = Calculation {
         Output::new("line_in_one_year", "the same by the straight line"),
         Output::new("threshold_on", "the day on which the threshold is met; only when growing towards it"),
     ],
-    rules: &[&series::TREND_NOT_ENOUGH, &series::TREND_GROWING, &series::TREND_NOT_SHOWN, &trend::STATISTICS],
+    rules: &[&trend::STATE, &trend::STATISTICS],
     example: concat!(
         r#"--resolution "0.1 mm" --readings '["2024-01-01","2.3 mm"]' --readings '["2024-05-01","2.5 mm"]' "#,
         r#"--readings '["2024-09-01","2.7 mm"]' --readings '["2025-01-01","2.9 mm"]' --readings '["2025-05-01","3.2 mm"]'"#

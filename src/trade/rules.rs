@@ -19,6 +19,7 @@ pub static ALL: &[&Rule] = &[
     &series::TREND_GROWING,
     &series::TREND_NOT_ENOUGH,
     &series::TREND_NOT_SHOWN,
+    &trend::STATE,
     &trend::STATISTICS,
     &wall::BOW,
     &wall::OUT_OF_PLUMB,
