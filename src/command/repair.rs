@@ -89,7 +89,8 @@ impl Fields {
             class: read
                 .word("--class", class.as_deref(), "a class of resin", Class::WORDS, Class::from_word)
                 .or(old.and_then(|b| b.class)),
-            viscosity_pa_s: viscosity(self.viscosity.as_deref(), read)
+            viscosity_pa_s: read
+                .decimal("--viscosity", self.viscosity.as_deref(), "a viscosity in Pa·s")
                 .or_else(|| old.and_then(|b| b.viscosity_pa_s.clone())),
             ports: self.ports.or(old.and_then(|b| b.ports)),
             batch: self.batch.clone().or_else(|| old.and_then(|b| b.batch.clone())),
@@ -101,17 +102,6 @@ impl Fields {
             method: method.or(old.map(|b| b.method))?,
         })
     }
-}
-
-fn viscosity(text: Option<&str>, read: &mut Reading) -> Option<String> {
-    let text = text?.trim();
-    let positive = text.parse::<f64>().is_ok_and(|n| n.is_finite() && n > 0.0);
-    if positive && text.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
-        return Some(text.to_owned());
-    }
-    let wanted = "a viscosity in Pa·s";
-    read.problems.push(Problem::NotAWord { field: "--viscosity", typed: text.to_owned(), wanted, words: &["0.4"] });
-    None
 }
 
 pub fn add(

@@ -115,3 +115,18 @@ fn status_counts_what_is_overdue_and_a_look_ahead_changes_nothing() {
     assert_eq!(due(&back), before);
     back.run(&["verify"]).ok();
 }
+
+#[test]
+fn a_test_says_how_long_pit_and_battery_hold_out_where_the_figures_are_there() {
+    let world = with_pump();
+    let pump = ["fixture", "add", "elm/backup", "--kind", "sump-pump", "--pit", "24 in", "--freeboard", "12 in"];
+    world.run(&[&pump[..], &["--battery", "100", "--draw", "15"]].concat()).ok();
+    // 24 in pit: 1.9584 gal/in; 3 gpm in is a rise of 1.53186 in a minute; 12 in * 1.9584 / 3 = 7.83 min. 100 Ah * 0.5 / 15 A =
+    // 3.33 h. The pump lifts 22 + 3 = 25 gpm: 3.33 h / (3 / 25) = 27.8 h.
+    let test = ["sump", "test", "elm/backup", "--fall", "11.2337 in", "--fall-time", "60 s", "--rise", "1.53186 in"];
+    let said = world.run(&[&test[..], &["--rise-time", "60 s"]].concat()).ok();
+    assert!(said.contains("with the pump off it would overflow in about 8 min at this inflow"), "{said}");
+    assert!(said.contains("runs the backup pump for 3.3 h without a stop, 28 h as things are now"), "{said}");
+    let said = world.refused(2, &["fixture", "add", "elm/other", "--kind", "backup-pump", "--battery", "75 Ah"]);
+    assert!(said.starts_with("error: `75 Ah` is not a number of ampere-hours"), "{said}");
+}

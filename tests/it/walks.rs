@@ -120,3 +120,20 @@ fn the_sheet_shows_last_time_beside_each_point_and_is_one_page_without_scripts()
     let said = world.run(&["walk", "sheet", "elm", "--out", out]).fails(1);
     assert!(said.starts_with("error: `DIR/sheet.html` exists already"), "{said}");
 }
+
+#[test]
+fn a_spring_walk_of_each_house_of_the_demo_is_done_with_one_key() {
+    let world = World::empty();
+    world.run(&["demo", "--into", "demo"]).ok();
+    std::fs::rename(world.path("demo/houses.stemwall"), world.ledger()).unwrap();
+    std::fs::rename(world.path("demo/houses.stemwall.files"), world.path("houses.stemwall.files")).unwrap();
+    for key in ["larkspur-14", "tannery-3", "heron-22", "chapel-9"] {
+        let said = typing(&world, &["walk", "start", key, "--season", "spring"], &"n\n".repeat(40));
+        assert!(said.contains(&format!("spring walk of {key}")) && said.contains("not reached 0"), "{said}");
+    }
+    let due = world.run(&["due", "--json"]).json();
+    let walks = due.as_array().unwrap().iter().filter(|d| d["duty"].as_str().unwrap().ends_with("-spring"));
+    let walks: Vec<_> = walks.filter(|d| d["duty"].as_str().unwrap().starts_with("walk-")).collect();
+    assert!(walks.is_empty(), "{walks:?}");
+    world.run(&["verify"]).ok();
+}
