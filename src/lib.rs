@@ -6,5 +6,6 @@ pub mod command;
 pub mod demo;
 pub mod ledger;
 pub mod quantity;
+pub mod reckon;
 pub mod store;
 pub mod trade;

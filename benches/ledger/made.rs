@@ -120,6 +120,7 @@ fn radon(id: Uuid, number: u64) -> Addressed {
         placed_by: None,
         lab: None,
         beside: None,
+        missing_hours: None,
         origin: None,
     };
     Addressed { property: Target::Known(id), draft: Draft::new(started, remarks(), fact) }

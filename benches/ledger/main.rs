@@ -150,6 +150,33 @@ fn a_large_ledger(folder: &Path) -> Vec<Figure> {
             .beside(format!("{time:.2?}"), format!("sqlite3 shell {reference:.2?}")),
     );
 
+    let due_rows = "SELECT p.key, d.subject, d.duty, d.title, d.opens_on, d.due_on, d.why \
+                    FROM duty_rows d JOIN properties p USING (chain) WHERE d.due_on <= '2026-03-31' ORDER BY d.due_on";
+    let due = |more: &'static [&'static str]| {
+        let inner = stemwall(&large);
+        let mut c = Command::new("prlimit");
+        c.arg("--as=104857600")
+            .arg(inner.get_program())
+            .args(inner.get_args())
+            .args(["due", "--within", "30d"])
+            .args(more);
+        c
+    };
+    let first = format!("{due_rows} LIMIT 25");
+    let (time, reference, said) = in_turns(30, &|| due(&["--limit", "25"]), &|| shell(&large, &first));
+    assert!(said[1].lines().all(|l| said[0].contains(l.split('|').next().unwrap())), "the same first screen");
+    figures.push(
+        Figure::at_most("due --within 30d --limit 25 of 100,000 properties, in 100 MiB", ratio(time, reference), 2.0)
+            .beside(format!("{time:.2?}"), format!("sqlite3 shell {reference:.2?}")),
+    );
+    let (time, reference, said) = in_turns(1, &|| due(&["--json"]), &|| shell(&large, due_rows));
+    let listed: serde_json::Value = serde_json::from_str(&said[0]).expect("JSON");
+    assert_eq!(listed.as_array().map(Vec::len), Some(said[1].lines().count()), "the whole list");
+    println!(
+        "{} duties of 100,000 properties listed whole in {time:.2?}, in 100 MiB; sqlite3 shell {reference:.2?}",
+        said[1].lines().count()
+    );
+
     let show = |ledger: &Path| {
         let mut c = stemwall(ledger);
         c.args(["property", "show", "house-0"]);

@@ -1,9 +1,15 @@
 //! The one place where advice is given: from each fact that keeps something from being done to what can be done.
 
+mod fault;
+
+pub use fault::{advice as of_fault, failure as of_reckoned};
+
 use super::failure::Failure;
 use super::given;
 use super::words::counted;
+use crate::calendar::almanac::By;
 use crate::command::Error;
+use crate::command::hours::HoursError;
 use crate::command::import::{FIELDS, ImportError, RowProblem, RowRefused};
 use crate::ledger::kind::finding_opened::questions;
 use crate::ledger::problem::Problem;
@@ -71,6 +77,7 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(1, format!("rule `{name}` is not in this program")).given(name).attempt(attempt)
         }
+        Error::Hours(errors) => Failure::all(errors.iter().map(hours).collect()),
         Error::Import(errors) => Failure::all(errors.iter().map(import).collect()),
         Error::RowsRefused { refused, rows, written } => {
             let rows = counted(rows as u64, "row", "rows");
@@ -82,6 +89,10 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(1, format!("{refused} of {rows} {was} refused")).attempt(attempt)
         }
+        Error::LinesRefused(lines) => {
+            let one = |(line, p): &(usize, Problem)| problem(1, p).inside(&format!("line {line}"));
+            Failure::all(lines.iter().map(one).collect())
+        }
         Error::Flags(error) => super::failure::clap_failure(&error),
         Error::OneReading => Failure::new(2, "a correction holds one reading")
             .given(given::typed())
@@ -90,6 +101,30 @@ pub fn of(error: Error) -> Failure {
             let things = counted(bad as u64, "thing is", "things are");
             Failure::new(3, format!("{things} wrong with this ledger"))
                 .attempt("keep this file as it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`")
+        }
+        Error::NotASpan { ref given } => {
+            let attempt = "write days, weeks, months or years, as in `30d`, `6w`, `3m`, `1y`";
+            Failure::new(2, error.to_string()).given(given).attempt(attempt)
+        }
+        Error::UnknownDuty { ref typed, ref near } => Failure::new(1, error.to_string())
+            .given(typed)
+            .attempt(format!("did you mean `{near}`? `stemwall duty list` shows every duty")),
+        Error::WhichDuty { subject, codes } => {
+            let attempt = match codes.is_empty() {
+                true => "nothing of it can be done so; `stemwall due --within 1y` shows what is".to_owned(),
+                false => format!("name one of {}", codes.join(", ")),
+            };
+            Failure::new(2, "which duty is meant?").given(subject).attempt(attempt)
+        }
+        Error::SaidByAnEntry { ref duty, by } => {
+            let command = match by {
+                By::Walk => "`stemwall walk start KEY`",
+                By::SumpTest => "`stemwall sump test KEY/PUMP`",
+                By::RadonTest => "`stemwall radon add KEY/SECTION`",
+                By::RepairCheck => "`stemwall repair check KEY#N --held yes|no`",
+                By::Done => "`stemwall done`",
+            };
+            Failure::new(2, error.to_string()).given(duty).attempt(format!("{command} records it"))
         }
         Error::NothingGiven { flags } => {
             let attempt = if flags.is_empty() {
@@ -120,6 +155,33 @@ fn import(error: &ImportError) -> Failure {
             let as_in = if *flag == "--dates" { "%Y-%m-%d" } else { "%H:%M" };
             (2, format!("{flag} {format}"), format!("write how {what} stand in the file, as in `{as_in}`"))
         }
+    };
+    Failure::new(code, error.to_string()).given(given).attempt(attempt)
+}
+
+/// Why a monitor's file cannot be taken, with what to do.
+fn hours(error: &HoursError) -> Failure {
+    use HoursError as H;
+    let (code, given, attempt) = match error {
+        H::NoColumn { flag, column, header, .. } => {
+            (2, format!("{flag} {column}"), format!("its columns are {}", header.join(", ")))
+        }
+        H::NotCsv { .. } => {
+            (1, given::typed(), "a header line with the names of the columns, then a row an hour".into())
+        }
+        H::NotATime { typed, format, .. } => {
+            (1, typed.clone(), format!("`--times {format}` says how they are written"))
+        }
+        H::NotALevel { typed, unit, .. } => {
+            (1, typed.clone(), format!("write it as in `4.2 {unit}`, or leave the cell empty"))
+        }
+        H::ClockFell { at, .. } => (
+            1,
+            at.to_string(),
+            "have the monitor write UTC or standard time all through, and give the file again".into(),
+        ),
+        H::Empty { path } => (1, path.display().to_string(), "look whether it is the right file".into()),
+        H::TooLong { path, .. } => (1, path.display().to_string(), "cut it into one file a test".into()),
     };
     Failure::new(code, error.to_string()).given(given).attempt(attempt)
 }
@@ -169,20 +231,24 @@ fn advice(problem: &Problem) -> String {
     use Problem as P;
     match problem {
         P::NotAQuantity { typed, kind, error, .. } => format!("{error}; {}", error.how_to_write(typed, *kind)),
-        P::NotMoney { error, .. } => format!("{error}; write `$1450` or `1450.50 USD`"),
+        P::NotMoney { error, .. } => format!("{error}; write the amount and its currency, as in `1450.50 USD`"),
+        P::NotAWord { field: "--currency", .. } => "write three capital letters (ISO 4217), as in `EUR`".into(),
         P::NotAWord { words, .. } => format!("one of {}", words.join(", ")),
         P::NotADate { error, .. } => when(error),
         P::BadSubject(error) => subject(error),
+        P::Missing { field: "--waste" } => "add `--waste \"25 %\"`: what is lost on the way is bought too".into(),
         P::Missing { field } => format!("add {field}"),
         P::Empty { field } => format!("give {field} some words"),
         P::ControlCharacters { .. } => "write it in one line; `--note` takes longer texts".into(),
         P::UnknownZone { .. } => "write it as in `America/Chicago` or `Europe/London`".into(),
         P::NotAMonthDay { .. } => "write month and day as in `04-25`".into(),
         P::YearOutOfRange { .. } => "give the year it was built in four digits".into(),
-        P::InFuture { today, .. } => format!("give a day up to {today} with --on"),
+        P::InFuture { today, .. } => format!("give a day up to {today}"),
         P::BeforeBuilt { .. } => {
             "give a later day, or change the year: `stemwall property change KEY --built YEAR`".into()
         }
+        P::BuiltAfter { .. } => "give the year it was built, or correct the entry that is dated wrongly".into(),
+        P::TooSmall { .. } => "look at the unit and the decimal point".into(),
         P::BeforeOpened { .. } => {
             "give a later day, or correct the day it was opened: `stemwall correct ENTRY --on DATE --why TEXT`".into()
         }
@@ -194,6 +260,7 @@ fn advice(problem: &Problem) -> String {
         P::NoSection { .. } => "`stemwall section add KEY/NAME --foundation KIND` adds one".into(),
         P::NoFixture { .. } => "`stemwall fixture add KEY/NAME --kind KIND` adds one".into(),
         P::FixtureRetired { .. } => "add the new one under a name of its own".into(),
+        P::LookOfAPart { .. } => "aim it at the house or the section, or leave `--look` out".into(),
         P::NoSubject { .. } => "`stemwall property show KEY` shows what is there".into(),
         P::NameTaken { .. } => "take another name: sections and fixtures of a house share them".into(),
         P::NumberTaken { .. } => "leave the number out: the next free one is taken".into(),
@@ -214,6 +281,7 @@ fn advice(problem: &Problem) -> String {
         P::Zero { .. } => "leave it out if it is not known".into(),
         P::TenTimesTheLast { .. } => "look at the unit and the decimal point; if it is right, add `--sure`".into(),
         P::EndedBeforeStart { .. } => "swap the two, or give `--lasted \"48 h\"` in place of `--ended`".into(),
+        P::EndsInFuture { .. } => "record it once it has ended, or look at --started, --ended and --lasted".into(),
         P::NoDuration { .. } => "give the time of day of both, or `--lasted \"48 h\"`".into(),
         P::EndedAndLasted => "leave one of the two out".into(),
         P::NoEntry { .. } => "`stemwall history KEY` shows the entries there are".into(),
@@ -233,6 +301,17 @@ fn advice(problem: &Problem) -> String {
         P::NoSetting { names, .. } => format!("one of {}", names.join(", ")),
         P::BadSettingValue { wanted, .. } => wanted.clone(),
         P::NothingToChange => "say what is different".into(),
+        P::HoldsNoDay { .. } => "look at --until; --on says when it was given".into(),
+        P::NotAPump { .. } => "a sump test is of a fixture of kind `sump-pump`".into(),
+        P::NoPit { .. } => {
+            "`stemwall correct ENTRY --pit \"18 in\" --why …` adds the pit to the entry of the pump; `history` shows it"
+                .into()
+        }
+        P::NotARepair { .. } => "`stemwall history KEY/N` shows the entry of the repair".into(),
+        P::BeforeRepair { .. } => "give a later day with --on".into(),
+        P::NotAWalk { .. } | P::WalkOver { .. } => "`stemwall walk start KEY` begins another".into(),
+        P::LengthAgainstDevice { .. } => "look at the dates, or give the device it was".into(),
+        P::NotOnePlace { .. } => "a pair stands side by side: in one section and one room; leave `--beside` out".into(),
         P::NotARadonTest { .. } => "`--beside` takes the entry of the other test of the pair".into(),
     }
 }

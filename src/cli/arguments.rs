@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::command::{
-    Circumstances, finding, fixture, import, init, judgement, property, quote, radon, reading, section,
+    Circumstances, finding, fixture, hours, import, init, judgement, property, quote, radon, reading, repair, section,
+    sump,
 };
 
 /// A ledger of house foundations: what was seen, how it moved, what is due, and on whose authority
@@ -53,6 +54,15 @@ pub enum Command {
     /// Radon tests of a section
     #[command(subcommand)]
     Radon(Radon),
+    /// Rounds of looking, by the almanac's check list
+    #[command(subcommand)]
+    Walk(Walk),
+    /// Tests of a sump pump
+    #[command(subcommand)]
+    Sump(Sump),
+    /// Work done on findings, and whether it held
+    #[command(subcommand)]
+    Repair(Repair),
     /// What a licensed professional concluded
     #[command(subcommand)]
     Judgement(Judgement),
@@ -84,6 +94,28 @@ pub enum Command {
         #[arg(long, value_name = "N")]
         limit: Option<usize>,
     },
+    /// What is due, where, and why now: stemwall due --within 30d
+    Due {
+        /// How far to look ahead: 30d, 6w, 3m, 1y [default: 30d]
+        #[arg(long, value_name = "TIME")]
+        within: Option<String>,
+        /// Everything due at one house, done on one trip
+        #[arg(long)]
+        visits: bool,
+        /// Show this many at most
+        #[arg(long, value_name = "N")]
+        limit: Option<usize>,
+    },
+    /// A duty was done that no other entry can say: stemwall done larkspur-14/fan
+    Done {
+        /// What it was done to, or the duty's name
+        what: String,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// The almanac of duties
+    #[command(subcommand)]
+    Duty(Duty),
     /// Everything about a subject, in order of happening: stemwall history larkspur-14/2
     History {
         /// A house or something of it; may be left out where there is one house only
@@ -96,6 +128,13 @@ pub enum Command {
     },
     /// Every rule of the program, or one of them: stemwall rules crack-category
     Rules { name: Option<String> },
+    /// Run a published calculation by itself: stemwall reckon step-height --step "3/8 in"
+    #[command(disable_help_flag = true)]
+    Reckon {
+        /// A calculation and its inputs as flags; none lists all, --help tells of one, --lines reads JSON Lines
+        #[arg(trailing_var_arg = true, allow_hyphen_values = true, value_name = "NAME")]
+        words: Vec<String>,
+    },
     /// Set an entry right: stemwall correct larkspur-14#12 --width "0.9 mm" --why misread
     Correct(Correct),
     /// An entry should never have been made: stemwall strike larkspur-14#12 --why "wrong house"
@@ -277,6 +316,79 @@ pub enum Radon {
         #[command(flatten)]
         circumstances: Circumstances,
     },
+    /// A continuous monitor's file: stemwall radon import-hours larkspur-14/main log.csv --time Time --level Radon
+    ImportHours {
+        /// The section: larkspur-14/main
+        subject: String,
+        #[command(flatten)]
+        fields: Box<hours::Fields>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Walk {
+    /// Asks point by point; goes on where a walk was broken off: stemwall walk start larkspur-14
+    Start {
+        /// The house; may be left out where there is one only
+        key: Option<String>,
+        /// spring, summer, autumn or winter [default: that of the day]
+        #[arg(long)]
+        season: Option<String>,
+        /// Take the answers from a file: a line a stop, as in `main/floor-below-ground: nothing seen`
+        #[arg(long, value_name = "FILE")]
+        from: Option<PathBuf>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// The check list to print: stemwall walk sheet larkspur-14 --out sheet.html
+    Sheet {
+        key: Option<String>,
+        /// spring, summer, autumn or winter [default: that of the day]
+        #[arg(long)]
+        season: Option<String>,
+        /// Where to write it [default: standard output]
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Sump {
+    /// stemwall sump test larkspur-14/pump --fall "8 in" --fall-time "15 s" --rise "2 in" --rise-time "60 s"
+    Test {
+        /// The pump: larkspur-14/pump
+        subject: String,
+        #[command(flatten)]
+        fields: Box<sump::Fields>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Repair {
+    /// stemwall repair add larkspur-14/1 --method polyurethane-injection --batch "lot 7" --cost "350 USD"
+    Add {
+        /// The findings that were mended
+        #[arg(required = true)]
+        subjects: Vec<String>,
+        #[command(flatten)]
+        fields: Box<repair::Fields>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// A look at it afterwards: stemwall repair check larkspur-14#31 --held yes
+    Check {
+        /// The entry of the repair
+        entry: String,
+        /// yes, no, or unknown where it could not be seen
+        #[arg(long, value_name = "ANSWER")]
+        held: String,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
 }
 
 #[derive(Debug, Subcommand)]
@@ -327,10 +439,13 @@ pub enum Event {
 
 #[derive(Debug, Subcommand)]
 pub enum Note {
-    /// stemwall note add larkspur-14/main "dry after the long rain"
+    /// stemwall note add larkspur-14 "walked round it after the flood: dry everywhere" --look
     Add {
         subject: String,
         text: String,
+        /// This note says that the place was looked over: the whole house, or one section
+        #[arg(long)]
+        look: bool,
         #[command(flatten)]
         circumstances: Circumstances,
     },
@@ -348,6 +463,12 @@ pub struct Correct {
     /// larkspur-14#12, then the flags that record such an entry, --why TEXT, --on DATE, --note TEXT, --photo FILE
     #[arg(required = true, num_args = 1.., trailing_var_arg = true, allow_hyphen_values = true, value_name = "ENTRY")]
     pub words: Vec<String>,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Duty {
+    /// Every duty with its rule, its reason and its source
+    List,
 }
 
 #[derive(Debug, Subcommand)]

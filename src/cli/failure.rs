@@ -49,6 +49,14 @@ impl Failure {
         Failure { code, blocks: failures.into_iter().flat_map(|f| f.blocks).collect() }
     }
 
+    /// Says where in an input each refusal is.
+    pub fn inside(mut self, place: &str) -> Failure {
+        for block in &mut self.blocks {
+            block.what = format!("{place}: {}", block.what);
+        }
+        self
+    }
+
     pub fn print(&self) -> ExitCode {
         anstream::eprint!("{self}");
         ExitCode::from(self.code)

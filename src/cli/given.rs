@@ -50,10 +50,14 @@ pub fn of(problem: &Problem) -> String {
         P::UnknownZone { zone } => format!("--zone {zone}"),
         P::YearOutOfRange { year, .. } => format!("--built {year}"),
         P::InFuture { on, .. } | P::BeforeBuilt { on, .. } | P::BeforeOpened { on, .. } => on.to_string(),
+        P::EndsInFuture { ended, .. } => ended.to_string(),
         P::EndedBeforeStart { started, ended } => format!("--started {started} --ended {ended}"),
         P::NoDuration { started } => format!("--started {started}"),
-        P::Absurd { field, typed, .. } | P::Zero { field, typed } => format!("{field} {typed:?}"),
+        P::Absurd { field, typed, .. } | P::Zero { field, typed } | P::TooSmall { field, typed, .. } => {
+            format!("{field} {typed:?}")
+        }
         P::TenTimesTheLast { now, .. } => now.clone(),
+        P::HoldsNoDay { until, .. } => format!("--until {until}"),
         P::KeyTaken { key } => key.clone(),
         P::NoSection { name } | P::NoFixture { name } | P::NameTaken { name, .. } => name.to_string(),
         P::NoSetting { name, .. } => name.clone(),

@@ -15,6 +15,7 @@ use super::verdict::date;
 use super::words::{counted, courses, plain, wrapped};
 use crate::command::entry::{self, KindShown};
 use crate::command::history::Line;
+use crate::command::hours;
 use crate::command::import::Imported;
 use crate::command::status::PropertyShown;
 use crate::ledger::fold::Fate;
@@ -390,6 +391,19 @@ pub fn imported(imported: &Imported, dry: bool, out: &mut dyn Write) -> Result<(
             imported.not_valid
         );
         line(out, format_args!("{}", wrapped(&said, 98, "")))?;
+    }
+    Ok(())
+}
+
+/// What a monitor's file holds, and what stands out in it, said as observation.
+pub fn hours(imported: &hours::Imported, out: &mut dyn Write) -> Result<(), Failure> {
+    let hours = counted(imported.hours as u64, "hour", "hours");
+    line(out, format_args!("{hours} of record, {} counted", imported.record.hours))?;
+    for problem in &imported.record.problems {
+        line(out, format_args!("  {problem}: it does not count as a test"))?;
+    }
+    for sign in &imported.record.signs {
+        line(out, format_args!("  {}", wrapped(&sign.to_string(), 94, "  ")))?;
     }
     Ok(())
 }

@@ -10,16 +10,20 @@ use crate::ledger::when::When;
 
 mod advice;
 mod arguments;
+mod due;
 mod failure;
 mod given;
 mod lists;
+mod reckon;
 mod recorded;
 mod run;
 mod screen;
+mod sheet;
 mod verdict;
+mod walk;
 mod words;
 
-use arguments::Arguments;
+use arguments::{Arguments, Command};
 use failure::Failure;
 
 /// Reads the command line, carries it out, and says how it ended: 0 done, 1 cannot be met, 2 command line wrong, 3 the
@@ -29,7 +33,11 @@ pub fn main() -> ExitCode {
         Ok(arguments) => arguments,
         Err(error) => return failure::of_clap(&error, &mut Arguments::command()),
     };
-    let outcome = context(&arguments).and_then(|context| run::run(&context, arguments));
+    // A calculation needs no ledger, and no folder to keep one in.
+    let outcome = match &arguments.command {
+        Command::Reckon { words } => reckon::run(words, arguments.json),
+        _ => context(&arguments).and_then(|context| run::run(&context, arguments)),
+    };
     match outcome {
         Ok(code) => code,
         Err(failure) => failure.print(),

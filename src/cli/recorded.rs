@@ -3,19 +3,30 @@
 use std::io::Write;
 
 use super::failure::Failure;
-use super::words::{coloured, plain};
+use super::words::{coloured, plain, wrapped};
 use crate::command::{Context, Recorded};
 use crate::ledger::subject::Subject;
 use crate::ledger::verdicts::verdict_of;
 use crate::store::Store;
 
-/// One line an entry, and the band that stands after it for what was touched.
-pub fn print(context: &Context, store: &mut Store, recorded: &Recorded, out: &mut dyn Write) -> Result<(), Failure> {
-    let mut touched: Vec<(String, Subject)> = Vec::new();
+/// One line an entry.
+pub fn entries(recorded: &Recorded, out: &mut dyn Write) -> Result<(), Failure> {
     for (receipt, sentence) in recorded.receipts.iter().zip(&recorded.sentences) {
         let entry = format!("{}#{}", receipt.key, receipt.seq);
         let line = if receipt.already { "was recorded before as" } else { "recorded" };
         super::run::line(out, format_args!("{line} {entry}: {}", plain(sentence)))?;
+    }
+    Ok(())
+}
+
+/// One line an entry, and the band that stands after it for what was touched.
+pub fn print(context: &Context, store: &mut Store, recorded: &Recorded, out: &mut dyn Write) -> Result<(), Failure> {
+    entries(recorded, out)?;
+    for text in &recorded.beside {
+        super::run::line(out, format_args!("  {}", wrapped(&plain(text), 96, "  ")))?;
+    }
+    let mut touched: Vec<(String, Subject)> = Vec::new();
+    for receipt in &recorded.receipts {
         for subject in &receipt.subjects {
             let of = (receipt.key.clone(), subject.clone());
             let unjudged = matches!(

@@ -10,11 +10,13 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{advice, lists, recorded, screen, verdict};
+use super::{advice, due, lists, recorded, screen, sheet, verdict, walk};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
-use crate::command::{keep, note, property, quote, radon, reading, section, setting, status, why};
+use crate::command::{
+    duty, hours, keep, note, property, quote, radon, reading, repair, section, setting, status, sump, why,
+};
 use crate::ledger::subject::Subject;
 use crate::store::{Store, StoreError};
 
@@ -23,7 +25,8 @@ pub fn line(out: &mut dyn Write, text: Text<'_>) -> Result<(), Failure> {
     writeln!(out, "{text}").map_err(|error| written(&error))
 }
 
-fn written(error: &std::io::Error) -> Failure {
+/// What a failure to write to standard output ends in.
+pub fn written(error: &std::io::Error) -> Failure {
     if error.kind() == std::io::ErrorKind::BrokenPipe {
         std::process::exit(0);
     }
@@ -120,6 +123,30 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             if json { print_json(out, &json!(kinds)) } else { lists::kinds(&kinds, out) }.and(done)
         }
         Command::Entry(typed::Entry::Schema) => print_json(out, &entry::schema()).and(done),
+        Command::Due { within, visits, limit } => {
+            let mut store = open_with_progress(context)?;
+            let today = context.today_at(None);
+            if json {
+                let mut list = JsonList::new(out);
+                let each = &mut |row| list.push(&duty::as_json(&row, today));
+                duty::due(context, &mut store, within.as_deref(), limit, each)?;
+                list.end().and(done)
+            } else if visits {
+                due::visits(context, &mut store, within.as_deref(), out).and(done)
+            } else {
+                due::due(context, &mut store, within.as_deref(), limit, out).and(done)
+            }
+        }
+        Command::Duty(typed::Duty::List) => {
+            let as_json = || Value::from(duty::list().iter().map(due::duty_json).collect::<Vec<_>>());
+            if json { print_json(out, &as_json()) } else { due::duties(duty::list(), out) }.and(done)
+        }
+        Command::Walk(typed::Walk::Start { key, season, from, circumstances }) => {
+            start_walk(context, key.as_deref(), season.as_deref(), from.as_deref(), &circumstances, out).and(done)
+        }
+        Command::Walk(typed::Walk::Sheet { key, season, out: to }) => {
+            walk_sheet(context, key.as_deref(), season.as_deref(), to.as_deref(), out).and(done)
+        }
         Command::Setting(typed::Setting::List) => {
             let store = context.open_to_read()?;
             let settings = store.settings();
@@ -154,7 +181,10 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
 
 /// Commands that record entries.
 fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<(), Failure> {
-    use typed::{Entry, Event, Finding, Fixture, Judgement, Note, Property, Quote, Radon, Reading, Section, Setting};
+    use typed::{
+        Entry, Event, Finding, Fixture, Judgement, Note, Property, Quote, Radon, Reading, Repair, Section, Setting,
+        Sump,
+    };
     let mut store = context.open()?;
     let s = &mut store;
     let recorded: Recorded = match command {
@@ -197,6 +227,11 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         Command::Radon(Radon::Add { subject, fields, circumstances: c }) => {
             radon::add(context, s, &subject, &fields, &c)?
         }
+        Command::Radon(Radon::ImportHours { subject, fields, circumstances: c }) => {
+            let imported = hours::import(context, s, &subject, &fields, &c)?;
+            lists::hours(&imported, out)?;
+            imported.recorded
+        }
         Command::Judgement(Judgement::Add { subjects, fields, circumstances: c }) => {
             judgement::add(context, s, &subjects, &fields, &c)?
         }
@@ -207,7 +242,19 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
             event::add(context, s, &keys, all, kind.as_deref(), &c)?
         }
         Command::Attach { subject, file, circumstances: c } => note::attach(context, s, &subject, &file, &c)?,
-        Command::Note(Note::Add { subject, text, circumstances: c }) => note::add(context, s, &subject, &text, &c)?,
+        Command::Done { what, circumstances: c } => duty::done(context, s, &what, &c)?,
+        Command::Sump(Sump::Test { subject, fields, circumstances: c }) => {
+            sump::test(context, s, &subject, &fields, &c)?
+        }
+        Command::Repair(Repair::Add { subjects, fields, circumstances: c }) => {
+            repair::add(context, s, &subjects, &fields, &c)?
+        }
+        Command::Repair(Repair::Check { entry, held, circumstances: c }) => {
+            repair::check(context, s, &entry, &held, &c)?
+        }
+        Command::Note(Note::Add { subject, text, look, circumstances: c }) => {
+            note::add(context, s, &subject, &text, look, &c)?
+        }
         Command::Strike { entry, why, circumstances: c } => amend::strike(context, s, &entry, &why, &c)?,
         Command::Entry(Entry::Erase { entry, why, circumstances: c }) => amend::erase(context, s, &entry, &why, &c)?,
         Command::Setting(Setting::Change { name, value, circumstances: c }) => {
@@ -344,6 +391,54 @@ fn show_finding(context: &Context, subject: &str, json: bool, out: &mut dyn Writ
     lists::readings(finding, out)
 }
 
+fn start_walk(
+    context: &Context,
+    key: Option<&str>,
+    season: Option<&str>,
+    from: Option<&std::path::Path>,
+    c: &command::Circumstances,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    let answers = from.map(read_text).transpose()?;
+    let mut store = context.open()?;
+    let under = command::walk::plan(context, &mut store, key, season, c)?;
+    match answers {
+        Some(text) => walk::from_file(context, &mut store, &under, c, &text, out),
+        None => walk::ask(context, &mut store, under, c, &mut std::io::stdin().lock(), out),
+    }
+}
+
+fn walk_sheet(
+    context: &Context,
+    key: Option<&str>,
+    season: Option<&str>,
+    to: Option<&std::path::Path>,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    let (property, season, stops) = command::walk::sheet(context, &mut context.open_to_read()?, key, season)?;
+    let today = verdict::date(context.today_at(Some(&property)));
+    let page = sheet::sheet(&property, season, &stops, &today);
+    let Some(path) = to else { return line(out, format_args!("{page}")) };
+    let written = std::fs::File::create_new(path).and_then(|mut file| file.write_all(page.as_bytes()));
+    written.map_err(|e| match e.kind() {
+        std::io::ErrorKind::AlreadyExists => StoreError::AlreadyThere { path: path.to_owned() },
+        _ => StoreError::Io { path: path.to_owned(), error: e.to_string() },
+    })?;
+    let stops = super::words::counted(stops.len() as u64, "stop", "stops");
+    line(out, format_args!("wrote {}: {stops}", path.display()))
+}
+
+fn read_text(path: &std::path::Path) -> Result<String, Failure> {
+    std::fs::read_to_string(path).map_err(|e| {
+        let error = match e.kind() {
+            std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
+            std::io::ErrorKind::InvalidData => "it is not text in UTF-8".to_owned(),
+            _ => e.to_string(),
+        };
+        Failure::from(StoreError::File { path: path.to_owned(), error })
+    })
+}
+
 fn verify(context: &Context, json: bool, out: &mut dyn Write) -> Result<ExitCode, Failure> {
     let bar = progress();
     let report = keep::verify(context, &mut |n, all| step(bar.as_ref(), n, all))?;
@@ -400,10 +495,15 @@ fn demo(context: &Context, folder: &std::path::Path, out: &mut dyn Write) -> Res
     line(out, format_args!("$ stemwall why larkspur-14/2"))?;
     verdict::why(&why::why(&context, &mut store, Some("larkspur-14/2"))?, out)?;
     line(out, format_args!(""))?;
+    line(out, format_args!("$ stemwall due --limit 6"))?;
+    due::due(&context, &mut store, None, Some(6), out)?;
+    line(out, format_args!(""))?;
     line(out, format_args!("Four invented houses are in {}. Try:", path.display()))?;
     line(out, format_args!("  export STEMWALL_LEDGER={}", path.display()))?;
     for next in [
-        "stemwall history larkspur-14/2        a crack through its seasons, with a correction",
+        "stemwall history larkspur-14/1        a crack that breathes with its seasons, with a correction",
+        "stemwall due --visits                 what one trip to each house would do",
+        "stemwall walk start tannery-3         a walk, point by point; q stops it",
         "stemwall why chapel-9/1               a finding that a judgement holds",
         "stemwall why chapel-9/hall            a single radon test that asks for another",
         "stemwall finding list --open          what is open, everywhere",

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 use super::failure::Failure;
 use super::run::{line, unwritten};
-use super::words::{coloured, counted, courses, plain};
+use super::words::{coloured, counted, courses, cut, plain};
 use crate::command::{Context, status};
 use crate::store::{StatusRow, StatusTotals, Store};
 use crate::trade::Band;
@@ -84,11 +84,6 @@ fn one(row: &StatusRow, today: NaiveDate, room: usize) -> String {
         row.open_findings,
         row.overdue,
     )
-}
-
-/// At most `room` characters, the last a sign that there is more.
-fn cut(text: &str, room: usize) -> String {
-    if text.chars().count() <= room { text.to_owned() } else { text.chars().take(room - 1).chain(['…']).collect() }
 }
 
 /// A day as it is needed in a list: `now` once it has come, without its year while that is plain.

@@ -9,20 +9,21 @@ use super::failure::Failure;
 use super::run::line;
 use super::words::{coloured, counted, courses, plain, wrapped};
 use crate::command::why::Answer;
+use crate::ledger::duties::Due;
 use crate::ledger::outlook::OutlookRow;
 use crate::ledger::property::{Finding, Property};
-use crate::ledger::subject::Subject;
-use crate::trade::{Band, By, Fired, Rule, Standing, Verdict};
+use crate::ledger::subject::{Name, Subject};
+use crate::trade::{Band, By, Fired, Rule, Standing, Step, Verdict};
 
 /// How wide the text under a heading may be.
 const WIDTH: usize = 92;
 
 pub fn why(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
-    let address = answer.place.subject.of(&answer.property.key);
     line(out, format_args!("{}", wrapped(&plain(&heading(answer)), WIDTH, "  ")))?;
     line(out, format_args!(""))?;
     let Some(shown) = &answer.shown else {
-        return line(out, format_args!("no rule of this program speaks of it"));
+        line(out, format_args!("no rule of this program speaks of it"))?;
+        return duties(answer, out);
     };
     let verdict = &shown.verdict;
     if let Subject::Finding(number) = answer.place.subject
@@ -63,20 +64,35 @@ pub fn why(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
     if !verdict.next.is_empty() {
         section("next", out)?;
         for step in &verdict.next {
-            item(&step.says, out)?;
-            if let Some(command) = step.records.and_then(|kind| command(kind, &address, &answer.property.key)) {
+            let late = |day: NaiveDate| if day < answer.today { " (overdue)" } else { "" };
+            let by = step.by.map_or(String::new(), |day| match step.says.contains(&date(day)) {
+                true => late(day).to_owned(),
+                false => format!(" · asked for by {}{}", date(day), late(day)),
+            });
+            item(&format!("{}{by}", step.says), out)?;
+            if let Some(command) = command(step, answer) {
                 line(out, format_args!("    {command}"))?;
             }
         }
     }
-    if let Some(due) = verdict.due_on {
-        let late = if due < answer.today { " (overdue)" } else { "" };
-        line(out, format_args!("  asked for by {}{late}", date(due)))?;
-    }
+    duties(answer, out)?;
     let cautions: Vec<String> = verdict.cautions.iter().map(|c| (*c).to_owned()).collect();
     list("caution", &cautions, out)?;
     line(out, format_args!(""))?;
     line(out, format_args!("Stemwall compares with published tables. It does not certify, and local codes come first."))
+}
+
+/// What the almanac asks of it.
+fn duties(answer: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
+    let all: Vec<String> = answer
+        .duties
+        .iter()
+        .map(|due| {
+            let late = if due.due_on < answer.today { " (overdue)" } else { "" };
+            format!("{} by {}{late}: {}", due.title, date(due.due_on), due.why)
+        })
+        .collect();
+    list("duties", &all, out)
 }
 
 /// What of a house has a band of its own, worst first.
@@ -129,9 +145,20 @@ fn heading(answer: &Answer) -> String {
                 let tests = property.radon_tests_in(name).count() as u64;
                 format!("radon in `{name}` ({}), {}", section.foundation, counted(tests, "test", "tests"))
             }
-            None => format!("`{name}`"),
+            None => of_fixture(property, name),
         },
     }
+}
+
+/// `sump-pump `pump` in `main`, since 19 Apr 2024, 5 tests`
+fn of_fixture(property: &Property, name: &Name) -> String {
+    let Some(fixture) = property.fixtures.get(name) else { return format!("`{name}`") };
+    let section = fixture.section.as_ref().map_or(String::new(), |s| format!(" in `{s}`"));
+    let since = fixture.since.map_or(String::new(), |day| format!(", since {}", date(day)));
+    let tests = property.sump_tests.iter().filter(|t| t.test.fixture == *name).count() as u64;
+    let tests = if tests == 0 { String::new() } else { format!(", {}", counted(tests, "test", "tests")) };
+    let retired = fixture.retired.as_ref().map_or(String::new(), |(on, _)| format!(", retired {}", date(on.date)));
+    format!("{} `{name}`{section}{since}{tests}{retired}", fixture.kind)
 }
 
 /// `crack, south wall of `main` (poured), opened 2 Mar 2025, 13 readings over 366 days`
@@ -171,7 +198,7 @@ fn fired(title: &str, all: &[Fired], out: &mut dyn Write) -> Result<(), Failure>
 }
 
 /// Source and standing, without saying twice that there is no source.
-fn authority(rule: &Rule) -> String {
+pub fn authority(rule: &Rule) -> String {
     if rule.standing == Standing::Practice {
         return rule.source.to_owned();
     }
@@ -195,14 +222,24 @@ fn item(text: &str, out: &mut dyn Write) -> Result<(), Failure> {
 }
 
 /// The command that records a step.
-fn command(kind: &str, address: &str, key: &str) -> Option<String> {
-    Some(match kind {
+fn command(step: &Step, answer: &Answer) -> Option<String> {
+    let key = &answer.property.key;
+    let address = answer.place.subject.of(key);
+    let flags = step.with.map_or(String::new(), |flags| format!(" {flags}"));
+    Some(match step.records? {
+        "entry-corrected" => {
+            let Subject::Finding(number) = answer.place.subject else { return None };
+            let opened = answer.property.findings.get(&number)?.seq;
+            format!("stemwall correct {key}#{opened}{flags} --why …")
+        }
+        "finding-opened" => format!("stemwall finding open {key} --kind …{flags}"),
         "reading-added" => format!("stemwall reading add {address} …"),
         "judgement-given" => format!("stemwall judgement add {address} --from … --licence … --says …"),
         "quote-given" => format!("stemwall quote add {address} --amount … --from …"),
         "radon-tested" => format!("stemwall radon add {address} --device … --result … --started … --lasted \"48 h\""),
+        "sump-tested" => format!("stemwall sump test {address} --poured --started-times …"),
         "finding-closed" => format!("stemwall finding close {address} --why …"),
-        "note-added" => format!("stemwall note add {address} …"),
+        "note-added" => format!("stemwall note add {address} …{flags}"),
         "event-happened" => format!("stemwall event add {key} --kind …"),
         _ => return None,
     })
@@ -217,6 +254,8 @@ pub fn as_json(answer: &Answer) -> Value {
     let Some(shown) = &answer.shown else { return json!({"subject": subject, "verdict": null}) };
     let part = |(subject, row): &(Subject, OutlookRow)| json!({"subject": subject.of(&answer.property.key), "band": row.band, "who": row.who, "due_on": row.due_on});
     let parts: Vec<Value> = answer.parts.iter().map(part).collect();
+    let duty = |due: &Due| json!({"duty": due.code, "title": due.title, "opens_on": due.opens_on, "due_on": due.due_on, "why": due.why});
+    let duties: Vec<Value> = answer.duties.iter().map(duty).collect();
     let judgement = shown
         .held_by
         .as_ref()
@@ -226,6 +265,7 @@ pub fn as_json(answer: &Answer) -> Value {
         "as_of": answer.today,
         "verdict": shown.verdict,
         "parts": parts,
+        "duties": duties,
         "computed": shown.computed,
         "held_by": judgement,
         "not_held": shown.not_held,

@@ -63,6 +63,11 @@ pub fn coloured(band: Option<Band>, text: &str) -> String {
     format!("{style}{text}{style:#}")
 }
 
+/// At most `room` characters, the last a sign that there is more.
+pub fn cut(text: &str, room: usize) -> String {
+    if text.chars().count() <= room { text.to_owned() } else { text.chars().take(room - 1).chain(['…']).collect() }
+}
+
 /// Breaks text into lines of at most `width` characters, each behind `indent`.
 pub fn wrapped(text: &str, width: usize, indent: &str) -> String {
     let mut lines: Vec<String> = vec![String::new()];

@@ -7,7 +7,8 @@ use uuid::Uuid;
 
 use super::typed::Reading;
 use super::{
-    Circumstances, Context, Error, Recorded, finding, fixture, judgement, property, quote, radon, reading, section,
+    Circumstances, Context, Error, Recorded, finding, fixture, judgement, property, quote, radon, reading, repair,
+    section, sump,
 };
 use crate::ledger::entry::{Body, Remarks};
 use crate::ledger::fold::{Draft, Fate, Recorded as Entry, fates};
@@ -21,6 +22,7 @@ use crate::ledger::subject::{Address, Name};
 use crate::ledger::when::When;
 use crate::quantity::Currency;
 use crate::store::{Addressed, Refusal, Store, Target};
+use crate::trade::words::Answer;
 
 /// Flags of a correction whose kind has only words to correct.
 #[derive(Debug, Clone, Default, Args)]
@@ -31,6 +33,9 @@ struct Words {
     /// The note, as it should have been written
     #[arg(long, value_name = "TEXT")]
     text: Option<String>,
+    /// Whether the note says that the place was looked over: yes or no
+    #[arg(long, value_name = "ANSWER", num_args = 0..=1, default_missing_value = "yes")]
+    look: Option<String>,
     /// The kind of event
     #[arg(long)]
     kind: Option<String>,
@@ -204,6 +209,14 @@ fn overlay(
             let section = f.section.clone();
             parse::<radon::Fields>(flags)?.tested(Some(f), section, read).map(Into::into)
         }
+        Fact::SumpTested(f) => {
+            let name = f.fixture.clone();
+            Some(parse::<sump::Fields>(flags)?.tested(Some(f), name, read).into())
+        }
+        Fact::RepairMade(f) => {
+            let findings = f.findings.clone();
+            parse::<repair::Fields>(flags)?.made(Some(f), findings, currency, read).map(Into::into)
+        }
         Fact::JudgementGiven(f) => {
             let fields = parse::<judgement::Fields>(flags)?;
             letter.clone_from(&fields.attach);
@@ -238,13 +251,18 @@ fn worded(fact: Fact, words: &Words, read: &mut Reading) -> Option<Fact> {
         }
         Fact::NoteAdded(mut f) => {
             f.text = words.text.clone().unwrap_or(f.text);
+            let look = words.look.as_deref();
+            let answer = |word: &str| Answer::from_word(word).filter(|a| *a != Answer::Unknown);
+            f.look =
+                read.word("--look", look, "yes or no", &["yes", "no"], answer).map_or(f.look, |a| a == Answer::Yes);
             f.into()
         }
         Fact::EventHappened(mut f) => {
             f.kind = super::event::kind(words.kind.as_deref(), Some(f.kind), read)?;
             f.into()
         }
-        _ => return None,
+        // Nothing of it but its day and what was said around it.
+        other => other,
     })
 }
 

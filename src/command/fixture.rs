@@ -32,6 +32,15 @@ pub struct FittedFields {
     /// What a pump is rated to lift, such as "40 gpm"
     #[arg(long, value_name = "FLOW", allow_hyphen_values = true)]
     pub rated: Option<String>,
+    /// From where the pump switches on to where the pit would overflow, such as "12 in"
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub freeboard: Option<String>,
+    /// Capacity of a backup battery in ampere-hours, such as 75
+    #[arg(long, value_name = "NUMBER", allow_hyphen_values = true)]
+    pub battery: Option<String>,
+    /// What the backup pump draws in amperes, such as 15
+    #[arg(long, value_name = "NUMBER", allow_hyphen_values = true)]
+    pub draw: Option<String>,
     /// Where it is
     #[arg(long, value_name = "TEXT")]
     pub place: Option<String>,
@@ -55,6 +64,11 @@ impl FittedFields {
             installed: read.day("--installed", self.installed.as_deref()).or(base.installed),
             pit: read.quantity("--pit", self.pit.as_deref()).or(base.pit),
             rated: read.quantity("--rated", self.rated.as_deref()).or(base.rated),
+            freeboard: read.quantity("--freeboard", self.freeboard.as_deref()).or(base.freeboard),
+            battery_ah: read
+                .decimal("--battery", self.battery.as_deref(), "a number of ampere-hours")
+                .or(base.battery_ah),
+            draw_a: read.decimal("--draw", self.draw.as_deref(), "a number of amperes").or(base.draw_a),
             place: self.place.clone().or(base.place),
             height: read.quantity("--height", self.height.as_deref()).or(base.height),
             distance: read.quantity("--distance", self.distance.as_deref()).or(base.distance),
@@ -123,7 +137,7 @@ pub fn retire(
     context.record(store, Target::Known(place), vec![FixtureRetired { name, why: why.to_owned() }.into()], c)
 }
 
-fn fixture(context: &Context, store: &mut Store, typed: &str) -> Result<(uuid::Uuid, Name), Error> {
+pub(super) fn fixture(context: &Context, store: &mut Store, typed: &str) -> Result<(uuid::Uuid, Name), Error> {
     let place = context.place(store, typed)?;
     match place.subject {
         Subject::Named(name) => Ok((place.id, name)),

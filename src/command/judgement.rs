@@ -7,6 +7,7 @@ use super::{Circumstances, Context, Error, Recorded};
 use crate::ledger::entry::Attachment;
 use crate::ledger::kind::judgement_given::JudgementGiven;
 use crate::store::{Store, Target};
+use crate::trade::words::EventKind;
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
@@ -22,6 +23,15 @@ pub struct Fields {
     /// The day until which it holds
     #[arg(long, value_name = "DATE")]
     pub until: Option<String>,
+    /// It ends when a width, an offset or a bow is read above this, such as "5 mm"
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub until_width: Option<String>,
+    /// It ends when it grows more than this in a year, such as "1 mm"
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub until_growth: Option<String>,
+    /// It ends with the next storm, flood, earthquake, freeze, works, sale or heating; may be given several times
+    #[arg(long, value_name = "EVENT")]
+    pub until_event: Vec<String>,
     /// Their letter
     #[arg(long, value_name = "FILE")]
     pub attach: Option<PathBuf>,
@@ -41,6 +51,12 @@ impl Fields {
             }
         }
         let until = read.day("--until", self.until.as_deref());
+        let until_width = read.quantity("--until-width", self.until_width.as_deref());
+        let until_growth = read.quantity("--until-growth", self.until_growth.as_deref());
+        let event = |kind: &String| {
+            read.word("--until-event", Some(kind), "a kind of event", EventKind::WORDS, EventKind::from_word)
+        };
+        let until_event: Vec<EventKind> = self.until_event.iter().filter_map(event).collect();
         let base = base.as_ref();
         let text = |typed: &Option<String>, old: fn(&JudgementGiven) -> &String| {
             typed.clone().or_else(|| base.map(|b| old(b).clone())).unwrap_or_default()
@@ -51,6 +67,12 @@ impl Fields {
             licence: text(&self.licence, |b| &b.licence),
             says: text(&self.says, |b| &b.says),
             until: until.or(base.and_then(|b| b.until)),
+            until_width: until_width.or_else(|| base.and_then(|b| b.until_width.clone())),
+            until_growth: until_growth.or_else(|| base.and_then(|b| b.until_growth.clone())),
+            until_event: match until_event.is_empty() {
+                true => base.map(|b| b.until_event.clone()).unwrap_or_default(),
+                false => until_event,
+            },
             document: document.or_else(|| base.and_then(|b| b.document.clone())),
         }
     }

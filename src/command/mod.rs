@@ -7,6 +7,7 @@ use std::path::PathBuf;
 
 use chrono::{DateTime, NaiveDate, Utc};
 
+use crate::calendar::almanac::By;
 use crate::ledger::entry::{Attachment, Remarks};
 use crate::ledger::fold::Draft;
 use crate::ledger::kind::Fact;
@@ -18,11 +19,13 @@ use crate::store::{Addressed, AppendError, Receipt, Refusal, Store, StoreError, 
 
 pub mod amend;
 pub mod demo;
+pub mod duty;
 pub mod entry;
 pub mod event;
 pub mod finding;
 pub mod fixture;
 pub mod history;
+pub mod hours;
 pub mod import;
 pub mod init;
 pub mod judgement;
@@ -33,10 +36,14 @@ pub mod property;
 pub mod quote;
 pub mod radon;
 pub mod reading;
+pub mod reckon;
+pub mod repair;
 pub mod section;
 pub mod setting;
 pub mod status;
+pub mod sump;
 pub mod typed;
+pub mod walk;
 pub mod why;
 
 pub use place::{Place, nearest};
@@ -76,8 +83,14 @@ pub enum Error {
     /// A file that cannot be imported, or not as was asked.
     #[error("{} wrong", .0.len())]
     Import(Vec<import::ImportError>),
+    /// A monitor's file that cannot be taken.
+    #[error("{} wrong", .0.len())]
+    Hours(Vec<hours::HoursError>),
     #[error("{refused} of {rows} rows were refused")]
     RowsRefused { refused: usize, rows: usize, written: bool },
+    /// Lines of a file that do not fit, with what keeps each out; nothing of the file was recorded.
+    #[error("{} lines refused", .0.len())]
+    LinesRefused(Vec<(usize, Problem)>),
     /// The flags of a correction are not those of the entry's kind.
     #[error(transparent)]
     Flags(#[from] clap::Error),
@@ -85,6 +98,15 @@ pub enum Error {
     OneReading,
     #[error("{0} things are wrong with this ledger")]
     NotWhole(usize),
+    #[error("`{given}` is not a length of time")]
+    NotASpan { given: String },
+    #[error("`{typed}` is neither a subject of this ledger nor a duty")]
+    UnknownDuty { typed: String, near: String },
+    #[error("which duty is meant?")]
+    WhichDuty { subject: String, codes: Vec<String> },
+    /// A duty that is satisfied by what is recorded of it.
+    #[error("`{duty}` is done by recording it")]
+    SaidByAnEntry { duty: String, by: By },
     #[error("there is nothing to record")]
     NothingGiven { flags: String },
 }
@@ -132,6 +154,8 @@ pub struct Circumstances {
 pub struct Recorded {
     pub receipts: Vec<Receipt>,
     pub sentences: Vec<String>,
+    /// What should be known beside it, such as what filling hides.
+    pub beside: Vec<String>,
 }
 
 impl Recorded {
@@ -276,7 +300,7 @@ impl Context {
                         *sentence = sentence.replacen("entry ", &format!("{}#", receipt.key), 1);
                     }
                 }
-                Ok(Recorded { receipts, sentences })
+                Ok(Recorded { receipts, sentences, beside: Vec::new() })
             }
             Err(error) => {
                 store.drop_unused(files);

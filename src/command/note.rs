@@ -14,10 +14,11 @@ pub fn add(
     store: &mut Store,
     typed: &str,
     text: &str,
+    look: bool,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
     let place = context.place(store, typed)?;
-    let fact = NoteAdded { about: place.subject.local(), text: text.to_owned() };
+    let fact = NoteAdded { about: place.subject.local(), text: text.to_owned(), look };
     context.record(store, Target::Known(place.id), vec![fact.into()], c)
 }
 

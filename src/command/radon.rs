@@ -78,6 +78,7 @@ impl Fields {
             placed_by: self.placed_by.clone().or_else(|| old.and_then(|b| b.placed_by.clone())),
             lab: self.lab.clone().or_else(|| old.and_then(|b| b.lab.clone())),
             beside: beside.or(old.and_then(|b| b.beside)),
+            missing_hours: old.and_then(|b| b.missing_hours),
             origin: old.and_then(|b| b.origin.clone()),
         })
     }

@@ -17,5 +17,5 @@ pub fn change(
     let remarks = context.remarks(store, c, &mut Vec::new())?;
     let receipt = store.append_setting(fact, remarks, context.now)?;
     store.rebuild(context.today_at(None), &mut |_, _| ())?;
-    Ok(Recorded { receipts: vec![receipt], sentences })
+    Ok(Recorded { receipts: vec![receipt], sentences, beside: Vec::new() })
 }

@@ -59,6 +59,17 @@ impl Reading {
             .ok()
     }
 
+    /// A bare decimal number above zero, kept as it was typed.
+    pub fn decimal(&mut self, field: &'static str, text: Option<&str>, wanted: &'static str) -> Option<String> {
+        let text = text?.trim();
+        let positive = text.parse::<f64>().is_ok_and(|n| n.is_finite() && n > 0.0);
+        if positive && text.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
+            return Some(text.to_owned());
+        }
+        self.problems.push(Problem::NotAWord { field, typed: text.to_owned(), wanted, words: &["0.4", "75"] });
+        None
+    }
+
     pub fn word<T>(
         &mut self,
         field: &'static str,

@@ -1,6 +1,7 @@
 //! `why`, `finding show`, `rules`: a verdict, and on whose authority.
 
 use super::{Context, Error, Place, nearest};
+use crate::ledger::duties::{Due, duties};
 use crate::ledger::outlook::{OutlookRow, outlook};
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
@@ -16,6 +17,8 @@ pub struct Answer {
     pub shown: Option<Shown>,
     /// Of a property: what else of it has a band, worst first.
     pub parts: Vec<(Subject, OutlookRow)>,
+    /// What the almanac asks of it, in the order of the days.
+    pub duties: Vec<Due>,
     pub today: chrono::NaiveDate,
 }
 
@@ -31,7 +34,9 @@ pub fn why(context: &Context, store: &mut Store, typed: Option<&str>) -> Result<
         Subject::Property => parts(&property, store, today),
         _ => Vec::new(),
     };
-    Ok(Answer { place, property, shown, parts, today })
+    let mut duties = duties(&property, &place.subject, today);
+    duties.sort_by_key(|due| due.due_on);
+    Ok(Answer { place, property, shown, parts, duties, today })
 }
 
 fn parts(property: &Property, store: &Store, today: chrono::NaiveDate) -> Vec<(Subject, OutlookRow)> {

@@ -258,7 +258,7 @@ impl Folded {
         }
         let mut history = entries()?;
         if let Some(target) = amends {
-            found.extend(problems_of_amending(&mut draft, target, &history));
+            found.extend(self.problems_of_amending(&mut draft, target, &history, today));
             let at = At { seq, on: draft.on, remarks: &draft.remarks };
             draft.fact.problems(&at, &self.property, &mut found);
         }
@@ -343,46 +343,70 @@ impl Folded {
         if on.date > today {
             found.push(Problem::InFuture { on, today });
         }
+        found.extend(problem_of_dates_inside(&draft.fact, today));
+        draft.fact.slips(draft.on, &self.property, &mut found);
         if let Some(built) = self.property.built.filter(|built| on.date.year() < *built) {
             found.push(Problem::BeforeBuilt { on, built });
         }
         found
     }
+
+    /// What keeps `target` from being corrected, struck or erased; an erasure is told the number it must keep.
+    fn problems_of_amending(
+        &self,
+        draft: &mut Draft,
+        target: u64,
+        history: &[Recorded],
+        today: NaiveDate,
+    ) -> Vec<Problem> {
+        let Some(entry) = usize::try_from(target).ok().and_then(|t| history.get(t.checked_sub(1)?)) else {
+            return vec![Problem::NoEntry { seq: target }];
+        };
+        let (what, erasing) = match &draft.fact {
+            Fact::EntryErased(_) => ("erased", true),
+            Fact::EntryStruck(_) => ("struck", false),
+            _ => ("corrected", false),
+        };
+        let kind = entry.envelope.kind.as_str();
+        let amends = matches!(kind, "entry-corrected" | "entry-struck" | "entry-erased");
+        if (amends && !(erasing && kind == "entry-corrected")) || kind == "property-added" && !what.starts_with("corr")
+        {
+            return vec![Problem::KindCannotBe { seq: target, kind: kind.to_owned(), what }];
+        }
+        let Some(body) = &entry.body else { return vec![Problem::BodyAbsent { seq: target }] };
+        if let Some(Fate::StruckBy(_)) = fates(history).get(&target)
+            && !erasing
+        {
+            return vec![Problem::StruckAlready { seq: target }];
+        }
+        match (&mut draft.fact, &body.fact) {
+            (Fact::EntryErased(e), Fact::FindingOpened(f)) => e.number = Some(f.number),
+            (Fact::EntryCorrected(c), was) => {
+                return match Fact::read(kind, c.v, &c.fact.to_string()) {
+                    Ok(now) if now == *was && c.on == entry.envelope.on && draft.remarks == body.remarks => {
+                        vec![Problem::NothingToChange]
+                    }
+                    Ok(now) => {
+                        let mut found: Vec<Problem> = problem_of_dates_inside(&now, today).into_iter().collect();
+                        now.slips(c.on, &self.property, &mut found);
+                        found
+                    }
+                    Err(error) => vec![Problem::CorrectionUnreadable { seq: target, error: error.to_string() }],
+                };
+            }
+            _ => {}
+        }
+        Vec::new()
+    }
 }
 
-/// What keeps `target` from being corrected, struck or erased; an erasure is told the number it must keep.
-fn problems_of_amending(draft: &mut Draft, target: u64, history: &[Recorded]) -> Vec<Problem> {
-    let Some(entry) = usize::try_from(target).ok().and_then(|t| history.get(t.checked_sub(1)?)) else {
-        return vec![Problem::NoEntry { seq: target }];
-    };
-    let (what, erasing) = match &draft.fact {
-        Fact::EntryErased(_) => ("erased", true),
-        Fact::EntryStruck(_) => ("struck", false),
-        _ => ("corrected", false),
-    };
-    let kind = entry.envelope.kind.as_str();
-    let amends = matches!(kind, "entry-corrected" | "entry-struck" | "entry-erased");
-    if (amends && !(erasing && kind == "entry-corrected")) || kind == "property-added" && !what.starts_with("corr") {
-        return vec![Problem::KindCannotBe { seq: target, kind: kind.to_owned(), what }];
-    }
-    let Some(body) = &entry.body else { return vec![Problem::BodyAbsent { seq: target }] };
-    if let Some(Fate::StruckBy(_)) = fates(history).get(&target)
-        && !erasing
-    {
-        return vec![Problem::StruckAlready { seq: target }];
-    }
-    match (&mut draft.fact, &body.fact) {
-        (Fact::EntryErased(e), Fact::FindingOpened(f)) => e.number = Some(f.number),
-        (Fact::EntryCorrected(c), was) => {
-            return match Fact::read(kind, c.v, &c.fact.to_string()) {
-                Ok(now) if now == *was && c.on == entry.envelope.on && draft.remarks == body.remarks => {
-                    vec![Problem::NothingToChange]
-                }
-                Ok(_) => Vec::new(),
-                Err(error) => vec![Problem::CorrectionUnreadable { seq: target, error: error.to_string() }],
-            };
+/// Dates that a fact names itself and that no clock has reached; asked of what is entered now, not of what was recorded.
+fn problem_of_dates_inside(fact: &Fact, today: NaiveDate) -> Option<Problem> {
+    match fact {
+        Fact::RadonTested(test) => {
+            let ended = test.end().filter(|end| end.date > today && test.started.date <= today)?;
+            Some(Problem::EndsInFuture { ended, today })
         }
-        _ => {}
+        _ => None,
     }
-    Vec::new()
 }

@@ -1,6 +1,7 @@
 //! The vocabulary of entries, and the fold from entries to a property as it stands. Pure: no clock, no SQL, no files.
 
 pub mod canonical;
+pub mod duties;
 pub mod entry;
 pub mod fold;
 pub mod hash;
@@ -9,6 +10,7 @@ pub mod outlook;
 pub mod problem;
 pub mod property;
 pub mod readings;
+pub mod repairs;
 pub mod settings;
 pub mod subject;
 pub mod verdicts;

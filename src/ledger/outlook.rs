@@ -5,14 +5,18 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
+use super::duties::{Due, duties};
 use super::property::Property;
 use super::settings::Settings;
 use super::subject::Subject;
-use super::verdicts::{Shown, seen_beside, verdict_of};
-use crate::trade::Band;
+use super::verdicts::{seen_beside, verdict_of};
+use crate::trade::{Band, Verdict};
 
 /// The version of rules and mappings that rows were computed with; a stored row of another version is computed anew.
 pub const VERSION: u32 = 2;
+
+/// What a verdict asks for by a day can be done from so many days before.
+const OPEN_FOR: u64 = 30;
 
 /// What a list shows of one subject.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +33,15 @@ pub struct OutlookRow {
     pub changes_on: Option<NaiveDate>,
     /// What is not known of the subject that a stranger would ask first.
     pub not_known: Option<String>,
+    /// What is to be done by a day: what the verdict asks for, and the almanac's duties.
+    pub duties: Vec<Due>,
+}
+
+impl OutlookRow {
+    /// The earliest day by which something of it is to be done.
+    pub fn first_due(&self) -> Option<NaiveDate> {
+        self.duties.iter().map(|due| due.due_on).min()
+    }
 }
 
 /// The rows of one property.
@@ -79,7 +92,7 @@ pub fn outlook(property: &Property, settings: &Settings, today: NaiveDate) -> Ou
     for subject in subjects(property) {
         rows.extend(row(property, &subject, settings, today).map(|row| (subject, row)));
     }
-    let (changes_on, due_on) = (earliest(&rows, |row| row.changes_on), earliest(&rows, |row| row.due_on));
+    let (changes_on, due_on) = (earliest(&rows, |row| row.changes_on), earliest(&rows, OutlookRow::first_due));
     Outlook { rows, beside: beside(property, today), day: today, changes_on, due_on }
 }
 
@@ -91,7 +104,14 @@ fn subjects(property: &Property) -> Vec<Subject> {
 }
 
 fn row(property: &Property, subject: &Subject, settings: &Settings, today: NaiveDate) -> Option<OutlookRow> {
-    let Shown { verdict, held_by, .. } = verdict_of(property, subject, settings, today)?;
+    let shown = verdict_of(property, subject, settings, today);
+    let mut duties = duties(property, subject, today);
+    // A fixture that no rule speaks of has duties all the same.
+    if shown.is_none() && duties.is_empty() {
+        return None;
+    }
+    let (verdict, held_by) =
+        shown.map_or_else(|| (Verdict::from_fired(Vec::new()), None), |shown| (shown.verdict, shown.held_by));
     let not_known = match subject {
         Subject::Finding(_) => None,
         _ if verdict.band.is_none() => verdict.not_known.first().cloned(),
@@ -99,14 +119,36 @@ fn row(property: &Property, subject: &Subject, settings: &Settings, today: Naive
     };
     // A judgement that runs out changes the answer on the day after its last.
     let runs_out = held_by.and_then(|j| j.until).and_then(|day| day.succ_opt());
+    let asks = verdict.asked_first().map(|step| step.says.clone());
+    // The almanac's own rounds say when a thing is tested next, unless its verdict asks for more than another test.
+    let rounds = matches!(subject, Subject::Named(name) if property.fixtures.contains_key(name)) && !duties.is_empty();
+    if !rounds || verdict.band >= Some(Band::Mend) {
+        duties.extend(asked(&verdict, asks.as_deref()));
+    }
+    let by_themselves = duties.iter().filter_map(|due| due.changes_on).min();
     Some(OutlookRow {
         band: verdict.band,
         who: verdict.who.map(|w| w.words()),
         due_on: verdict.due_on,
         // What can be recorded comes before what can only be done.
-        asks: verdict.next.iter().find(|s| s.records.is_some()).or(verdict.next.first()).map(|s| s.says.clone()),
-        changes_on: [verdict.changes_on, runs_out].into_iter().flatten().min(),
+        asks,
+        changes_on: [verdict.changes_on, runs_out, by_themselves].into_iter().flatten().min(),
         not_known,
+        duties,
+    })
+}
+
+/// What a verdict asks for, as a duty.
+fn asked(verdict: &Verdict, asks: Option<&str>) -> Option<Due> {
+    let due_on = verdict.due_on?;
+    let why = verdict.because.first().map_or_else(String::new, |fired| fired.because.clone());
+    Some(Due {
+        code: "verdict".to_owned(),
+        title: asks.unwrap_or("look at it").to_owned(),
+        opens_on: due_on.checked_sub_days(chrono::Days::new(OPEN_FOR)).unwrap_or(due_on),
+        due_on,
+        why,
+        changes_on: None,
     })
 }
 
@@ -120,7 +162,7 @@ fn earliest(rows: &BTreeMap<Subject, OutlookRow>, of: fn(&OutlookRow) -> Option<
 
 /// The row without its days and what is asked for by them.
 fn undated(row: OutlookRow) -> OutlookRow {
-    OutlookRow { due_on: None, asks: None, changes_on: None, ..row }
+    OutlookRow { due_on: None, asks: None, changes_on: None, duties: Vec::new(), ..row }
 }
 
 impl Outlook {
@@ -180,12 +222,12 @@ impl Outlook {
     fn put(&mut self, subject: &Subject, now: OutlookRow) -> bool {
         let first = (self.changes_on, self.due_on);
         let was = self.rows.insert(subject.clone(), now.clone());
-        let days = was.as_ref().map_or((None, None), |was| (was.changes_on, was.due_on));
+        let days = was.as_ref().map_or((None, None), |was| (was.changes_on, was.first_due()));
         self.changes_on = self.earliest_now(first.0, days.0, now.changes_on, |row| row.changes_on);
-        self.due_on = self.earliest_now(first.1, days.1, now.due_on, |row| row.due_on);
+        self.due_on = self.earliest_now(first.1, days.1, now.first_due(), OutlookRow::first_due);
         // Of what is due, the earliest alone is gathered: a row that was later and is later changes nothing.
         let was_first = days.1.is_some() && days.1 == first.1;
-        let is_first = now.due_on.is_some() && now.due_on == self.due_on;
+        let is_first = now.first_due().is_some() && now.first_due() == self.due_on;
         let same_else = was.is_some_and(|was| undated(was) == undated(now));
         !same_else || was_first || is_first || first != (self.changes_on, self.due_on)
     }
@@ -214,15 +256,15 @@ impl Outlook {
         }
         // Among equals the first subject: the order of rows is that of the subjects.
         let worst = self.rows.iter().filter(|(_, row)| row.band.is_some()).rev().max_by_key(|(_, row)| row.band);
-        let due = self.rows.iter().filter_map(|(subject, row)| Some((row.due_on?, subject, row)));
-        let next_due = due.min_by_key(|(day, ..)| *day);
+        let due = self.rows.iter().flat_map(|(subject, row)| row.duties.iter().map(move |due| (subject, due)));
+        let next_due = due.min_by_key(|(_, due)| due.due_on);
         Overview {
             foundations: foundations.join(", "),
             worst: worst.and_then(|(_, row)| row.band),
             worst_subject: worst.map(|(subject, _)| subject.clone()),
             who: worst.and_then(|(_, row)| row.who),
             open_findings: u32::try_from(property.open_findings().count()).unwrap_or(u32::MAX),
-            next_due: next_due.map(|(day, subject, row)| (day, subject.clone(), row.asks.clone().unwrap_or_default())),
+            next_due: next_due.map(|(subject, due)| (due.due_on, subject.clone(), due.title.clone())),
             changes_on: self.changes_on,
             not_known: self
                 .rows

@@ -3,7 +3,7 @@
 use crate::ledger::subject::{Name, SubjectError};
 use crate::ledger::when::{When, WhenError};
 use crate::quantity::{MoneyError, QuantityError, QuantityKind};
-use crate::trade::words::FindingKind;
+use crate::trade::words::{Device, FindingKind, FixtureKind};
 
 /// One thing wrong with one fact. Every problem of an input is reported, not the first.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -34,6 +34,8 @@ pub enum Problem {
     InFuture { on: When, today: chrono::NaiveDate },
     #[error("{on} is before the house was built ({built})")]
     BeforeBuilt { on: When, built: i32 },
+    #[error("the house has entries from {earliest}, before it would have been built ({built})")]
+    BuiltAfter { built: i32, earliest: When },
     #[error("{on} is before finding {number} was opened ({opened})")]
     BeforeOpened { on: When, number: u32, opened: When },
     #[error("finding {number} was closed on {closed}")]
@@ -50,6 +52,8 @@ pub enum Problem {
     NoFixture { name: Name },
     #[error("fixture `{name}` was retired on {on}")]
     FixtureRetired { name: Name, on: When },
+    #[error("a look is of the whole house or of a section, and `{subject}` is neither")]
+    LookOfAPart { subject: String },
     #[error("there is no `{subject}` at this property")]
     NoSubject { subject: String },
     #[error("`{name}` is already the name of a {thing} here")]
@@ -72,16 +76,34 @@ pub enum Problem {
     NeedsOver { quantity: &'static str },
     #[error("{field} `{typed}` is beyond anything a house has (more than {most})")]
     Absurd { field: &'static str, typed: String, most: String },
+    #[error("{field} `{typed}` is smaller than anything that is measured on a house (less than {least})")]
+    TooSmall { field: &'static str, typed: String, least: &'static str },
     #[error("{field} `{typed}` is zero")]
     Zero { field: &'static str, typed: String },
     #[error("`{now}` is {times} the last reading, `{last}`")]
     TenTimesTheLast { now: String, last: String, times: String },
     #[error("the test ended before it started")]
     EndedBeforeStart { started: When, ended: When },
+    #[error("the test ends on {ended}, which is in the future")]
+    EndsInFuture { ended: When, today: chrono::NaiveDate },
     #[error("the test lasted no time at all")]
     NoDuration { started: When },
     #[error("give either when the test ended or how long it lasted")]
     EndedAndLasted,
+    #[error("`{name}` is a {kind}, not a sump pump")]
+    NotAPump { name: Name, kind: FixtureKind },
+    #[error("the pit of `{name}` is not known, so a fall of the water is no volume")]
+    NoPit { name: Name },
+    #[error("it would hold until {until}, before the day it was given ({on})")]
+    HoldsNoDay { until: chrono::NaiveDate, on: When },
+    #[error("entry {seq} is no repair of this property")]
+    NotARepair { seq: u64 },
+    #[error("{on} is before the repair was made ({repaired})")]
+    BeforeRepair { on: When, repaired: When },
+    #[error("entry {seq} begins no walk of this property")]
+    NotAWalk { seq: u64 },
+    #[error("the walk of entry {seq} ended on {ended}")]
+    WalkOver { seq: u64, ended: When },
     #[error("there is no entry {seq} in this chain")]
     NoEntry { seq: u64 },
     #[error("entry {seq} is of kind `{kind}`, which cannot be {what}")]
@@ -100,6 +122,10 @@ pub enum Problem {
     BadSettingValue { name: String, value: String, wanted: String },
     #[error("nothing would change")]
     NothingToChange,
+    #[error("no {device} device takes so long: they measure up to {most}")]
+    LengthAgainstDevice { device: Device, most: &'static str },
+    #[error("the test of entry {seq} stood at another place")]
+    NotOnePlace { seq: u64 },
     #[error("entry {seq} is not a radon test")]
     NotARadonTest { seq: u64 },
 }

@@ -10,10 +10,12 @@ use super::kind::finding_opened::Particulars;
 use super::kind::fixture_added::Fitted;
 use super::kind::radon_tested::RadonTested;
 use super::kind::reading_added::Measured;
+use super::kind::repair_made::RepairMade;
+use super::kind::sump_tested::SumpTested;
 use super::subject::{Name, Subject};
 use super::when::When;
 use crate::quantity::{Area, Length, Money, Typed};
-use crate::trade::words::{EventKind, FindingKind, FixtureKind, Foundation, Walls};
+use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Foundation, Outcome, Season, Walls};
 
 /// A day of the year, `04-25`.
 pub type MonthDay = (u32, u32);
@@ -39,6 +41,10 @@ pub struct Property {
     /// The highest finding number ever given out, struck findings included.
     pub last_number: u32,
     pub radon_tests: Vec<RadonTest>,
+    pub sump_tests: Vec<SumpTest>,
+    pub repairs: Vec<Repair>,
+    pub walks: Vec<Walk>,
+    pub duties_done: Vec<DutyDone>,
     pub judgements: Vec<Judgement>,
     pub quotes: Vec<Quote>,
     pub events: Vec<Event>,
@@ -78,6 +84,10 @@ pub struct Finding {
     pub closed: Option<(When, String)>,
     /// In order of happening.
     pub readings: Vec<Reading>,
+    /// One of its entries came with a photograph.
+    pub photographed: bool,
+    /// When it was mended in a way that ends its series.
+    pub mended: Vec<When>,
     pub seq: u64,
 }
 
@@ -110,6 +120,59 @@ pub struct RadonTest {
 }
 
 #[derive(Debug, Clone, PartialEq)]
+pub struct SumpTest {
+    pub seq: u64,
+    pub on: When,
+    pub test: SumpTested,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct Repair {
+    pub seq: u64,
+    pub on: When,
+    pub made: RepairMade,
+    /// Looks at it afterwards, in order of happening.
+    pub checks: Vec<RepairCheck>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct RepairCheck {
+    pub seq: u64,
+    pub on: When,
+    pub held: Answer,
+}
+
+/// A round of looking by a check list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Walk {
+    pub seq: u64,
+    pub on: When,
+    pub season: Season,
+    /// Each point as it ended last.
+    pub points: Vec<PointWalk>,
+    pub ended: Option<When>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct PointWalk {
+    pub seq: u64,
+    pub on: When,
+    pub about: Subject,
+    pub point: String,
+    pub outcome: Outcome,
+    pub why: Option<String>,
+    pub findings: Vec<u32>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct DutyDone {
+    pub seq: u64,
+    pub on: When,
+    pub about: Subject,
+    pub duty: String,
+}
+
+#[derive(Debug, Clone, PartialEq)]
 pub struct Judgement {
     pub seq: u64,
     pub on: When,
@@ -118,6 +181,10 @@ pub struct Judgement {
     pub licence: String,
     pub says: String,
     pub until: Option<NaiveDate>,
+    pub until_width: Option<Length>,
+    /// In a year.
+    pub until_growth: Option<Length>,
+    pub until_event: Vec<EventKind>,
     pub file: Option<Attachment>,
 }
 
@@ -143,6 +210,8 @@ pub struct Note {
     pub on: When,
     pub about: Subject,
     pub text: String,
+    /// It says that the place was looked over.
+    pub look: bool,
 }
 
 /// A file attached by an entry of its own.
@@ -165,6 +234,14 @@ pub struct At<'a> {
 impl Property {
     pub fn exists(&self) -> bool {
         !self.key.is_empty()
+    }
+
+    /// The day of the first thing that happened at the property.
+    pub fn earliest(&self) -> Option<When> {
+        let findings = self.findings.values().map(|f| f.opened);
+        let tests = self.radon_tests.iter().map(|t| t.test.started).chain(self.sump_tests.iter().map(|t| t.on));
+        let said = self.events.iter().map(|e| e.on).chain(self.notes.iter().map(|n| n.on));
+        findings.chain(tests).chain(said).chain(self.walks.iter().map(|w| w.on)).min()
     }
 
     /// Whether `subject` is something that entries can be about.

@@ -4,39 +4,51 @@ use chrono::NaiveDate;
 
 use super::kind::reading_added::{Measured, Profile};
 use super::property::{Finding, Reading};
+use super::when::When;
 use crate::quantity::{Area, Exact, Length, Share};
 use crate::trade::series::{Measured as Quantity, Series, Taken};
 use crate::trade::words::Water;
 use crate::trade::{level, wall};
 
-/// Readings of a finding grouped into series, each in the order taken.
+/// Readings of a finding grouped into series, each in the order taken. A repair of the place ends what was read before.
 pub fn series(finding: &Finding) -> Vec<Series> {
-    let mut all: Vec<Series> = Vec::new();
+    let mended_by = |on: When| finding.mended.iter().filter(|mended| **mended <= on).count();
+    let mut all: Vec<(usize, Series)> = Vec::new();
     for reading in &finding.readings {
         let Some((measured, value)) = of_series(&reading.measured) else { continue };
-        let same = |s: &&mut Series| s.measured == measured && s.at == reading.at && s.gauge == reading.with;
+        let mended = mended_by(reading.on);
         let taken = Taken { on: reading.on.date, value, resolution: reading.resolution.as_ref().map(|r| r.value()) };
         // Another gauge at the same point: what the others showed still counts, but they are no longer read.
-        for other in all.iter_mut().filter(|s| s.measured == measured && s.at == reading.at) {
+        for (_, other) in all.iter_mut().filter(|(_, s)| s.measured == measured && s.at == reading.at) {
             other.superseded = true;
         }
+        let same = |(before, s): &&mut (usize, Series)| {
+            *before == mended && s.measured == measured && s.at == reading.at && s.gauge == reading.with
+        };
         match all.iter_mut().find(same) {
-            Some(series) => {
+            Some((_, series)) => {
                 series.superseded = false;
                 series.taken.push(taken);
             }
             None => {
-                all.push(Series {
+                let series = Series {
                     measured,
                     at: reading.at.clone(),
                     gauge: reading.with.clone(),
                     taken: vec![taken],
                     superseded: false,
-                });
+                };
+                all.push((mended, series));
             }
         }
     }
-    all
+    // What was read before a repair is read no more; what it showed still counts, since filling hides a crack and mends
+    // no movement.
+    let ended = |(mended, mut series): (usize, Series)| {
+        series.superseded |= mended < finding.mended.len();
+        series
+    };
+    all.into_iter().map(ended).collect()
 }
 
 pub(super) fn of_series(measured: &Measured) -> Option<(Quantity, Length)> {

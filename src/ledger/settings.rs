@@ -16,6 +16,8 @@ pub struct Settings {
     pub rounds: Rounds,
     /// After how many years a valid low radon test asks for another.
     pub radon_retest_years: u32,
+    /// The level, pCi/L, over which (8) or from which (10) a high short radon test asks for a second one at once.
+    pub radon_at_once: u32,
 }
 
 /// A row of the table of settings.
@@ -39,11 +41,22 @@ pub static SETTINGS: &[SettingRow] = &[
         says: "years after which a valid radon test below 4 pCi/L is made again: 2 (EPA advice, Illinois) or 5 (MAH-2019)",
         get: |s| s.radon_retest_years.to_string(),
     },
+    SettingRow {
+        name: "radon-at-once",
+        says: "pCi/L at which a short radon test asks for a second at once: over 8 (Citizen's Guide) or from 10 (EPA 1993, Illinois)",
+        get: |s| s.radon_at_once.to_string(),
+    },
 ];
 
 impl Default for Settings {
     fn default() -> Settings {
-        Settings { units: Units::Us, currency: Currency::USD, rounds: Rounds::default(), radon_retest_years: 2 }
+        Settings {
+            units: Units::Us,
+            currency: Currency::USD,
+            rounds: Rounds::default(),
+            radon_retest_years: 2,
+            radon_at_once: 8,
+        }
     }
 }
 
@@ -70,6 +83,13 @@ impl Settings {
                     "2" => 2,
                     "5" => 5,
                     _ => return Err(bad("`2` or `5`")),
+                }
+            }
+            "radon-at-once" => {
+                self.radon_at_once = match value {
+                    "8" => 8,
+                    "10" => 10,
+                    _ => return Err(bad("`8` or `10`")),
                 }
             }
             _ => {

@@ -1,21 +1,24 @@
 //! From what is recorded of a subject to the inputs of the trade's rules, and so to its verdict on a day.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{Datelike, Months, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
+use super::duties::walked;
+use super::kind::fixture_added::Fitted;
 use super::kind::reading_added::Measured;
-use super::property::{Finding, Judgement, Property, RadonTest, Reading};
+use super::kind::sump_tested::SumpTested;
+use super::property::{Finding, Fixture, Judgement, Property, RadonTest, Reading, Walk};
 use super::readings::{area, latest, leans, length, series, share, surveys, until, wetness};
 use super::settings::Settings;
 use super::subject::{Name, Subject};
 use super::when::When;
-use crate::quantity::{Area, Length};
+use crate::quantity::{Area, Length, leading};
 use crate::trade::radon::{RadonChoices, Room, SectionRadon};
 use crate::trade::signs::{AtOnePlace, Sign};
-use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Surface, Water};
+use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Outcome, Surface, Water};
 use crate::trade::{Verdict, concrete, crack, electrics, event, judgement, level, moisture, other, radon, signs, site};
-use crate::trade::{timber, wall};
+use crate::trade::{sump, timber, trend, wall};
 
 /// A verdict as it is shown: what is asked of the owner, with what was computed beside it where a judgement decides.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,6 +38,17 @@ pub struct Shown {
 /// A finding is judged by its kind's rules, a section by its radon tests, the property by what happened since the last
 /// look, a tree by its zone. Readings and events after `today` are left out.
 pub fn verdict_of(property: &Property, subject: &Subject, settings: &Settings, today: NaiveDate) -> Option<Shown> {
+    let mut shown = compared(property, subject, settings, today)?;
+    for verdict in std::iter::once(&mut shown.verdict).chain(shown.computed.as_mut()) {
+        let fired = verdict.because.iter_mut().chain(&mut verdict.comparison).map(|fired| &mut fired.because);
+        let texts = fired.chain(verdict.next.iter_mut().map(|step| &mut step.says)).chain(&mut verdict.not_known);
+        texts.for_each(|text| *text = leading(settings.units, text));
+    }
+    Some(shown)
+}
+
+/// What the rules give, in the words of the rules.
+fn compared(property: &Property, subject: &Subject, settings: &Settings, today: NaiveDate) -> Option<Shown> {
     match subject {
         Subject::Finding(number) => of_finding(property, *number, settings, today),
         Subject::Property => Some(plain(of_events(property, today))),
@@ -54,18 +68,27 @@ fn of_finding(property: &Property, number: u32, settings: &Settings, today: Naiv
     let computed = computed(property, number, finding, settings, today);
     let judgements: Vec<judgement::Judgement> =
         property.judgements.iter().filter(|j| j.about.contains(&number)).map(judged_by).collect();
-    let Some(latest) = judgements.iter().filter(|j| j.on <= today).map(|j| j.on).max() else {
-        return Some(plain(computed));
+    let mut given: Vec<&judgement::Judgement> = judgements.iter().filter(|j| j.on <= today).collect();
+    given.sort_by_key(|j| std::cmp::Reverse(j.on));
+    // How long a crack is says nothing of how wide it may be.
+    let limited = |r: &Reading| ["width", "offset", "bow"].contains(&r.measured.quantity());
+    let lengths = |r: &Reading| r.measured.length().filter(|_| limited(r)).map(|l| l.value());
+    let weighed = |one: &judgement::Judgement| {
+        let then = self::computed(property, number, finding, settings, one.on);
+        let later = judgement::Later {
+            computed_then: Some(&then),
+            largest: until(finding, today).filter(|r| r.on.date > one.on).filter_map(lengths).max(),
+            growth_a_year: growth_a_year(finding, today),
+            next_round: Some(next_round(finding, settings, today)),
+            events: &events(property),
+        };
+        judgement::judged(computed.clone(), std::slice::from_ref(one), &later, today)
     };
-    let then = self::computed(property, number, finding, settings, latest);
-    let lengths = |r: &Reading| r.measured.length().map(|l| l.value());
-    let later = judgement::Later {
-        computed_then: Some(&then),
-        largest: until(finding, today).filter(|r| r.on.date > latest).filter_map(lengths).max(),
-        growth_a_year: None,
-        events: &events(property),
-    };
-    let judged = judgement::judged(computed, &judgements, &later, today);
+    // The newest that has not run out decides: one that only ran out does not take the place of an earlier one that holds,
+    // and one that ended by what it names, or by later evidence, leaves none in its place.
+    let ran_out = |j: &judgement::Judgement| j.until.is_some_and(|until| until < today) || j.licence.trim().is_empty();
+    let Some(newest) = given.iter().find(|j| !ran_out(j)).or(given.first()) else { return Some(plain(computed)) };
+    let judged = weighed(newest);
     Some(Shown {
         computed: judged.held_by.is_some().then_some(judged.computed),
         verdict: judged.asked,
@@ -82,8 +105,26 @@ fn judged_by(j: &Judgement) -> judgement::Judgement {
         asks: None,
         on: j.on.date,
         until: j.until,
-        conditions: Vec::new(),
+        conditions: j
+            .until_width
+            .map(judgement::Condition::Reaches)
+            .into_iter()
+            .chain(j.until_growth.map(judgement::Condition::Grows))
+            .chain(j.until_event.iter().copied().map(judgement::Condition::Event))
+            .collect(),
     }
+}
+
+/// The largest growth in a year that a full year of any series shows.
+fn growth_a_year(finding: &Finding, today: NaiveDate) -> Option<Length> {
+    let grown = series(finding)
+        .iter()
+        .filter_map(|s| {
+            let growth = trend::growth(&s.points(today), s.resolution().mm).ok()?;
+            (growth.state == trend::State::Growing).then(|| growth.slope()).flatten()
+        })
+        .reduce(f64::max)?;
+    Length::nearest(grown)
 }
 
 /// What the record alone gives: the kind's own rules, and what the findings beside it add.
@@ -97,7 +138,8 @@ fn computed(property: &Property, number: u32, finding: &Finding, settings: &Sett
 
 fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Settings, today: NaiveDate) -> Verdict {
     let p = &finding.particulars;
-    let moved_while_looked_at = until(finding, today).any(|r| r.moved);
+    let moved_on = until(finding, today).find(|r| r.moved).map(|r| r.on.date);
+    let opened = finding.opened.date;
     let next_round = next_round(finding, settings, today);
     match finding.kind {
         FindingKind::Crack => crack::verdict(
@@ -106,11 +148,12 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 wall: property.walls_of(finding),
                 runs: p.runs,
                 water: wetness(finding, today),
-                water_source_known: p.source_known == Some(Answer::Yes),
+                source_known: p.source_known,
                 retains: p.retains,
                 series: &series(finding),
                 widths_on_wall: &widths_on_wall(property, number, finding, today),
-                moved_while_looked_at,
+                moved_on,
+                opened,
                 next_round,
             },
             today,
@@ -121,7 +164,8 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 retains: p.retains,
                 series: &series(finding),
                 leans: &leans(finding),
-                moved_while_looked_at,
+                moved_on,
+                opened,
                 next_round,
             },
             today,
@@ -131,14 +175,14 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 series: &series(finding),
                 surveys: &surveys(finding),
                 visible_signs: visible_signs(property, finding, today),
-                moved_while_looked_at,
+                moved_on,
                 next_round,
             },
             today,
         ),
         FindingKind::Binding => other::binding(&other::Binding { what: p.what.as_deref(), since: since(finding) }),
         FindingKind::Bearing => {
-            timber::bearing(&timber::Bearing { member: p.member, support: p.support, moved_while_looked_at })
+            timber::bearing(&timber::Bearing { member: p.member, support: p.support, moved_on, opened })
         }
         FindingKind::Spall => concrete::spall(&concrete::Spall {
             steel_shows: either(p.steel_shows, p.rust),
@@ -157,9 +201,10 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 plumbing_near: p.near_plumbing,
                 source_found: p.source_known,
                 wood: share(finding, "moisture", today),
+                wood_bears_load: p.bears_load,
                 humidity: share(finding, "humidity", today),
                 water_depth: length(finding, "water-depth", today),
-                read_on: until(finding, today).last().map(|r| r.on.date).or(Some(finding.opened.date)),
+                read_on: until(finding, today).last().map(|r| r.on.date).or(Some(opened)),
                 ..moisture::Damp::default()
             },
             today,
@@ -192,8 +237,12 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             &site::Walkway {
                 paving: p.paving,
                 series: &series(finding),
-                moved: moved_while_looked_at.then_some(Answer::Yes),
-                next_spring: next_spring(finding.opened.date, today),
+                moved: moved_on.map(|_| Answer::Yes),
+                next_spring: next_spring(last_look(
+                    property,
+                    Subject::Finding(number),
+                    finding.readings.last().map_or(opened, |r| r.on.date),
+                )),
             },
             today,
         ),
@@ -203,7 +252,11 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             height: length(finding, "height", today),
             distance: length(finding, "distance", today),
             shrinkable_clay: None,
-            next_spring: next_spring(finding.opened.date, today),
+            next_spring: next_spring(last_look(
+                property,
+                Subject::Finding(number),
+                finding.readings.last().map_or(opened, |r| r.on.date),
+            )),
         }),
         FindingKind::Vent => site::vent(&site::Vent {
             blocked: p.blocked,
@@ -216,9 +269,11 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             clearance: length(finding, "clearance", today),
             ..site::Clearance::default()
         }),
-        FindingKind::Electrics => {
-            electrics::verdict(&electrics::Electrics { water_near: wet_equipment(finding, today) })
-        }
+        FindingKind::Electrics => electrics::verdict(&electrics::Electrics {
+            named: p.equipment,
+            wet: wetness(finding, today) != Some(Water::Dry),
+            opened,
+        }),
         FindingKind::Other => other::verdict(&other::Other { what: p.what.as_deref() }),
     }
 }
@@ -226,12 +281,17 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
 /// Radon in one section.
 fn of_radon(property: &Property, section: &Name, settings: &Settings, today: NaiveDate) -> Verdict {
     let tests: Vec<_> = property.radon_tests_in(section).map(|t| radon_test(property, t)).collect();
-    let system = property.fixtures.values().any(|f| {
-        let here = f.section.as_ref().is_none_or(|s| s == section);
-        f.kind == FixtureKind::RadonSystem && f.retired.is_none() && here
-    });
-    let choices = RadonChoices { retest_mah_2019: settings.radon_retest_years == 5, ..RadonChoices::default() };
-    radon::verdict(&SectionRadon { tests: &tests, system, events: &events(property), choices }, today)
+    let systems = property
+        .fixtures
+        .values()
+        .filter(|f| f.kind == FixtureKind::RadonSystem && f.section.as_ref().is_none_or(|s| s == section));
+    let starts: Vec<NaiveDate> = systems.clone().filter_map(|f| f.since).collect();
+    let stops: Vec<NaiveDate> = systems.clone().filter_map(|f| f.retired.as_ref().map(|(on, _)| on.date)).collect();
+    let system = systems.clone().any(|f| f.retired.as_ref().is_none_or(|(on, _)| on.date > today));
+    let choices =
+        RadonChoices { retest_mah_2019: settings.radon_retest_years == 5, protocol_1993: settings.radon_at_once == 10 };
+    let of = SectionRadon { tests: &tests, system, starts: &starts, stops: &stops, events: &events(property), choices };
+    radon::verdict(&of, today)
 }
 
 /// A recorded radon test as the rules read it.
@@ -258,9 +318,11 @@ pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest
     });
     radon::RadonTest {
         result: test.result.value(),
+        below: test.below,
         device: Some(test.device),
         started: Some(even(test.started)),
         ended: test.ended.map(even),
+        started_on: Some(test.started.date),
         lasted: test.lasted.as_ref().map(|l| l.value()),
         closed: test.closed,
         level: test.level,
@@ -269,18 +331,28 @@ pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest
         placed: radon::Placed::default(),
         temperature: None,
         severe_weather: None,
-        gap: None,
+        gap: test.missing_hours.map(|n| if n > 0 { Answer::Yes } else { Answer::No }),
         on: test.end().unwrap_or(recorded.on).date.max(recorded.on.date),
     }
 }
 
-/// What happened since the last look. After a flood, an earthquake or works, a look is a note on the property itself: a
-/// reading of one crack is not one.
+/// What happened since the last look. After a flood, an earthquake or works, a look is a note on the property itself that
+/// says so: a reading of one crack is not one, and neither is a look at one section.
 fn of_events(property: &Property, today: NaiveDate) -> Verdict {
     let events = events(property);
     let counts = |kind| matches!(kind, EventKind::Flood | EventKind::Earthquake | EventKind::Works);
-    let noted = property.notes.iter().filter(|n| n.about == Subject::Property).map(|n| n.on.date);
-    let noted = noted.filter(|day| *day <= today).max();
+    let looks = || property.notes.iter().filter(|n| n.look && n.on.date <= today);
+    let noted = looks().filter(|n| n.about == Subject::Property).map(|n| n.on.date).max();
+    // A walk that reached every point outside and of every section that can be reached is a look at all of it.
+    let walked = property.walks.iter().filter_map(|walk| whole_walk(property, walk)).filter(|day| *day <= today).max();
+    let noted = noted.max(walked);
+    let mut sections: BTreeMap<&str, NaiveDate> = BTreeMap::new();
+    for look in looks() {
+        if let Subject::Named(name) = &look.about {
+            sections.entry(name.as_str()).and_modify(|day| *day = look.on.date.max(*day)).or_insert(look.on.date);
+        }
+    }
+    let sections: Vec<(&str, NaiveDate)> = sections.into_iter().collect();
     let unseen = events.iter().filter(|(kind, on)| counts(*kind) && noted.is_none_or(|look| *on >= look));
     let unseen = unseen.map(|(_, on)| *on).min();
     let before = |day: &NaiveDate| *day <= today && unseen.is_none_or(|event| *day < event);
@@ -290,20 +362,75 @@ fn of_events(property: &Property, today: NaiveDate) -> Verdict {
     let mut seen = opened.chain(read);
     // Which look was the last is told beside an event only; elsewhere it is enough that there was one.
     let seen = if unseen.is_some() { seen.max() } else { seen.next() };
-    event::verdict(&event::SinceLastLook { last_look: noted.max(seen), events: &events }, today)
+    event::verdict(&event::SinceLastLook { last_look: noted.max(seen), sections: &sections, events: &events }, today)
+}
+
+/// The day of a walk that reached every point of the house and of its sections; of a section nothing of which was ever
+/// reached, nothing can be asked.
+fn whole_walk(property: &Property, walk: &Walk) -> Option<NaiveDate> {
+    let outside = walked(property, &Subject::Property, walk)?;
+    let of_section = |name: &Name| {
+        let subject = Subject::Named(name.clone());
+        let ever = property.walks.iter().flat_map(|w| &w.points);
+        let reached = ever.clone().any(|p| p.about == subject && p.outcome != Outcome::NotReached);
+        if reached { Some(walked(property, &subject, walk)) } else { None }
+    };
+    let days: Option<Vec<NaiveDate>> = property.sections.keys().filter_map(of_section).collect();
+    days?.into_iter().chain([outside]).max()
 }
 
 fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verdict> {
-    let fixture = property.fixtures.get(name).filter(|f| f.kind == FixtureKind::Tree && f.retired.is_none())?;
+    let fixture = property.fixtures.get(name).filter(|f| f.retired.is_none())?;
+    match fixture.kind {
+        FixtureKind::Tree => Some(of_tree(property, name, fixture, today)),
+        FixtureKind::SumpPump => {
+            Some(sump::verdict(&of_pump(&fixture.fitted, &pump_tests(property, name), fixture.since), today))
+        }
+        _ => None,
+    }
+}
+
+fn of_pump<'a>(fitted: &Fitted, tests: &'a [sump::PumpTest<'a>], installed: Option<NaiveDate>) -> sump::Pump<'a> {
+    sump::Pump { pit: fitted.pit.as_ref().map(|d| sump::Pit::round(d.value())), installed, tests }
+}
+
+fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>> {
+    let here = property.sump_tests.iter().filter(|t| t.test.fixture == *name);
+    here.map(|t| sump::PumpTest {
+        on: t.on.date,
+        poured: t.test.poured,
+        switched: t.test.started_times,
+        failed: t.test.failed.as_deref(),
+        drawdown: drawdown(&t.test),
+    })
+    .collect()
+}
+
+/// A drawdown that was timed whole.
+pub fn drawdown(test: &SumpTested) -> Option<sump::Drawdown> {
+    let [(fall, fall_time), (rise, rise_time)] = test.drawdown()?;
+    Some(sump::Drawdown { fall, fall_time, rise, rise_time })
+}
+
+fn of_tree(property: &Property, name: &Name, fixture: &Fixture, today: NaiveDate) -> Verdict {
+    let known = fixture.since.max(property.added.map(|a| a.date)).unwrap_or(today);
+    let since = last_look(property, Subject::Named(name.clone()), known);
     let fitted = &fixture.fitted;
-    Some(site::tree(&site::Tree {
+    site::tree(&site::Tree {
         species: fitted.what.as_deref(),
         demand: fitted.demand,
         height: fitted.height.as_ref().map(|l| l.value()),
         distance: fitted.distance.as_ref().map(|l| l.value()),
         shrinkable_clay: None,
-        next_spring: next_spring(fixture.since.or(property.added.map(|a| a.date)).unwrap_or(today), today),
-    }))
+        next_spring: next_spring(since),
+    })
+}
+
+/// The day a walk last reached something, or `before` where that is later.
+fn last_look(property: &Property, subject: Subject, before: NaiveDate) -> NaiveDate {
+    let points = property.walks.iter().flat_map(|walk| &walk.points);
+    let reached = points.filter(|p| p.about == subject && p.outcome != Outcome::NotReached).map(|p| p.on.date);
+    reached.max().map_or(before, |day| day.max(before))
 }
 
 /// What three or more weaker signs at one place add; `None` while they are fewer.
@@ -385,11 +512,6 @@ pub(super) fn seen_beside(finding: &Finding, today: NaiveDate) -> bool {
     length(finding, "width", today).is_some_and(|w| w > crack::COUNTED_ABOVE)
 }
 
-/// Equipment with water at it: named with the finding, unless the place was dry when last looked at.
-fn wet_equipment(finding: &Finding, today: NaiveDate) -> Option<crate::trade::words::Equipment> {
-    finding.particulars.equipment.filter(|_| wetness(finding, today) != Some(Water::Dry))
-}
-
 fn either(one: Option<Answer>, other: Option<Answer>) -> Option<Answer> {
     match (one, other) {
         (Some(Answer::Yes), _) | (_, Some(Answer::Yes)) => Some(Answer::Yes),
@@ -413,8 +535,7 @@ fn next_round(finding: &Finding, settings: &Settings, today: NaiveDate) -> Naive
 }
 
 /// The first of March after the later of `from` and the last one before today.
-fn next_spring(from: NaiveDate, today: NaiveDate) -> NaiveDate {
-    let after = from.max(today);
+fn next_spring(after: NaiveDate) -> NaiveDate {
     let this = NaiveDate::from_ymd_opt(after.year(), 3, 1);
     let next = NaiveDate::from_ymd_opt(after.year() + 1, 3, 1);
     this.filter(|day| *day > after).or(next).unwrap_or(after)

@@ -4,15 +4,17 @@ use chrono::NaiveDate;
 
 use super::verdict_of;
 use crate::ledger::kind::finding_opened::Particulars;
+use crate::ledger::kind::fixture_added::Fitted;
+use crate::ledger::kind::radon_tested::RadonTested;
 use crate::ledger::kind::reading_added::Measured;
-use crate::ledger::property::{Event, Finding, Note, Property, Reading};
+use crate::ledger::property::{Event, Finding, Fixture, Note, Property, RadonTest, Reading, Section};
 use crate::ledger::readings::series;
 use crate::ledger::settings::Settings;
 use crate::ledger::subject::{Name, Subject};
 use crate::ledger::when::When;
 use crate::quantity::Typed;
 use crate::trade::Band;
-use crate::trade::words::{EventKind, FindingKind};
+use crate::trade::words::{Answer, Device, EventKind, FindingKind, FixtureKind, Foundation};
 
 fn on(text: &str) -> When {
     When::parse(text).unwrap()
@@ -44,6 +46,8 @@ fn finding(kind: FindingKind, place: &str, opened: &str) -> Finding {
         particulars: Particulars::default(),
         opened: on(opened),
         closed: None,
+        photographed: false,
+        mended: Vec::new(),
         readings: Vec::new(),
         seq: 2,
     }
@@ -67,7 +71,7 @@ fn the_gauge_read_last_is_the_one_that_is_read() {
 }
 
 #[test]
-fn after_a_flood_only_a_note_on_the_house_is_a_look() {
+fn after_a_flood_only_a_look_at_the_whole_house_is_one() {
     let mut house = house();
     let mut crack = finding(FindingKind::Crack, "south wall", "2025-01-01");
     crack.readings = vec![width(3, "2025-06-20", "1 mm", "a")];
@@ -80,10 +84,14 @@ fn after_a_flood_only_a_note_on_the_house_is_a_look() {
     let (called, because) = band(&house);
     assert_eq!(called, Some(Band::Call), "a reading of one crack is no look at the house");
     assert_eq!(because.as_deref(), Some("flood on 10 Jun 2025, last looked at 1 Jan 2025"));
-    let note = |about| Note { seq: 5, on: on("2025-06-25"), about, text: "dry everywhere".into() };
-    house.notes.push(note(Subject::Named(Name::parse("main").unwrap())));
-    assert_eq!(band(&house).0, Some(Band::Call));
-    house.notes.push(note(Subject::Property));
+    let note = |about, look| Note { seq: 5, on: on("2025-06-25"), about, text: "words".into(), look };
+    house.notes.push(note(Subject::Property, false));
+    assert_eq!(band(&house).0, Some(Band::Call), "words alone, such as a new number, are no look");
+    house.notes.push(note(Subject::Named(Name::parse("main").unwrap()), true));
+    let (called, because) = band(&house);
+    assert_eq!(called, Some(Band::Call), "a look at one section leaves the rest unseen");
+    assert!(because.is_some_and(|b| b.ends_with("; since then only `main` on 25 Jun 2025")));
+    house.notes.push(note(Subject::Property, true));
     assert_eq!(band(&house).0, None);
 }
 
@@ -116,17 +124,81 @@ fn a_damp_place_that_was_never_read_is_due_from_its_opening_whatever_the_day() {
     }
 }
 
+/// A closed charcoal test of 72 hours in the basement.
+fn radon(seq: u64, started: &str, result: &str) -> RadonTest {
+    let test = RadonTested {
+        section: Name::parse("basement").unwrap(),
+        device: Device::Charcoal,
+        result: Typed::parse(result).unwrap(),
+        below: false,
+        started: on(started),
+        ended: None,
+        lasted: Some(Typed::parse("72 h").unwrap()),
+        closed: Some(Answer::Yes),
+        room: Some("den".into()),
+        level: None,
+        placed_by: None,
+        lab: None,
+        beside: None,
+        missing_hours: None,
+        origin: None,
+    };
+    RadonTest { seq, on: on(started), test }
+}
+
 #[test]
-fn what_is_looked_at_each_spring_may_change_on_the_first_of_march() {
+fn the_document_that_was_chosen_says_when_a_high_test_hurries() {
+    // Citizen's Guide: over 8 at once. EPA 402-R-93-003: from 10.
+    let section = Name::parse("basement").unwrap();
     let mut house = house();
-    house.findings.insert(1, finding(FindingKind::Walkway, "front walk", "2025-05-01"));
-    house.findings.insert(2, finding(FindingKind::Tree, "front yard", "2025-05-01"));
-    for (number, today, spring) in [(1, "2026-02-28", "2026-03-01"), (1, "2026-03-01", "2027-03-01")]
-        .into_iter()
-        .chain([(2, "2026-02-28", "2026-03-01"), (2, "2026-03-01", "2027-03-01")])
-    {
-        let verdict = verdict_of(&house, &Subject::Finding(number), &Settings::default(), day(today)).unwrap().verdict;
-        let spring = Some(day(spring));
-        assert_eq!((verdict.due_on, verdict.changes_on), (spring, spring), "finding {number} on {today}");
+    let basement = Section { foundation: Foundation::Basement, walls: None, area: None, place: None, seq: 2 };
+    house.sections.insert(section.clone(), basement);
+    house.radon_tests = vec![radon(3, "2025-01-10", "9.0 pCi/L")];
+    let mut settings = Settings::default();
+    let due = |settings: &Settings| {
+        let subject = Subject::Named(section.clone());
+        verdict_of(&house, &subject, settings, day("2025-01-20")).unwrap().verdict.due_on
+    };
+    assert_eq!(due(&settings), Some(day("2025-01-13")));
+    settings.set("radon-at-once", "10").unwrap();
+    assert_eq!(due(&settings), Some(day("2025-02-13")));
+    assert!(settings.set("radon-at-once", "9").is_err());
+}
+
+#[test]
+fn a_radon_system_of_the_section_or_of_the_house_starts_another_series_there() {
+    let name = |text: &str| Name::parse(text).unwrap();
+    let mut house = house();
+    for section in ["basement", "addition"] {
+        let section_of = Section { foundation: Foundation::Basement, walls: None, area: None, place: None, seq: 2 };
+        house.sections.insert(name(section), section_of);
     }
+    // Two short tests with a mean of 6.0: called (Citizen's Guide).
+    house.radon_tests = vec![radon(3, "2025-01-10", "7.0 pCi/L"), radon(4, "2025-02-10", "5.0 pCi/L")];
+    let shown = |house: &Property, today: &str| {
+        let verdict =
+            verdict_of(house, &Subject::Named(name("basement")), &Settings::default(), day(today)).unwrap().verdict;
+        (verdict.band, verdict.because.first().map(|f| f.rule.name))
+    };
+    let called = (Some(Band::Call), Some("radon-two-short-tests"));
+    let waiting = (Some(Band::Watch), Some("radon-after-system"));
+    assert_eq!(shown(&house, "2025-04-02"), called);
+    let system = |section: Option<&str>| Fixture {
+        kind: FixtureKind::RadonSystem,
+        section: section.map(name),
+        fitted: Fitted::default(),
+        since: Some(day("2025-04-01")),
+        retired: None,
+        replaced: 0,
+        seq: 5,
+    };
+    for (section, after) in [(Some("basement"), waiting), (None, waiting), (Some("addition"), called)] {
+        house.fixtures.insert(name("fan"), system(section));
+        assert_eq!(shown(&house, "2025-03-31"), called, "{section:?}");
+        assert_eq!(shown(&house, "2025-04-02"), after, "{section:?}");
+    }
+    house.fixtures.insert(name("fan"), Fixture { retired: Some((on("2025-06-01"), "gone".into())), ..system(None) });
+    house.radon_tests.push(radon(6, "2025-04-10", "1.0 pCi/L"));
+    assert_eq!(shown(&house, "2025-05-31"), (Some(Band::Note), Some("radon-below-two")));
+    assert_eq!(shown(&house, "2025-06-01"), (Some(Band::Watch), Some("radon-retest-on-change")));
 }

@@ -268,7 +268,7 @@ impl Store {
         run.wrote = true;
         run.anew |= joined.anew;
         if !run.anew {
-            self.write_rows(project::last_row(kept.chain, &kept.folded.property, joined.seq, &joined.subjects))?;
+            self.write_rows(project::last_row(kept.chain, &kept.folded.property, joined.seq, &joined.body.fact))?;
             self.write_rows(project::text_row(kept.chain, joined.seq, joined.on, joined.kind, &joined.body))?;
             run.touched.extend(joined.subjects.iter().cloned());
         }
@@ -348,17 +348,25 @@ impl Store {
             // The property's own row comes first: the others refer to it.
             self.write_rows(subjects.iter().filter_map(|s| project::subject_row(*chain, &folded.property, s)))?;
             // What is on disk may be of another day, or have rows too many: then all of it is written again.
+            let mut all = false;
             let (different, gathered) = match refreshed {
                 Refreshed::Some { different, overview } if !std::mem::take(unwritten) => (different, overview),
                 _ => {
                     *unwritten = false;
                     *overview = None;
+                    all = true;
                     self.execute(project::OUTLOOK.clear, [*chain])?;
+                    self.execute(project::DUTIES.clear, [*chain])?;
                     (outlook.rows.keys().cloned().collect(), true)
                 }
             };
-            let changed = different.iter().filter_map(|subject| Some((subject, outlook.rows.get(subject)?)));
-            self.write_rows(changed.map(|(subject, row)| project::outlook_row(*chain, subject, row)))?;
+            for (subject, row) in different.iter().filter_map(|subject| Some((subject, outlook.rows.get(subject)?))) {
+                self.write_rows([project::outlook_row(*chain, subject, row)])?;
+                if !all {
+                    self.execute(include_str!("sql/clear_duties_of_subject.sql"), params![*chain, subject.local()])?;
+                }
+                self.write_rows(project::duty_rows(*chain, subject, row))?;
+            }
             if gathered || another_day || overview.is_none() {
                 let (table, row) = project::overview_row(*chain, &folded.property, outlook, *as_of);
                 match overview.as_deref().map(|was| project::overview_difference(was, &row)) {
@@ -382,7 +390,10 @@ impl Store {
             self.execute(table.clear, [*chain])?;
         }
         self.write_rows(project::rows(*chain, &folded.property))?;
-        self.write_rows(outlook.rows.iter().map(|(subject, row)| project::outlook_row(*chain, subject, row)))?;
+        for (subject, row) in &outlook.rows {
+            self.write_rows([project::outlook_row(*chain, subject, row)])?;
+            self.write_rows(project::duty_rows(*chain, subject, row))?;
+        }
         if folded.property.exists() {
             self.write_rows([project::overview_row(*chain, &folded.property, outlook, *as_of)])?;
         }

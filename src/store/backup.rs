@@ -157,9 +157,11 @@ fn unpack(archive: &Path, ledger: &Path, folder: &Path) -> Result<Seals, StoreEr
         File::open(archive).map_err(|e| StoreError::File { path: archive.to_owned(), error: files::plain(&e) })?;
     let mut tar = tar::Archive::new(file);
     let mut seals = None;
-    for entry in tar.entries().map_err(|e| wrong(e.to_string()))? {
-        let mut entry = entry.map_err(|e| wrong(e.to_string()))?;
-        let inside = entry.path().map_err(|e| wrong(e.to_string()))?.into_owned();
+    // What the archive's reader says of bytes that make no sense helps nobody.
+    let unreadable = |_: std::io::Error| wrong("it is no archive, or it was cut short".into());
+    for entry in tar.entries().map_err(unreadable)? {
+        let mut entry = entry.map_err(unreadable)?;
+        let inside = entry.path().map_err(unreadable)?.into_owned();
         if entry.header().entry_type() != tar::EntryType::Regular {
             return Err(wrong(format!("`{}` in it is not a plain file", inside.display())));
         }
@@ -184,7 +186,10 @@ fn unpack(archive: &Path, ledger: &Path, folder: &Path) -> Result<Seals, StoreEr
             _ => StoreError::io(&to, &e),
         })?;
         private(&to)?;
-        std::io::copy(&mut entry, &mut out).map_err(|e| StoreError::io(&to, &e))?;
+        std::io::copy(&mut entry, &mut out).map_err(|e| match e.kind() {
+            std::io::ErrorKind::UnexpectedEof | std::io::ErrorKind::Other => unreadable(e),
+            _ => StoreError::io(&to, &e),
+        })?;
         out.sync_all().map_err(|e| StoreError::io(&to, &e))?;
         if let Some(parent) = to.parent() {
             files::sync(parent)?;

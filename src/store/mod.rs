@@ -39,7 +39,7 @@ pub use backup::BackupReport;
 pub use error::{AppendError, Refusal, StoreError};
 pub use open::Warning;
 pub use read::Hit;
-pub use status::{FindingRow, StatusRow, StatusTotals};
+pub use status::{DueRow, FindingRow, StatusRow, StatusTotals};
 pub use verify::{Bad, Report};
 
 /// In place of a chain's number while there is no chain.

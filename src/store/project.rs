@@ -11,12 +11,14 @@ use rusqlite::types::Value;
 use crate::ledger::entry::Body;
 use crate::ledger::fold::{Fate, Recorded, fates};
 use crate::ledger::kind::Fact;
+use crate::ledger::kind::repair_made::RepairMade;
 use crate::ledger::outlook::{Outlook, OutlookRow};
-use crate::ledger::property::{Finding, Fixture, Property, RadonTest, Reading, Section};
+use crate::ledger::property::{Finding, Fixture, Property, RadonTest, Reading, Repair, Section, SumpTest, Walk};
 use crate::ledger::subject::{Name, Subject};
 use crate::ledger::verdicts::radon_test;
 use crate::ledger::when::When;
 use crate::quantity::{Length, Typed};
+use crate::trade::words::{Answer, Outcome};
 use crate::trade::{Band, Who};
 
 /// The SQL of one projected table.
@@ -47,12 +49,16 @@ tables! {
     FINDINGS = "finding_rows",
     READINGS = "reading_rows",
     RADON_TESTS = "radon_test_rows",
+    SUMP_TESTS = "sump_test_rows",
+    REPAIRS = "repair_rows",
+    WALKS = "walk_rows",
     JUDGEMENTS = "judgement_rows",
     QUOTES = "quote_rows",
     EVENTS = "event_rows",
     NOTES = "note_rows",
     FILES = "file_rows",
     OUTLOOK = "outlook",
+    DUTIES = "duty_rows",
     OVERVIEW = "overview",
     TEXTS = "texts",
 }
@@ -101,6 +107,9 @@ pub(super) fn rows(chain: i64, property: &Property) -> Vec<Row> {
         out.extend(finding.readings.iter().map(|r| reading_row(chain, *n, r)));
     }
     out.extend(property.radon_tests.iter().map(|t| radon_row(chain, property, t)));
+    out.extend(property.sump_tests.iter().map(|t| sump_test_row(chain, t)));
+    out.extend(property.repairs.iter().map(|r| repair_row(chain, r)));
+    out.extend(property.walks.iter().map(|w| walk_row(chain, w)));
     out.extend((0..property.judgements.len()).filter_map(|i| judgement_row(chain, property, i)));
     out.extend((0..property.quotes.len()).filter_map(|i| quote_row(chain, property, i)));
     out.extend((0..property.events.len()).filter_map(|i| event_row(chain, property, i)));
@@ -123,7 +132,22 @@ pub(super) fn subject_row(chain: i64, property: &Property, subject: &Subject) ->
 }
 
 /// The row of the fact itself, where the entry that came last has one.
-pub(super) fn last_row(chain: i64, property: &Property, seq: u64, subjects: &[Subject]) -> Option<Row> {
+pub(super) fn last_row(chain: i64, property: &Property, seq: u64, fact: &Fact) -> Option<Row> {
+    match fact {
+        Fact::SumpTested(_) => {
+            return property.sump_tests.iter().rfind(|t| t.seq == seq).map(|t| sump_test_row(chain, t));
+        }
+        Fact::RepairMade(_) => return property.repairs.iter().rfind(|r| r.seq == seq).map(|r| repair_row(chain, r)),
+        // These tell more of what an earlier entry began.
+        Fact::RepairChecked(f) => {
+            return property.repairs.iter().find(|r| r.seq == f.repair).map(|r| repair_row(chain, r));
+        }
+        Fact::WalkBegun(_) => return property.walks.iter().rfind(|w| w.seq == seq).map(|w| walk_row(chain, w)),
+        Fact::PointWalked(f) => return property.walks.iter().find(|w| w.seq == f.walk).map(|w| walk_row(chain, w)),
+        Fact::WalkEnded(f) => return property.walks.iter().find(|w| w.seq == f.walk).map(|w| walk_row(chain, w)),
+        _ => {}
+    }
+    let subjects = fact.about();
     let reading = subjects.iter().find_map(|s| match s {
         Subject::Finding(n) => {
             let reading = property.findings.get(n)?.readings.last().filter(|r| r.seq == seq)?;
@@ -302,6 +326,82 @@ fn judgement_row(chain: i64, property: &Property, index: usize) -> Option<Row> {
         maybe(j.file.as_ref().map(|f| &f.name)),
     ];
     Some((&JUDGEMENTS, row))
+}
+
+fn sump_test_row(chain: i64, t: &SumpTest) -> Row {
+    let row = vec![
+        number(chain),
+        count(t.seq),
+        text(t.test.fixture.as_str()),
+        text(t.on.to_string()),
+        number(t.test.poured),
+        t.test.started_times.map_or(Value::Null, number),
+        maybe(t.test.failed.as_ref()),
+        mm(t.test.fall.as_ref()),
+        real(t.test.fall_time.as_ref().map(|s| s.value().to_seconds())),
+        mm(t.test.rise.as_ref()),
+        real(t.test.rise_time.as_ref().map(|s| s.value().to_seconds())),
+    ];
+    (&SUMP_TESTS, row)
+}
+
+fn repair_row(chain: i64, r: &Repair) -> Row {
+    let RepairMade { method, width, depth, length, waste, surface, .. } = &r.made;
+    let last = r.checks.iter().rfind(|c| c.held != Answer::Unknown);
+    let row = vec![
+        number(chain),
+        count(r.seq),
+        text(r.on.to_string()),
+        about(&r.made.findings),
+        text(method.word()),
+        mm(width.as_ref()),
+        mm(depth.as_ref()),
+        mm(length.as_ref()),
+        real(waste.as_ref().map(|w| w.value().to_percent())),
+        real(surface.as_ref().map(|t| t.value().to_celsius())),
+        maybe(r.made.class),
+        maybe(r.made.viscosity_pa_s.as_ref()),
+        r.made.ports.map_or(Value::Null, number),
+        maybe(r.made.batch.as_ref()),
+        r.made.cost.map_or(Value::Null, |c| number(c.minor)),
+        maybe(r.made.cost.map(|c| c.currency)),
+        maybe(r.made.who.as_ref()),
+        maybe(last.map(|c| c.held).or(r.made.held)),
+        maybe(last.map(|c| c.on)),
+    ];
+    (&REPAIRS, row)
+}
+
+fn walk_row(chain: i64, w: &Walk) -> Row {
+    let ended = |outcome| count(w.points.iter().filter(|p| p.outcome == outcome).count() as u64);
+    let row = vec![
+        number(chain),
+        count(w.seq),
+        text(w.season.word()),
+        text(w.on.to_string()),
+        maybe(w.ended),
+        ended(Outcome::NothingSeen),
+        ended(Outcome::Finding),
+        ended(Outcome::NotReached),
+    ];
+    (&WALKS, row)
+}
+
+/// The duties of one subject.
+pub(super) fn duty_rows<'a>(chain: i64, subject: &'a Subject, row: &'a OutlookRow) -> impl Iterator<Item = Row> + 'a {
+    row.duties.iter().map(move |due| {
+        let row = vec![
+            number(chain),
+            text(subject.local()),
+            text(&due.code),
+            text(&due.title),
+            text(due.opens_on.to_string()),
+            text(due.due_on.to_string()),
+            text(&due.why),
+        ];
+        let row: Row = (&DUTIES, row);
+        row
+    })
 }
 
 fn quote_row(chain: i64, property: &Property, index: usize) -> Option<Row> {

@@ -1,6 +1,6 @@
 //! Checks a whole ledger: every byte that is hashed, every link, every file, and every row computed from the entries.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -32,7 +32,9 @@ pub struct Report {
     pub entries: u64,
     /// Entries whose body was erased.
     pub absent: u64,
+    /// Files that entries name, each content once.
     pub files: u64,
+    named: BTreeSet<Hash>,
     /// What is wrong, by chain.
     pub bad: Vec<Bad>,
 }
@@ -92,9 +94,10 @@ impl Store {
             whole.properties += report.properties;
             whole.entries += report.entries;
             whole.absent += report.absent;
-            whole.files += report.files;
+            whole.named.extend(report.named);
             whole.bad.extend(report.bad);
         }
+        whole.files = whole.named.len() as u64;
         whole.bad.extend(strays?);
         whole.bad.sort_by(|a, b| a.what.cmp(&b.what));
         Ok(whole)
@@ -270,7 +273,7 @@ impl Check<'_> {
     fn check_files(&self, connection: &Connection, chain: &Listed, read: &[Recorded], report: &mut Report) {
         for entry in read {
             for file in entry.body.iter().flat_map(|b| b.attachments()) {
-                report.files += 1;
+                report.named.insert(file.sha256);
                 let why = match hash_file(&path_in(self.files, file.sha256)) {
                     Ok(found) if found == file.sha256 => continue,
                     Ok(_) => format!("its file `{}` has been changed", file.name),
@@ -309,11 +312,14 @@ impl Check<'_> {
         rows.extend(project::text_rows(chain.number, read));
         if let Some(as_of) = as_of {
             let outlook = outlook(&folded.property, self.settings, as_of);
-            rows.extend(outlook.rows.iter().map(|(s, row)| project::outlook_row(chain.number, s, row)));
+            for (subject, row) in &outlook.rows {
+                rows.push(project::outlook_row(chain.number, subject, row));
+                rows.extend(project::duty_rows(chain.number, subject, row));
+            }
             rows.push(project::overview_row(chain.number, &folded.property, &outlook, as_of));
         }
         for table in TABLES {
-            let computed = table.name == "outlook" || table.name == "overview";
+            let computed = ["outlook", "duty_rows", "overview"].contains(&table.name);
             if computed && (!compare || as_of.is_none()) {
                 continue;
             }
@@ -355,12 +361,15 @@ fn stored_rows(connection: &Connection, sql: &str, chain: i64) -> rusqlite::Resu
     statement.query_map([chain], |r| (0..columns).map(|c| r.get(c)).collect())?.collect()
 }
 
-/// The second column: place in the chain, number or name.
-fn sort_key(row: &[Value]) -> (i64, String) {
+/// The second column, place in the chain, number or name; and the third, where several rows share it.
+fn sort_key(row: &[Value]) -> (i64, String, String) {
+    let name = |at: usize| match row.get(at) {
+        Some(Value::Text(t)) => t.clone(),
+        _ => String::new(),
+    };
     match row.get(1) {
-        Some(Value::Integer(n)) => (*n, String::new()),
-        Some(Value::Text(t)) => (0, t.clone()),
-        _ => (0, String::new()),
+        Some(Value::Integer(n)) => (*n, String::new(), String::new()),
+        _ => (0, name(1), name(2)),
     }
 }
 

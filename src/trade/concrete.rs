@@ -8,13 +8,29 @@ use super::cautions;
 use super::told::{self, NotKnown};
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict, Who};
 use super::words::Answer;
-use crate::quantity::Length;
+use crate::quantity::{Exact, Length};
 
 /// Depth and width to which a spall is small: ACI 201.1R; from memory.
 pub const SMALL_SPALL_DEPTH: Length = Length::mm(20, 1);
 pub const SMALL_SPALL_ACROSS: Length = Length::mm(150, 1);
 /// Concrete or grout around a bolt's shaft: 675 IAC 14-4.4-44 (Indiana amendment of IRC R403.1.6.1); read.
 pub const BOLT_COVER: Length = Length::inches(3, 2);
+
+/// A bolt stands within this of each end of a plate: IRC R403.1.6; read.
+pub const BOLT_FROM_END: Length = Length::inches(12, 1);
+/// Bolts are at most this far apart: IRC R403.1.6; read.
+pub const BOLT_APART: Length = Length::feet(6, 1);
+/// Bolts that a length of plate has at least: IRC R403.1.6; read.
+pub const LEAST_BOLTS: u64 = 2;
+
+pub static BOLT_SPACING: Rule = Rule {
+    name: "bolt-spacing",
+    says: "at least two anchor bolts in each length of plate, one within 12 in of each end, at most 6 ft apart",
+    source: "IRC R403.1.6",
+    standing: Standing::Read,
+    scope: "sill plates of new light-frame houses; bracing and earthquake rules ask for more; local code comes first",
+    variants: &[],
+};
 
 pub static STEEL_SHOWS: Rule = Rule {
     name: "steel-shows",
@@ -92,6 +108,10 @@ pub fn spall(of: &Spall) -> Verdict {
     list.read(of.across.as_ref(), "size across of the spall");
     verdict.not_known = list.into_list();
     verdict.next = next(&verdict, "look whether steel shows, and read depth and size again");
+    if !matches!(of.steel_shows, Some(Answer::Yes | Answer::No)) {
+        let says = "say whether steel shows; where it does an engineer looks before any repair";
+        verdict.next.push(Step::answered_by(says, "--steel-shows …"));
+    }
     verdict.cautions = vec![cautions::SILICA, cautions::LOCAL_LAW];
     verdict
 }
@@ -121,8 +141,28 @@ pub fn bolt(of: &Bolt) -> Verdict {
     list.read(of.edge_distance.as_ref(), "distance to the edge");
     verdict.not_known = list.into_list();
     verdict.next = next(&verdict, "look again at rust, edge and sill, and read the distance to the edge");
+    let loose = "try whether the sill is loose; where it is an engineer looks before any repair";
+    let edge = "look whether the edge has broken out; where it has an engineer looks";
+    for (answer, says, flag) in
+        [(of.sill_loose, loose, "--sill-loose …"), (of.edge_broken_out, edge, "--edge-broken …")]
+    {
+        if !matches!(answer, Some(Answer::Yes | Answer::No)) {
+            verdict.next.push(Step::answered_by(says, flag));
+        }
+    }
     verdict.cautions = vec![cautions::CRAWL_SPACE, cautions::LOCAL_LAW];
     verdict
+}
+
+/// The fewest bolts that a length of plate can have: the first and last 12 in from its ends, the others at most 6 ft apart.
+///
+/// `None` if the plate is beyond what can be counted. Source: IRC R403.1.6.
+pub fn bolts(plate: Length) -> Option<u64> {
+    let between = plate.exact().checked_sub(BOLT_FROM_END.exact().checked_mul(Exact::integer(2))?)?;
+    let spaces = between.checked_div(BOLT_APART.exact())?;
+    // Up to the next whole number of spaces; a short plate has none.
+    let whole = spaces.numerator().div_euclid(spaces.denominator()) + i128::from(spaces.denominator() != 1);
+    Some(u64::try_from(whole.max(0)).ok()?.checked_add(1)?.max(LEAST_BOLTS))
 }
 
 fn engineer(rule: &'static Rule, because: impl Into<String>) -> Fired {
@@ -141,11 +181,28 @@ fn next(verdict: &Verdict, look: &str) -> Vec<Step> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Bolt, Spall, bolt, spall};
+    use super::{Bolt, Spall, bolt, bolts, spall};
     use crate::quantity::Length;
     use crate::trade::rules::tests::worded;
     use crate::trade::verdict::{Band, Who};
     use crate::trade::words::Answer;
+
+    #[test]
+    fn bolts_stand_at_the_ends_and_at_most_six_feet_apart() {
+        // IRC R403.1.6, by hand: 8 ft less 2 x 12 in is one space of 6 ft; 14 ft two; anything more needs one bolt more.
+        for (plate, least) in [
+            ("6 in", 2),
+            ("2 ft", 2),
+            ("8 ft", 2),
+            ("8.01 ft", 3),
+            ("14 ft", 3),
+            ("14 ft 1 in", 4),
+            ("20 ft", 4),
+            ("40 ft", 8),
+        ] {
+            assert_eq!(bolts(Length::parse(plate).unwrap()), Some(least), "{plate}");
+        }
+    }
 
     #[test]
     fn steel_that_shows_is_called() {

@@ -5,8 +5,11 @@
 //! earth, a fast change and a full year's growth go to a licensed structural engineer whatever the wall. A crack that a
 //! full year shows no trend of may be mended. A hairline with nothing else is noted. Everything else is read on.
 //!
+//! What is not known is not taken as *no*: a wall of unknown make is taken as masonry, and a wall with a horizontal crack as
+//! one that holds earth, until somebody says otherwise.
+//!
 //! The width compared is the widest of the year up to the latest reading, because cracks breathe with the season and the
-//! table speaks of the damage done. Lengths are exact: 5.0 mm typed is category 2.
+//! table speaks of the damage done; the last one is said beside it. Lengths are exact: 5.0 mm typed is category 2.
 
 use chrono::NaiveDate;
 
@@ -14,7 +17,7 @@ use super::cautions;
 use super::series::{self, Measured, Movement, Series};
 use super::told::{self, NotKnown};
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
-use super::words::{Answer, Runs, Surface, Walls, Water};
+use super::words::{Answer, Exposure, Runs, Surface, Walls, Water};
 use crate::quantity::Length;
 
 #[cfg(test)]
@@ -47,7 +50,8 @@ pub static CATEGORY: Rule = Rule {
            25 mm, 5 above; 3 and 4 go to a licensed structural engineer before any repair, 5 at once",
     source: "Building Research Establishment Digest 251, Table 1 (1981, revised 1990 and 1995)",
     standing: Standing::SecondHand,
-    scope: "masonry walls (block, brick, stone) of low-rise houses; classes ease of repair, not structural strength",
+    scope: "masonry walls (block, brick, stone) of low-rise houses; a wall of unknown make is taken as one, which is a design rule \
+            of this program; classes ease of repair, not structural strength",
     variants: &[],
 };
 
@@ -70,7 +74,8 @@ pub static HORIZONTAL: Rule = Rule {
     says: "a crack that runs horizontally in a wall that holds earth goes to a licensed structural engineer before any repair",
     source: "GSA Historic Preservation Technical Procedures, Monitoring and Evaluating Cracks in Masonry",
     standing: Standing::Read,
-    scope: "foundation walls that hold earth; the source speaks of masonry",
+    scope: "foundation walls that hold earth, or of which that is not known, which is a design rule of this program; the source \
+            speaks of masonry",
     variants: &[],
 };
 
@@ -85,6 +90,18 @@ pub static CONCRETE_WIDTH: Rule = Rule {
         Variant {
             name: "dry-air",
             says: "0.41 mm (0.016 in) in dry air or under a protective membrane",
+            source: "ACI 224R-01, Table 4.1",
+            standing: Standing::SecondHand,
+        },
+        Variant {
+            name: "deicing",
+            says: "0.18 mm (0.007 in) under de-icing chemicals",
+            source: "ACI 224R-01, Table 4.1",
+            standing: Standing::SecondHand,
+        },
+        Variant {
+            name: "seawater",
+            says: "0.15 mm (0.006 in) in seawater and its spray, wetting and drying",
             source: "ACI 224R-01, Table 4.1",
             standing: Standing::SecondHand,
         },
@@ -132,14 +149,16 @@ pub struct Crack<'a> {
     pub wall: Option<Walls>,
     pub runs: Option<Runs>,
     pub water: Option<Water>,
-    /// Whether it is recorded where water at the crack comes from.
-    pub water_source_known: bool,
+    /// Whether it is known where water at the crack comes from.
+    pub source_known: Option<Answer>,
     pub retains: Option<Answer>,
     /// Every series not ended by a repair of this place.
     pub series: &'a [Series],
     /// Latest width of every open crack on the same wall, this one included.
     pub widths_on_wall: &'a [Length],
-    pub moved_while_looked_at: bool,
+    /// The first day on which it moved while it was looked at.
+    pub moved_on: Option<NaiveDate>,
+    pub opened: NaiveDate,
     /// First day of the next reading round after the last reading (or after the opening).
     pub next_round: NaiveDate,
 }
@@ -172,62 +191,99 @@ pub fn category(widths: &[Length]) -> Option<(u8, Because)> {
     }
 }
 
+/// The guide width of ACI 224R-01, Table 4.1, metric column (the inch column is no exact conversion); second-hand.
+pub fn guide(exposure: Exposure) -> Length {
+    match exposure {
+        Exposure::DryAir => Length::mm(41, 100),
+        Exposure::MoistOrSoil => ACI_MOIST_OR_SOIL,
+        Exposure::Deicing => Length::mm(18, 100),
+        Exposure::Seawater => Length::mm(15, 100),
+        Exposure::WaterRetaining => Length::mm(10, 100),
+    }
+}
+
 /// The verdict on one crack on `today`.
 pub fn verdict(of: &Crack, today: NaiveDate) -> Verdict {
     let movement = series::movement(of.series, Measured::Width, of.next_round, today);
     let widest = widest(of.series, today);
     let mut fired = Vec::new();
-    fired.extend(of.moved_while_looked_at.then(moved));
+    fired.extend(of.moved_on.map(moved));
     fired.extend(movement.moving.iter().cloned());
     fired.extend(horizontal(of));
     if let Some(width) = widest {
-        fired.extend(categorised(of, width));
-        fired.extend(pencil(width));
-        fired.extend(concrete_guide(of, width));
+        fired.extend(categorised(of, &width));
+        fired.extend(pencil(&width));
+        fired.extend(concrete_guide(of, &width));
     }
-    fired.extend(mildly(of, widest, &movement, &fired));
+    fired.extend(mildly(of, widest.as_ref(), &movement, &fired));
 
     let mut verdict = Verdict::from_fired(fired);
     verdict.not_known = not_known(of, &movement, today);
-    verdict.next = next(&verdict, of, &movement);
+    verdict.asks(next(&verdict, of, widest.as_ref(), &movement));
     verdict.cautions = cautions_for(&verdict);
     if let Some(day) = movement.enough_on {
         verdict.may_change_on(day);
-    }
-    if verdict.band != Some(Band::Note) {
-        verdict.ask_by(movement.due_on(&verdict, of.next_round));
     }
     verdict
 }
 
 /// A part that moves under the eye; said alike of walls, floors and what they carry.
-pub(super) fn moved() -> Fired {
-    let because = "it moved while it was looked at";
-    Fired::new(&MOVED_WHILE_LOOKED_AT, Band::Urgent, Who::StructuralEngineer, Some(By::AtOnce), because)
+pub(super) fn moved(on: NaiveDate) -> Fired {
+    let because = format!("it moved while it was looked at, on {}", told::day(on));
+    Fired::at_once(&MOVED_WHILE_LOOKED_AT, Band::Urgent, Who::StructuralEngineer, on, because)
+}
+
+/// The width that is compared, and the last one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Width {
+    widest: Length,
+    on: NaiveDate,
+    last: Length,
+}
+
+impl Width {
+    /// `width 8 mm (0.315 in), read 1 Jun 2025`, or `widest 9.5 mm (0.374 in), read 1 Mar 2025; last 8 mm (0.315 in)`.
+    fn told(&self) -> String {
+        let found = format!("{}, read {}", told::length(self.widest), told::day(self.on));
+        if self.last == self.widest {
+            return format!("width {found}");
+        }
+        format!("widest {found}; last {}", told::length(self.last))
+    }
 }
 
 /// The widest reading of the year up to the latest of each width series.
 ///
 /// A superseded series is not read any more: of it counts what lies in the year up to the latest width of any series.
-fn widest(series: &[Series], today: NaiveDate) -> Option<Length> {
+fn widest(series: &[Series], today: NaiveDate) -> Option<Width> {
     let widths = || series.iter().filter(|s| s.measured == Measured::Width);
-    let last_of_all = widths().filter_map(|s| s.latest(today)).map(|t| t.on).max()?;
+    let last_of_all = widths().filter_map(|s| s.latest(today)).max_by_key(|t| (t.on, t.value))?;
     let of_the_year = widths().filter_map(|s| {
-        let end = if s.superseded { last_of_all } else { s.latest(today)?.on };
-        let recent = |on: NaiveDate| on <= end && end.signed_duration_since(on).num_days() <= SEASONS_DAYS;
-        s.taken.iter().filter(|t| recent(t.on)).map(|t| t.value).max()
+        // A point is compared with its own last reading; one that is no longer read, with that of the gauge in its place.
+        let last = if s.superseded { last_of_all } else { s.latest(today)? };
+        let recent = |on: NaiveDate| on <= last.on && last.on.signed_duration_since(on).num_days() <= SEASONS_DAYS;
+        let widest = s.taken.iter().filter(|t| recent(t.on)).max_by_key(|t| (t.value, t.on))?;
+        Some(Width { widest: widest.value, on: widest.on, last: last.value })
     });
-    of_the_year.max()
+    of_the_year.max_by_key(|w| (w.widest, w.on))
 }
 
 fn horizontal(of: &Crack) -> Option<Fired> {
-    let fires =
-        of.runs == Some(Runs::Horizontal) && of.retains == Some(Answer::Yes) && of.surface != Some(Surface::Slab);
-    let because = "runs horizontally in a wall that holds earth";
+    let fires = of.runs == Some(Runs::Horizontal) && may_hold_earth(of);
+    let because = match of.retains {
+        Some(Answer::Yes) => "runs horizontally in a wall that holds earth",
+        _ => "runs horizontally; whether the wall holds earth is not known, and it is taken that it does",
+    };
     fires.then(|| before_repair(&HORIZONTAL, because.to_owned()))
 }
 
-fn categorised(of: &Crack, width: Length) -> Option<Fired> {
+/// An open question is no answer: only `no`, or a slab, excludes it.
+fn may_hold_earth(of: &Crack) -> bool {
+    of.retains != Some(Answer::No) && of.surface != Some(Surface::Slab)
+}
+
+fn categorised(of: &Crack, width: &Width) -> Option<Fired> {
+    let (read, width) = (width, width.widest);
     // The count clause speaks of the cracks that are counted; a hairline beside them is no more than a hairline.
     let mut counted = vec![width];
     if width > COUNTED_ABOVE {
@@ -244,20 +300,26 @@ fn categorised(of: &Crack, width: Length) -> Option<Fired> {
         _ => "over 25 mm",
     };
     let mut because = match because {
-        Because::Width => format!("width {} is category {number} ({range})", told::length(width)),
+        Because::Width => {
+            let by = if read.last == width { "" } else { " by the widest" };
+            format!("{}: category {number} ({range}){by}", read.told())
+        }
         Because::Count => format!(
             "{} cracks over {} on one wall, this one {}, are category {number} by number",
             counted.len(),
             told::length(COUNTED_ABOVE),
-            told::length(width),
+            read.told(),
         ),
     };
     if let Some(outside) = outside_scope(of) {
         because.push_str(&format!("; scope: masonry walls of low-rise houses, and {outside}"));
         return Some(Fired::for_comparison(&CATEGORY, because));
     }
+    if is_of_unknown_make(of) {
+        because.push_str("; what this wall is made of is not known, and it is taken as masonry");
+    }
     Some(match number {
-        5 => Fired::new(&CATEGORY, Band::Urgent, Who::StructuralEngineer, Some(By::AtOnce), because),
+        5 => Fired::at_once(&CATEGORY, Band::Urgent, Who::StructuralEngineer, read.on, because),
         3 | 4 => before_repair(&CATEGORY, because),
         _ => Fired::for_comparison(&CATEGORY, because),
     })
@@ -269,24 +331,27 @@ fn outside_scope(of: &Crack) -> Option<&'static str> {
         return Some("this is a slab");
     }
     match of.wall {
-        Some(Walls::Block | Walls::Brick | Walls::Stone) => None,
+        Some(Walls::Block | Walls::Brick | Walls::Stone | Walls::Unknown) | None => None,
         Some(Walls::Poured) => Some("this wall is poured"),
         Some(Walls::Wood) => Some("this wall is of wood"),
-        Some(Walls::Unknown) | None => Some("what this wall is made of is not known"),
     }
 }
 
-fn pencil(width: Length) -> Option<Fired> {
-    let because = || format!("width {} is at least that of a pencil, about 1/4 in", told::length(width));
-    (width >= PENCIL).then(|| before_repair(&PENCIL_FITS, because()))
+fn is_of_unknown_make(of: &Crack) -> bool {
+    of.surface != Some(Surface::Slab) && matches!(of.wall, Some(Walls::Unknown) | None)
 }
 
-fn concrete_guide(of: &Crack, width: Length) -> Option<Fired> {
+fn pencil(width: &Width) -> Option<Fired> {
+    let because = || format!("{}: a pencil, about 1/4 in, fits", width.told());
+    (width.widest >= PENCIL).then(|| before_repair(&PENCIL_FITS, because()))
+}
+
+fn concrete_guide(of: &Crack, width: &Width) -> Option<Fired> {
     let concrete = of.wall == Some(Walls::Poured) || of.surface == Some(Surface::Slab);
-    let side = if width > ACI_MOIST_OR_SOIL { "above" } else { "not above" };
+    let side = if width.widest > ACI_MOIST_OR_SOIL { "above" } else { "not above" };
     let because = || {
-        let width = told::length(width);
-        format!("width {width} is {side} the guide of 0.30 mm (0.012 in) in moist air or soil; a guide, not a limit")
+        let width = width.told();
+        format!("{width}: {side} the guide of 0.30 mm (0.012 in) in moist air or soil; a guide, not a limit")
     };
     concrete.then(|| Fired::for_comparison(&CONCRETE_WIDTH, because()))
 }
@@ -296,23 +361,23 @@ fn before_repair(rule: &'static Rule, because: String) -> Fired {
 }
 
 /// What stands below a call: noted, mended, or read on. `fired` is what has been found so far.
-fn mildly(of: &Crack, widest: Option<Length>, movement: &Movement, fired: &[Fired]) -> Vec<Fired> {
+fn mildly(of: &Crack, widest: Option<&Width>, movement: &Movement, fired: &[Fired]) -> Vec<Fired> {
     let sent_away = fired.iter().any(|f| f.band >= Some(Band::Call));
     let Some(width) = widest.filter(|_| !sent_away) else { return movement.quiet.clone() };
     let level_crack_ruled_out = ruled_out_horizontal(of);
-    if width < HAIRLINE_BELOW && of.water == Some(Water::Dry) && level_crack_ruled_out {
-        let because = format!("width {} is under 0.1 mm, dry, and nothing else is recorded of it", told::length(width));
+    if width.widest < HAIRLINE_BELOW && of.water == Some(Water::Dry) && level_crack_ruled_out {
+        let because = format!("{}: under 0.1 mm, dry, and nothing else is recorded of it", width.told());
         return vec![Fired::new(&HAIRLINE, Band::Note, Who::Owner, None, because)];
     }
     let mut mild = movement.quiet.clone();
     let water_explained = match of.water {
         Some(Water::Dry) => true,
-        Some(Water::Damp | Water::Seeping | Water::Running) => of.water_source_known,
+        Some(Water::Damp | Water::Seeping | Water::Running) => of.source_known == Some(Answer::Yes),
         Some(Water::Unknown) | None => false,
     };
-    if width <= CATEGORY_2_TO && movement.no_trend_shown && water_explained && level_crack_ruled_out {
+    if width.widest <= CATEGORY_2_TO && movement.no_trend_shown && water_explained && level_crack_ruled_out {
         let water = if of.water == Some(Water::Dry) { "dry" } else { "the source of the water is known" };
-        let because = format!("width {} is at most 5 mm, a full year shows no trend, {water}", told::length(width));
+        let because = format!("{}: at most 5 mm, a full year shows no trend, {water}", width.told());
         mild.push(Fired::new(&MAY_BE_MENDED, Band::Mend, Who::OwnerOrContractor, None, because));
     }
     mild
@@ -320,9 +385,7 @@ fn mildly(of: &Crack, widest: Option<Length>, movement: &Movement, fired: &[Fire
 
 /// Whether the answers exclude a horizontal crack in a wall that holds earth; an open question excludes nothing.
 fn ruled_out_horizontal(of: &Crack) -> bool {
-    of.surface == Some(Surface::Slab)
-        || of.retains == Some(Answer::No)
-        || matches!(of.runs, Some(Runs::Vertical | Runs::Diagonal | Runs::Stepped))
+    !may_hold_earth(of) || matches!(of.runs, Some(Runs::Vertical | Runs::Diagonal | Runs::Stepped))
 }
 
 fn not_known(of: &Crack, movement: &Movement, today: NaiveDate) -> Vec<String> {
@@ -334,8 +397,8 @@ fn not_known(of: &Crack, movement: &Movement, today: NaiveDate) -> Vec<String> {
     }
     list.answer(of.runs, Runs::Unknown, "which way it runs");
     list.answer(of.water, Water::Unknown, "whether water comes through");
-    if matches!(of.water, Some(Water::Damp | Water::Seeping | Water::Running)) && !of.water_source_known {
-        list.say("where the water comes from (not recorded)");
+    if matches!(of.water, Some(Water::Damp | Water::Seeping | Water::Running)) {
+        list.source(of.source_known);
     }
     let read = |measured| of.series.iter().filter(|s| s.measured == measured).find_map(|s| s.latest(today));
     list.read(read(Measured::Offset), "offset across the crack");
@@ -345,24 +408,15 @@ fn not_known(of: &Crack, movement: &Movement, today: NaiveDate) -> Vec<String> {
     list
 }
 
-fn next(verdict: &Verdict, of: &Crack, movement: &Movement) -> Vec<Step> {
+fn next(verdict: &Verdict, of: &Crack, widest: Option<&Width>, movement: &Movement) -> Vec<Step> {
     let read_by = told::day(of.next_round);
-    let read = || Step::recorded_as(format!("read its width again at the same mark by {read_by}"), "reading-added");
-    match verdict.band {
+    let since = verdict.at_once_since();
+    let mut steps = match verdict.band {
         Some(Band::Urgent) => vec![
-            Step::new("keep people out, and have a licensed structural engineer look today"),
+            Step::new("keep people out, and have a licensed structural engineer look today").at_once(since),
             Step::recorded_as("record what the engineer concludes", "judgement-given"),
         ],
-        Some(Band::Call) => vec![
-            Step::recorded_as(
-                "a judgement by a licensed structural engineer, before anything is done to it",
-                "judgement-given",
-            ),
-            Step::recorded_as(
-                format!("until then: read it monthly, next by {read_by}, and keep water away from the wall"),
-                "reading-added",
-            ),
-        ],
+        Some(Band::Call) => vec![judged_first().at_once(since), read_monthly("it", movement, of.opened)],
         Some(Band::Mend) => {
             let limit = movement.not_ruled_out_mm.map_or_else(|| "what is not ruled out".to_owned(), told::mm);
             vec![
@@ -374,11 +428,64 @@ fn next(verdict: &Verdict, of: &Crack, movement: &Movement) -> Vec<Step> {
                     "fill it rigidly only if the filler bears growth of {limit} a year; else use a flexible one"
                 )),
                 Step::recorded_as("ask for a quote, or record what was done", "quote-given"),
+                Step::recorded_as(
+                    format!("until it is filled: read its width again at the same mark by {read_by}"),
+                    "reading-added",
+                )
+                .by(of.next_round),
             ]
         }
         Some(Band::Note) => vec![Step::recorded_as("measure it again at the next walk", "reading-added")],
-        Some(Band::Watch) | None => vec![read()],
+        Some(Band::Watch) | None => {
+            let read = format!("read its width again at the same mark by {read_by}");
+            vec![Step::recorded_as(read, "reading-added").by(of.next_round)]
+        }
+    };
+    steps.extend(questions(of, widest));
+    steps
+}
+
+/// Said alike of cracks and of walls.
+pub(super) fn judged_first() -> Step {
+    let judged = "a judgement by a licensed structural engineer, before anything is done to it";
+    Step::recorded_as(judged, "judgement-given")
+}
+
+/// Said alike of cracks and of walls, while an engineer is waited for.
+pub(super) fn read_monthly(what: &str, movement: &Movement, opened: NaiveDate) -> Step {
+    let day = movement.next_month(opened);
+    let says =
+        format!("until then: read {what} monthly, next by {}, and keep water away from the wall", told::day(day));
+    Step::recorded_as(says, "reading-added").by(day)
+}
+
+/// Said alike of cracks and of walls.
+pub(super) fn holds_earth() -> Step {
+    let says = "find out whether the wall holds earth; until that is known it is taken that it does";
+    Step::answered_by(says, "--retains …")
+}
+
+/// The open questions whose answer could send it to an engineer, or take it back from one.
+fn questions(of: &Crack, widest: Option<&Width>) -> Vec<Step> {
+    let mut steps = Vec::new();
+    let wide = widest.is_some_and(|w| w.widest > CATEGORY_2_TO);
+    let level = of.runs == Some(Runs::Horizontal) && of.retains != Some(Answer::No);
+    if of.surface.is_none() && (level || wide && is_of_unknown_make(of)) {
+        let says = "see whether it is in a wall or in a slab; until that is known it is taken as in a wall";
+        steps.push(Step::answered_by(says, "--surface …"));
     }
+    if level && may_hold_earth(of) && of.retains != Some(Answer::Yes) {
+        steps.push(holds_earth());
+    }
+    if wide && is_of_unknown_make(of) {
+        let says = "find out what the wall is made of; until that is known it is taken as masonry";
+        steps.push(Step::answered_by(says, "--wall …"));
+    }
+    if matches!(of.runs, Some(Runs::Unknown) | None) && may_hold_earth(of) {
+        let says = "see which way it runs; one that runs horizontally in a wall that holds earth goes to an engineer";
+        steps.push(Step::answered_by(says, "--runs …"));
+    }
+    steps
 }
 
 fn cautions_for(verdict: &Verdict) -> Vec<&'static str> {

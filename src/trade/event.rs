@@ -1,14 +1,15 @@
 //! What happened to a property since it was last looked at.
 //!
 //! The rule in words: after a flood, an earthquake or works at the foundation the owner looks first, and a licensed
-//! structural engineer looks at what that finds. A look on the day of the event does not count as one after it. An event
-//! that nobody recorded is not known to this rule.
+//! structural engineer looks at what that finds. A look is one that says so, of the whole property: a note on something else,
+//! a reading or a look at one section leaves the rest unseen. A look on the day of the event does not count as one after it.
+//! An event that nobody recorded is not known to this rule.
 
 use chrono::NaiveDate;
 
 use super::cautions;
 use super::told;
-use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict, Who};
+use super::verdict::{Band, Fired, Rule, Standing, Step, Verdict, Who};
 use super::words::EventKind;
 
 pub static EVENT_SINCE_LOOK: Rule = Rule {
@@ -26,6 +27,8 @@ pub static EVENT_SINCE_LOOK: Rule = Rule {
 pub struct SinceLastLook<'a> {
     /// Last day a walk reached it; `None` if it never was looked at.
     pub last_look: Option<NaiveDate>,
+    /// Sections that were looked over by themselves, each with the last day.
+    pub sections: &'a [(&'a str, NaiveDate)],
     pub events: &'a [(EventKind, NaiveDate)],
 }
 
@@ -40,13 +43,17 @@ pub fn verdict(of: &SinceLastLook, today: NaiveDate) -> Verdict {
         of.last_look.map_or_else(|| "never looked at".to_owned(), |day| format!("last looked at {}", told::day(day)));
     let earliest = since.clone().map(|(_, on)| *on).min();
     let fired = since.map(|(kind, on)| {
-        let because = format!("{kind} on {}, {looked}", told::day(*on));
-        Fired::new(&EVENT_SINCE_LOOK, Band::Call, Who::Owner, Some(By::AtOnce), because)
+        let parts = of.sections.iter().filter(|(_, day)| day > on && *day <= today);
+        let parts: Vec<String> = parts.map(|(name, day)| format!("`{name}` on {}", told::day(*day))).collect();
+        let parts = if parts.is_empty() { String::new() } else { format!("; since then only {}", parts.join(", ")) };
+        let because = format!("{kind} on {}, {looked}{parts}", told::day(*on));
+        Fired::at_once(&EVENT_SINCE_LOOK, Band::Call, Who::Owner, *on, because)
     });
     let mut verdict = Verdict::from_fired(fired.collect());
     if let Some(day) = earliest {
         verdict.next = vec![
-            Step::recorded_as("walk round it and look at every wall and floor, then record what is seen", "note-added"),
+            Step::recorded_as("walk round it and look at every wall and floor, then record what is seen", "note-added")
+                .with("--look"),
             Step::recorded_as("a licensed structural engineer for whatever the look finds", "judgement-given"),
         ];
         verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY, cautions::NOT_ALONE, cautions::LOCAL_LAW];
@@ -68,7 +75,20 @@ mod tests {
 
     fn after(kind: EventKind, on: &str, last_look: Option<&str>) -> Verdict {
         let events = [(kind, day(on))];
-        worded(verdict(&SinceLastLook { last_look: last_look.map(day), events: &events }, day("2026-01-15")))
+        let of = SinceLastLook { last_look: last_look.map(day), sections: &[], events: &events };
+        worded(verdict(&of, day("2026-01-15")))
+    }
+
+    #[test]
+    fn a_look_at_one_section_is_named_and_is_not_one_of_the_whole() {
+        let events = [(EventKind::Works, day("2025-06-01"))];
+        let sections = [("attic", day("2025-06-01")), ("main", day("2025-06-02"))];
+        let of = SinceLastLook { last_look: None, sections: &sections, events: &events };
+        let called = worded(verdict(&of, day("2026-01-15")));
+        assert_eq!(called.band, Some(Band::Call));
+        let because = &called.because[0].because;
+        assert_eq!(because, "works on 1 Jun 2025, never looked at; since then only `main` on 2 Jun 2025");
+        assert_eq!((called.next[0].records, called.next[0].with), (Some("note-added"), Some("--look")));
     }
 
     #[test]

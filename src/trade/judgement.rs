@@ -11,7 +11,7 @@
 use chrono::NaiveDate;
 
 use super::told;
-use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict, Who};
+use super::verdict::{Band, Fired, Rule, Standing, Step, Verdict, Who};
 use super::words::EventKind;
 use crate::quantity::Length;
 
@@ -62,6 +62,8 @@ pub struct Later<'a> {
     pub largest: Option<Length>,
     /// Growth a year by the trend, where one is shown.
     pub growth_a_year: Option<Length>,
+    /// First day of the next reading round.
+    pub next_round: Option<NaiveDate>,
     /// Events of the property; those on or after the day of the judgement count.
     pub events: &'a [(EventKind, NaiveDate)],
 }
@@ -90,7 +92,7 @@ pub fn judged(computed: Verdict, judgements: &[Judgement], later: &Later, today:
         asked.next.insert(0, Step::recorded_as(format!("ask {} again: {why}", latest.from), "judgement-given"));
         return Judged { asked, computed, held_by: None, not_held: Some(why) };
     }
-    let asked = asked_by(latest, &computed);
+    let asked = asked_by(latest, &computed, later);
     Judged { computed, asked, held_by: Some(latest.clone()), not_held: None }
 }
 
@@ -149,7 +151,7 @@ fn risen(computed: &Verdict, later: &Later) -> Option<String> {
 }
 
 /// The verdict asked of the owner while `judgement` holds; the computed rules stay in [`Judged::computed`].
-fn asked_by(judgement: &Judgement, computed: &Verdict) -> Verdict {
+fn asked_by(judgement: &Judgement, computed: &Verdict, later: &Later) -> Verdict {
     let band = judgement.asks.unwrap_or(Band::Watch);
     let until = judgement.until.map_or_else(String::new, |day| format!(", until {}", told::day(day)));
     let because = format!(
@@ -165,14 +167,17 @@ fn asked_by(judgement: &Judgement, computed: &Verdict) -> Verdict {
         fired.band = None;
     }
     asked.not_known = computed.not_known.clone();
-    asked.next = vec![
-        Step::new(format!("do what {} wrote", judgement.from)),
-        Step::recorded_as("read on as before", "reading-added"),
-    ];
+    // What was to be done at once has been: the judgement is its answer. Readings go on on their days.
+    let read = Step::recorded_as("read on as before", "reading-added");
+    let reading = computed.next.iter().filter(|step| step.records == Some("reading-added")).find_map(|step| step.by);
+    // What was read monthly until an engineer looked goes back to its round.
+    let read = match reading.and(later.next_round).or(reading) {
+        Some(day) => read.by(day),
+        None => read,
+    };
+    asked.asks(vec![Step::new(format!("do what {} wrote", judgement.from)), read]);
     asked.cautions = computed.cautions.clone();
     asked.changes_on = computed.changes_on;
-    // What was to be done at once has been: the judgement is its answer.
-    asked.due_on = computed.due_on.filter(|_| computed.by != Some(By::AtOnce));
     if let Some(after) = judgement.until.and_then(|day| day.succ_opt()) {
         asked.may_change_on(after);
     }

@@ -47,7 +47,8 @@ pub struct Settlement<'a> {
     pub surveys: &'a [FloorSurvey],
     /// Whether cracks, binding doors or the like are seen at the same place.
     pub visible_signs: Option<Answer>,
-    pub moved_while_looked_at: bool,
+    /// The first day on which it moved while it was looked at.
+    pub moved_on: Option<NaiveDate>,
     /// First day of the next reading round after the last reading (or after the opening).
     pub next_round: NaiveDate,
 }
@@ -57,7 +58,7 @@ pub fn verdict(of: &Settlement, today: NaiveDate) -> Verdict {
     let movement = series::movement(of.series, Measured::Level, of.next_round, today);
     let survey = of.surveys.iter().rev().find(|s| s.on <= today);
     let mut fired = Vec::new();
-    fired.extend(of.moved_while_looked_at.then(crack::moved));
+    fired.extend(of.moved_on.map(crack::moved));
     fired.extend(movement.moving.iter().cloned());
     fired.extend(survey.map(|s| deflected(s, of)));
     fired.extend(movement.quiet.iter().cloned());
@@ -65,22 +66,19 @@ pub fn verdict(of: &Settlement, today: NaiveDate) -> Verdict {
     let mut verdict = Verdict::from_fired(fired);
     let mut list = NotKnown::default();
     list.read(survey, "a survey of the floor's levels");
-    list.answer(
-        of.visible_signs,
-        Answer::Unknown,
-        "whether cracks, binding doors or the like are seen at the same place",
-    );
+    if !matches!(of.visible_signs, Some(Answer::Yes | Answer::No)) {
+        list.say("whether there are cracks or binding doors at the same place (no such finding is open there)");
+    }
     verdict.not_known = list.into_list();
     verdict.not_known.extend(movement.not_known.iter().cloned());
-    verdict.next = next(&verdict, of);
+    verdict.asks(next(&verdict, of));
     verdict.cautions = vec![cautions::LOCAL_LAW];
-    if of.moved_while_looked_at {
+    if of.moved_on.is_some() {
         verdict.cautions.insert(0, cautions::KEEP_OUT);
     }
     if let Some(day) = movement.enough_on {
         verdict.may_change_on(day);
     }
-    verdict.ask_by(movement.due_on(&verdict, of.next_round));
     verdict
 }
 
@@ -112,16 +110,18 @@ fn watched(of: &Settlement, because: String) -> Fired {
 
 fn next(verdict: &Verdict, of: &Settlement) -> Vec<Step> {
     let read = format!("read the levels again at the same points by {}", told::day(of.next_round));
-    let mut steps = vec![Step::recorded_as(read, "reading-added")];
+    let since = verdict.at_once_since();
+    let mut steps = vec![Step::recorded_as(read, "reading-added").by(of.next_round)];
     if verdict.band >= Some(Band::Call) {
         let judged = "a judgement by a licensed structural engineer, before anything is done to it";
-        steps.insert(0, Step::recorded_as(judged, "judgement-given"));
+        steps.insert(0, Step::recorded_as(judged, "judgement-given").at_once(since));
     }
-    if of.moved_while_looked_at {
-        steps.insert(0, Step::new("keep people out, and have the engineer look today"));
+    if of.moved_on.is_some() {
+        steps.insert(0, Step::new("keep people out, and have the engineer look today").at_once(since));
     }
     if verdict.band < Some(Band::Call) && !matches!(of.visible_signs, Some(Answer::Yes | Answer::No)) {
-        steps.push(Step::recorded_as("look for cracks, binding doors and windows at the same place", "note-added"));
+        let look = "look for cracks, binding doors and windows at the same place, and open a finding for each";
+        steps.push(Step::recorded_as(look, "finding-opened"));
     }
     steps
 }
@@ -138,13 +138,8 @@ mod tests {
     fn surveyed(deflection: &str, visible_signs: Option<Answer>) -> Verdict {
         let deflection = Length::parse_signed(deflection).unwrap();
         let surveys = [FloorSurvey { on: day("2026-01-01"), deflection, over: Length::feet(30, 1) }];
-        let of = Settlement {
-            series: &[],
-            surveys: &surveys,
-            visible_signs,
-            moved_while_looked_at: false,
-            next_round: day("2026-04-01"),
-        };
+        let of =
+            Settlement { series: &[], surveys: &surveys, visible_signs, moved_on: None, next_round: day("2026-04-01") };
         worded(verdict(&of, day("2026-01-15")))
     }
 

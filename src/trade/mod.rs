@@ -3,25 +3,38 @@
 //! No input or output, no clock, no SQL. Every threshold is a named constant with its document and standing, and every
 //! rule that can move a band is a [`Rule`] with source, standing and scope; [`rules::ALL`] lists them.
 
+pub mod air;
 pub mod cautions;
 pub mod concrete;
 pub mod crack;
+pub mod earth;
 pub mod electrics;
+pub mod epoxy;
 pub mod event;
+pub mod flood;
+pub mod input;
 pub mod judgement;
 pub mod level;
+pub mod life_cycle;
 pub mod moisture;
+pub mod mould;
 pub mod other;
 pub mod radon;
 pub mod rules;
+pub mod runoff;
 pub mod series;
 pub mod signs;
 pub mod site;
+pub mod strain;
+pub mod sump;
+pub mod survey;
 pub mod timber;
 mod told;
 pub mod trend;
+pub mod units;
 pub mod verdict;
 pub mod wall;
+pub mod wood;
 pub mod words;
 
 pub use verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};

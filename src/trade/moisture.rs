@@ -179,13 +179,24 @@ pub fn damp(of: &Damp, today: NaiveDate) -> Verdict {
         w if of.wood_bears_load == Some(Answer::Yes) => {
             Some(timber::decayed(format!("wood that bears load at {}", told::share(w))))
         }
-        w => Some(watched(&timber::ROT, format!("wood at {}; that it bears load is not recorded", told::share(w)))),
+        w if of.wood_bears_load == Some(Answer::No) => {
+            Some(watched(&timber::ROT_ELSEWHERE, format!("wood that bears no load at {}", told::share(w))))
+        }
+        w => {
+            let open = "whether it bears load is not known, and it is taken that it does";
+            Some(timber::decayed(format!("wood at {}, 28 % or more; {open}", told::share(w))))
+        }
     }));
     if of.source_found == Some(Answer::Yes) {
         let by = Some(By::Before("the wet season"));
         fired.push(Fired::new(&DAMP, Band::Mend, Who::Owner, by, "damp, and the source of the water was found"));
     } else {
-        fired.push(watched(&DAMP, "damp, and the source of the water is not recorded as found".to_owned()));
+        let source = match of.source_found {
+            Some(Answer::No) => "was looked for and not found",
+            Some(Answer::Unknown) => "is not known",
+            _ => "was not asked for yet",
+        };
+        fired.push(watched(&DAMP, format!("damp, and the source of the water {source}")));
     }
     if let Some(air) = of.humidity.filter(|h| *h > HUMIDITY) {
         fired.push(watched(&AIR_HUMIDITY, format!("air at {} relative humidity, over 60 %", told::share(air))));
@@ -222,7 +233,7 @@ fn damp_not_known(of: &Damp) -> Vec<String> {
     let mut list = NotKnown::default();
     list.answer(of.since_rain, Answer::Unknown, "whether it comes after rain");
     list.answer(of.plumbing_near, Answer::Unknown, "whether plumbing is near");
-    list.answer(of.source_found, Answer::Unknown, "where the water comes from");
+    list.source(of.source_found);
     list.read(of.wood.as_ref(), "moisture of wood nearby");
     if of.wood.is_some_and(|w| w >= timber::WOOD_DECAY) {
         list.answer(of.wood_bears_load, Answer::Unknown, "whether the wood that was read bears load");
@@ -235,6 +246,10 @@ fn damp_next(of: &Damp, verdict: &Verdict) -> Vec<Step> {
     let mut steps = Vec::new();
     if verdict.band >= Some(Band::Call) {
         steps.push(Step::recorded_as("a judgement by a licensed structural engineer", "judgement-given"));
+        if !matches!(of.wood_bears_load, Some(Answer::Yes | Answer::No)) {
+            let says = "find out whether the wood bears load; until that is known it is taken that it does";
+            steps.push(Step::answered_by(says, "--bears-load …"));
+        }
     }
     if of.source_found == Some(Answer::Yes) {
         steps.push(Step::recorded_as("mend the source first, then let it dry and close the finding", "finding-closed"));

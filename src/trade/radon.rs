@@ -1,27 +1,43 @@
-//! Radon in one section: what a single test asks for.
+//! Radon in one section: what its tests ask for.
 //!
 //! The rule in words: a valid short test at 4 pCi/L or more asks for a follow-up test within a month of its end, over 8 at
-//! once; 2 to below 4 asks for a re-test in the heating season by its interval; below 2 for one by its interval. A valid long
-//! test (over 90 days) stands alone: at 4 or more a radon professional is called. A test that is not valid lowers no band,
-//! and a high one brings the next test forward. A section without a valid test has no band for radon, unless an invalid one
-//! was high. Below 4 is never the end of it: every result asks for another test.
+//! once; two short tests of one place are decided by their plain mean. A valid long test (over 90 days) stands alone. Decided at
+//! 4 or more, a radon professional is called. 2 to below 4 asks for a re-test in the heating season by its interval; below 2 for
+//! one by its interval. A test that is not valid lowers no band, and a high one brings the next test forward. A section without
+//! a valid test has no band for radon, unless an invalid one was high or a system was started. Below 4 is never the end of it:
+//! every result asks for another test. [`flow`] tells how tests lead to a decision, [`section`] how decisions lead to a verdict.
 //!
 //! Results are compared as they are reported: half up to one decimal of pCi/L, on exact numbers, so 3.95 is 4.0 and 148 Bq/m3
-//! is 4.0. Averages of several tests of one place are not decided here.
+//! is 4.0.
 
-use chrono::{Months, NaiveDate};
+use chrono::NaiveDate;
 
-use super::cautions;
-use super::told;
-use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
+use super::verdict::{Rule, Standing, Variant};
 use super::words::EventKind;
 use crate::quantity::{Activity, Exact};
 
+pub mod average;
+pub mod decay;
+pub mod flow;
+#[cfg(test)]
+mod flow_tests;
+#[cfg(test)]
+mod laws;
+pub mod locations;
+pub mod monitor;
+pub mod odds;
 pub mod one_test;
+pub mod pair;
+pub mod reduction;
+#[cfg(test)]
+pub(super) mod reference_tests;
+pub mod risk;
+pub mod section;
 #[cfg(test)]
 mod tests;
 
 pub use one_test::{Doubt, Kind, Placed, RadonProblem, RadonTest, Room};
+pub use section::verdict;
 
 /// EPA action level, pCi/L, "4 or greater": ANSI/AARST MAH-2019, 7.1; read.
 pub const ACTION: Exact = Exact::integer(4);
@@ -40,6 +56,9 @@ pub const RETEST_YEARS_MAH: u32 = 5;
 /// With a mitigation system, whichever document: ANSI/AARST MAH-2019, 8.5.9.2; read.
 pub const RETEST_YEARS_SYSTEM: u32 = 2;
 
+/// After a system starts, days by which the test has started: a laboratory's summary of ANSI/AARST MAH-2019; second-hand.
+pub const LATEST_DAYS: u64 = 30;
+
 pub static FOLLOW_UP: Rule = Rule {
     name: "radon-follow-up",
     says: "one short test at 4 pCi/L (148 Bq/m3) or more asks for a follow-up test within a month, over 8 pCi/L for a second short test \
@@ -53,6 +72,25 @@ pub static FOLLOW_UP: Rule = Rule {
         source: "EPA 402-R-93-003 (1993); Illinois 32 IAC 422 (2005)",
         standing: Standing::Read,
     }],
+};
+
+pub static TWO_SHORT: Rule = Rule {
+    name: "radon-two-short-tests",
+    says: "two short tests of one place are decided by their plain mean: at 4 pCi/L (148 Bq/m3) or more a radon professional is called",
+    source: "EPA, A Citizen's Guide to Radon, EPA 402/K-12/002 (2012)",
+    standing: Standing::Read,
+    scope: "valid short tests of one place, the second as the follow-up of a high one, beside it, or within a month",
+    variants: &[],
+};
+
+pub static AFTER_SYSTEM: Rule = Rule {
+    name: "radon-after-system",
+    says: "after a radon system starts the section is tested again, the test starting from 24 hours to 30 days after; tests before it \
+           are of another series",
+    source: "ANSI/AARST MAH-2019, 7.3.2, for the 24 hours; a training page for the 30 days",
+    standing: Standing::SecondHand,
+    scope: "homes with a radon system whose day of start is known; where the test before it stood",
+    variants: &[],
 };
 
 pub static LONG_TEST: Rule = Rule {
@@ -136,6 +174,10 @@ pub struct SectionRadon<'a> {
     pub tests: &'a [RadonTest],
     /// A radon system is fitted.
     pub system: bool,
+    /// Days on which a radon system started, or was changed, in any order.
+    pub starts: &'a [NaiveDate],
+    /// Days on which one was taken out of use, in any order.
+    pub stops: &'a [NaiveDate],
     pub events: &'a [(EventKind, NaiveDate)],
     pub choices: RadonChoices,
 }
@@ -145,166 +187,4 @@ pub struct SectionRadon<'a> {
 /// Source: ANSI/AARST MAH-2019, 8.5.2 b; MALB-2014, 8.1.1.
 pub fn reported(level: Activity) -> Exact {
     level.exact_pci_l().round_half_up(1)
-}
-
-/// The verdict on radon in one section on `today`, by single tests.
-pub fn verdict(of: &SectionRadon, today: NaiveDate) -> Verdict {
-    let mut tests: Vec<&RadonTest> = of.tests.iter().filter(|t| t.on <= today).collect();
-    tests.sort_by_key(|t| t.on);
-    let (valid, invalid): (Vec<_>, Vec<_>) = tests.iter().copied().partition(|t| t.problems().is_empty());
-    let latest = valid.last().copied();
-    let mut fired = Vec::new();
-    let mut due = Vec::new();
-    let mut changes_on = None;
-
-    for test in &valid {
-        let followed = valid.iter().any(|later| later.on > test.on);
-        if reported(test.result) >= ACTION {
-            let (high, day) = high(test, followed, of.choices);
-            fired.push(high);
-            due.extend(day);
-        }
-    }
-    if let Some(test) = latest {
-        let last_day = retest_on(test, of);
-        let low = low(test, last_day);
-        if reported(test.result) < ACTION {
-            fired.push(low);
-            due.push(last_day);
-            changes_on = last_day.succ_opt().filter(|day| *day > today);
-            fired.extend((today > last_day).then(|| aged(test, last_day)));
-            fired.extend(changed_since(test, of, today, &mut due));
-        }
-    }
-    for test in &invalid {
-        let answered = valid.iter().any(|later| later.on > test.on);
-        if reported(test.result) >= ACTION && !answered {
-            let (brought, day) = brought_forward(test, of.choices);
-            fired.push(brought);
-            due.push(day);
-        }
-    }
-
-    let mut verdict = Verdict::from_fired(fired);
-    verdict.not_known = not_known(latest, &valid, &invalid);
-    verdict.next = next(&verdict, latest);
-    verdict.cautions = vec![cautions::LOCAL_LAW];
-    changes_on.into_iter().for_each(|day| verdict.may_change_on(day));
-    due.into_iter().for_each(|day| verdict.ask_by(day));
-    verdict
-}
-
-/// A valid test at the action level or more, and the day by which it is followed up.
-fn high(test: &RadonTest, followed: bool, choices: RadonChoices) -> (Fired, Option<NaiveDate>) {
-    let found = test.described();
-    if test.kind() == Some(Kind::Long) {
-        let because = format!("{found}: at or above 4 pCi/L, and a long test stands alone");
-        return (Fired::new(&LONG_TEST, Band::Call, Who::RadonProfessional, None, because), None);
-    }
-    if followed {
-        let because = format!("{found}: at or above 4 pCi/L; the tests after it are not weighed against it here");
-        return (Fired::new(&FOLLOW_UP, Band::Watch, Who::Owner, None, because), None);
-    }
-    let (by, day, when) = soon(test, choices);
-    let because = format!("{found}: at or above 4 pCi/L; {when}");
-    (Fired::new(&FOLLOW_UP, Band::Watch, Who::Owner, Some(by), because), Some(day))
-}
-
-/// How soon a high result wants another test: at once, or within a month of its end.
-fn soon(test: &RadonTest, choices: RadonChoices) -> (By, NaiveDate, String) {
-    let result = reported(test.result);
-    let at_once = if choices.protocol_1993 { result >= AT_ONCE_FROM_1993 } else { result > AT_ONCE_OVER };
-    if at_once {
-        return (By::AtOnce, test.on, "a second short test at once".to_owned());
-    }
-    let day = test.on.checked_add_months(Months::new(FOLLOW_UP_MONTHS)).unwrap_or(test.on);
-    (By::Date(day), day, format!("a follow-up test by {}", told::day(day)))
-}
-
-fn low(test: &RadonTest, last_day: NaiveDate) -> Fired {
-    let found = test.described();
-    let again = told::day(last_day);
-    if reported(test.result) >= CONSIDER {
-        let because = format!("{found}: 2 to below 4 pCi/L; test again in the heating season, by {again}");
-        return Fired::new(&CONSIDER_BAND, Band::Watch, Who::Owner, Some(By::Date(last_day)), because);
-    }
-    let because = format!("{found}: below 2 pCi/L, which is not without risk; test again by {again}");
-    Fired::new(&BELOW_TWO, Band::Note, Who::Owner, Some(By::Date(last_day)), because)
-}
-
-/// Last day on which a low test has not aged.
-fn retest_on(test: &RadonTest, of: &SectionRadon) -> NaiveDate {
-    let years = match (of.system, of.choices.retest_mah_2019) {
-        (true, _) => RETEST_YEARS_SYSTEM,
-        (false, true) => RETEST_YEARS_MAH,
-        (false, false) => RETEST_YEARS,
-    };
-    test.on.checked_add_months(Months::new(12 * years)).unwrap_or(NaiveDate::MAX)
-}
-
-fn aged(test: &RadonTest, last_day: NaiveDate) -> Fired {
-    let because = format!("{} has aged since {}", test.described(), told::day(last_day));
-    Fired::new(&RETEST, Band::Watch, Who::Owner, Some(By::Before("the heating season ends")), because)
-}
-
-fn changed_since(test: &RadonTest, of: &SectionRadon, today: NaiveDate, due: &mut Vec<NaiveDate>) -> Option<Fired> {
-    let counts = |kind: EventKind| matches!(kind, EventKind::Works | EventKind::Heating | EventKind::Sale);
-    let since = of.events.iter().filter(|(kind, on)| counts(*kind) && *on > test.on && *on <= today);
-    let (kind, on) = since.min_by_key(|(_, on)| *on)?;
-    due.push(*on);
-    let because = format!("{kind} on {} after {}", told::day(*on), test.described());
-    Some(Fired::new(&RETEST_ON_CHANGE, Band::Watch, Who::Owner, Some(By::Date(*on)), because))
-}
-
-fn brought_forward(test: &RadonTest, choices: RadonChoices) -> (Fired, NaiveDate) {
-    let (by, day, when) = soon(test, choices);
-    let problems: Vec<String> = test.problems().iter().map(ToString::to_string).collect();
-    let because = format!("{} does not count ({}), but it is high: {when}", test.described(), problems.join("; "));
-    (Fired::new(&INVALID_HIGH, Band::Watch, Who::Owner, Some(by), because), day)
-}
-
-fn not_known(latest: Option<&RadonTest>, valid: &[&RadonTest], invalid: &[&RadonTest]) -> Vec<String> {
-    let mut list = Vec::new();
-    match (latest, invalid.is_empty()) {
-        (Some(test), _) => {
-            list.extend(test.doubts().iter().map(|doubt| format!("{doubt} ({})", test.described())));
-        }
-        (None, true) => list.push("radon (never tested)".to_owned()),
-        (None, false) => list.push("radon (no valid test)".to_owned()),
-    }
-    list.extend(invalid.iter().map(|test| {
-        let problems: Vec<String> = test.problems().iter().map(ToString::to_string).collect();
-        format!("{} does not count: {}", test.described(), problems.join("; "))
-    }));
-    if valid.len() > 1 {
-        list.push("what the valid tests decide together (each is weighed by itself here)".to_owned());
-    }
-    list
-}
-
-fn next(verdict: &Verdict, latest: Option<&RadonTest>) -> Vec<Step> {
-    match verdict.band {
-        Some(Band::Call) => vec![
-            Step::recorded_as(
-                "a quote from a radon professional, licensed or certified where the state has it",
-                "quote-given",
-            ),
-            Step::recorded_as(
-                "test again after the work, from 24 hours to 30 days after the fan starts",
-                "radon-tested",
-            ),
-        ],
-        Some(Band::Watch) if latest.is_some_and(|t| reported(t.result) >= ACTION) => {
-            let place = "in the same place: a second short test for a quick answer, or a long test, but only a short one over 8";
-            vec![Step::recorded_as(format!("test again {place}"), "radon-tested")]
-        }
-        Some(_) => vec![Step::recorded_as(
-            "test again in the heating season, house closed from 12 hours before",
-            "radon-tested",
-        )],
-        None => vec![Step::recorded_as(
-            "test the lowest level that is or could be lived in, 48 hours or longer",
-            "radon-tested",
-        )],
-    }
 }

@@ -2,7 +2,8 @@
 
 use super::verdict::Rule;
 use super::{
-    concrete, crack, electrics, event, judgement, level, moisture, other, radon, series, signs, site, timber, wall,
+    air, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle, moisture, mould, other,
+    radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, wall, wood,
 };
 
 /// All of them, by subject.
@@ -18,9 +19,12 @@ pub static ALL: &[&Rule] = &[
     &series::TREND_GROWING,
     &series::TREND_NOT_ENOUGH,
     &series::TREND_NOT_SHOWN,
+    &trend::STATE,
+    &trend::STATISTICS,
     &wall::BOW,
     &wall::OUT_OF_PLUMB,
     &level::DEFLECTION,
+    &survey::LEVEL_SURVEY,
     &moisture::DAMP,
     &moisture::WOOD_MOISTURE,
     &moisture::AIR_HUMIDITY,
@@ -53,12 +57,54 @@ pub static ALL: &[&Rule] = &[
     &signs::SEVERAL_SIGNS,
     &radon::FOLLOW_UP,
     &radon::LONG_TEST,
+    &radon::TWO_SHORT,
+    &radon::AFTER_SYSTEM,
     &radon::CONSIDER_BAND,
     &radon::BELOW_TWO,
     &radon::RETEST,
     &radon::RETEST_ON_CHANGE,
     &radon::INVALID_HIGH,
     &judgement::JUDGEMENT,
+    // the arithmetic of radon, water, air, wood and epoxy
+    &radon::average::AVERAGE,
+    &radon::pair::CONTROL,
+    &radon::pair::STRADDLE,
+    &radon::risk::RISK,
+    &radon::decay::DECAY,
+    &radon::odds::ODDS,
+    &radon::locations::LOCATIONS,
+    &radon::monitor::MONITOR,
+    &radon::monitor::MONITOR_SIGNS,
+    &radon::reduction::REDUCTION,
+    &strain::STRAIN,
+    &concrete::BOLT_SPACING,
+    &earth::LATERAL,
+    &life_cycle::PRESENT_VALUE,
+    &life_cycle::SERVICE_LIFE,
+    &units::UNITS,
+    &sump::POUR_TEST,
+    &sump::WEAK,
+    &sump::LIFE,
+    &sump::pit::PIT,
+    &sump::drawdown::RATES,
+    &sump::cycle::CYCLE,
+    &sump::cycle::NEED,
+    &sump::cycle::OVERFLOW,
+    &sump::battery::BATTERY,
+    &sump::head::HEAD,
+    &runoff::RUNOFF,
+    &air::SATURATION,
+    &air::DEW_POINT,
+    &air::AT_SURFACE,
+    &wood::WOOD_EMC,
+    &mould::MOULD_GROWTH,
+    &mould::MOULD_INDEX,
+    &flood::FLOOD_DAMAGE,
+    &epoxy::CLASS,
+    &epoxy::WIDTH,
+    &epoxy::PORTS,
+    &epoxy::quantity::QUANTITY,
+    &epoxy::filling::BEFORE_FILLING,
 ];
 
 /// The rule of that name.
@@ -72,7 +118,7 @@ pub(super) mod tests {
 
     use super::ALL;
     use crate::trade::cautions;
-    use crate::trade::verdict::{Rule, Standing, Verdict};
+    use crate::trade::verdict::{By, Rule, Standing, Verdict};
 
     /// Words that would say more than a comparison can.
     const NEVER: [&str; 16] = [
@@ -97,7 +143,7 @@ pub(super) mod tests {
     const NO_CAUSE: [&str; 6] =
         ["caused by", "the cause is", "because of", "due to", "results from", "comes from settlement"];
 
-    fn assert_wording(text: &str) {
+    pub fn assert_wording(text: &str) {
         let lower = text.to_lowercase();
         for word in lower.split(|c: char| !c.is_alphanumeric() && c != '-') {
             assert!(!NEVER.contains(&word), "`{word}` in `{text}`");
@@ -119,13 +165,21 @@ pub(super) mod tests {
             "reading-added",
             "judgement-given",
             "radon-tested",
+            "sump-tested",
             "finding-closed",
             "quote-given",
             "note-added",
             "event-happened",
+            "entry-corrected",
+            "finding-opened",
         ];
         assert!(verdict.next.iter().all(|s| s.records.is_none_or(|kind| kinds.contains(&kind))), "{:?}", verdict.next);
         assert_eq!(verdict.band, verdict.because.iter().filter_map(|f| f.band).max());
+        assert_eq!(verdict.due_on, verdict.next.iter().filter_map(|step| step.by).min(), "{:?}", verdict.next);
+        // What is asked for at once is asked for since a day, and a step has it.
+        for fired in verdict.because.iter().filter(|f| f.by == Some(By::AtOnce)) {
+            assert!(fired.since.is_some() && verdict.due_on <= fired.since, "{fired:?}: {:?}", verdict.next);
+        }
         verdict
     }
 
@@ -201,10 +255,12 @@ pub(super) mod tests {
         let files = [
             include_str!("concrete.rs"),
             include_str!("crack.rs"),
+            include_str!("earth.rs"),
             include_str!("electrics.rs"),
             include_str!("event.rs"),
             include_str!("judgement.rs"),
             include_str!("level.rs"),
+            include_str!("life_cycle.rs"),
             include_str!("moisture.rs"),
             include_str!("other.rs"),
             include_str!("radon.rs"),
@@ -212,8 +268,35 @@ pub(super) mod tests {
             include_str!("signs.rs"),
             include_str!("site.rs"),
             include_str!("site/crawl.rs"),
+            include_str!("strain.rs"),
+            include_str!("survey.rs"),
             include_str!("timber.rs"),
+            include_str!("trend.rs"),
+            include_str!("units.rs"),
             include_str!("wall.rs"),
+            // the arithmetic of radon, water, air, wood and epoxy
+            include_str!("radon/average.rs"),
+            include_str!("radon/pair.rs"),
+            include_str!("radon/risk.rs"),
+            include_str!("radon/decay.rs"),
+            include_str!("radon/odds.rs"),
+            include_str!("radon/locations.rs"),
+            include_str!("radon/monitor.rs"),
+            include_str!("radon/reduction.rs"),
+            include_str!("sump.rs"),
+            include_str!("sump/pit.rs"),
+            include_str!("sump/drawdown.rs"),
+            include_str!("sump/cycle.rs"),
+            include_str!("sump/battery.rs"),
+            include_str!("sump/head.rs"),
+            include_str!("runoff.rs"),
+            include_str!("air.rs"),
+            include_str!("wood.rs"),
+            include_str!("mould.rs"),
+            include_str!("flood.rs"),
+            include_str!("epoxy.rs"),
+            include_str!("epoxy/quantity.rs"),
+            include_str!("epoxy/filling.rs"),
         ];
         let declared: usize = files.iter().map(|file| file.matches(": Rule = Rule {").count()).sum();
         assert_eq!(declared, ALL.len());

@@ -13,7 +13,7 @@ use super::told::{self, NotKnown};
 use super::trend::{
     self, DAYS_PER_YEAR, FAST_CHANGE_DAYS, Growth, LEAST_READINGS, Point, RESOLUTIONS_OF_CHANGE, State, TrendError,
 };
-use super::verdict::{Band, By, Fired, Rule, Standing, Verdict, Who};
+use super::verdict::{Band, By, Fired, Rule, Standing, Who};
 use crate::quantity::Length;
 
 #[cfg(test)]
@@ -177,10 +177,11 @@ pub struct Movement {
 }
 
 impl Movement {
-    /// The day by which something is asked for: the day of the latest reading where `verdict` says at once, else `next_round`.
-    pub fn due_on(&self, verdict: &Verdict, next_round: NaiveDate) -> NaiveDate {
-        let at_once = verdict.because.iter().any(|f| f.by == Some(By::AtOnce));
-        self.latest_on.filter(|_| at_once).map_or(next_round, |day| day.min(next_round))
+    /// A month after the latest reading, or after the opening where there is none: how soon it is read again while an engineer
+    /// is waited for.
+    pub fn next_month(&self, opened: NaiveDate) -> NaiveDate {
+        let last = self.latest_on.map_or(opened, |day| day.max(opened));
+        last.checked_add_months(Months::new(1)).unwrap_or(last)
     }
 }
 
@@ -206,7 +207,8 @@ pub fn movement(series: &[Series], wanted: Measured, next_round: NaiveDate, toda
             Err(error) => Shown::Unreadable(error),
         };
         if let Shown::Moving(because) = &verdict {
-            all.moving.push(call(&TREND_GROWING, By::Before("any repair"), because.clone()));
+            let by = Some(By::Before("any repair"));
+            all.moving.push(Fired::new(&TREND_GROWING, Band::Call, Who::StructuralEngineer, by, because.as_str()));
         }
         if one.superseded {
             continue;
@@ -339,13 +341,16 @@ fn quarter_completed_on(points: &[Point]) -> Option<NaiveDate> {
 
 fn fast(series: &Series, points: &[Point], resolution: Resolution) -> Option<Fired> {
     let mut found = trend::fast_change(points, resolution.mm);
+    let mut verb = if series.measured.moves_either_way() { "came up" } else { "grew" };
     if series.measured.moves_either_way() {
         let falling: Vec<Point> = points.iter().map(|p| Point { on: p.on, mm: -p.mm }).collect();
         let down = trend::fast_change(&falling, resolution.mm);
-        found = [found, down].into_iter().flatten().max_by(|a, b| a.grown_mm.total_cmp(&b.grown_mm));
+        if let Some(down) = down.filter(|down| found.as_ref().is_none_or(|up| down.grown_mm >= up.grown_mm)) {
+            verb = "went down";
+            found = Some(down);
+        }
     }
     let fast = found?;
-    let verb = if series.measured.moves_either_way() { "moved" } else { "grew" };
     let assumed = if resolution.assumed { ", resolution not recorded for every reading" } else { "" };
     let because = format!(
         "{} {verb} {} in {} days, {} to {} (limit within {FAST_CHANGE_DAYS} days: the larger of 1 mm and 5 × {} mm{assumed})",
@@ -356,9 +361,5 @@ fn fast(series: &Series, points: &[Point], resolution: Resolution) -> Option<Fir
         told::day(fast.to),
         resolution.mm,
     );
-    Some(call(&FAST_CHANGE, By::AtOnce, because))
-}
-
-fn call(rule: &'static Rule, by: By, because: String) -> Fired {
-    Fired::new(rule, Band::Call, Who::StructuralEngineer, Some(by), because)
+    Some(Fired::at_once(&FAST_CHANGE, Band::Call, Who::StructuralEngineer, fast.to, because))
 }

@@ -211,7 +211,9 @@ fn graded(of: &Grade) -> Fired {
     let because = |needed: Length| {
         let short = needed.checked_sub(fall).filter(|s| *s > Length::ZERO);
         let short = short.map_or_else(|| "enough".to_owned(), |s| format!("short by {}", told::length(s)));
-        format!("falls {} over {}, asked is {}: {short}", told::length(fall), told::length(run), told::length(needed))
+        let way = if fall < Length::ZERO { "rises" } else { "falls" };
+        let (found, run, needed) = (told::length(fall.abs()), told::length(run), told::length(needed));
+        format!("{way} {found} over {run} away from the wall, asked is a fall of {needed}: {short}")
     };
     match of.ground {
         Some(Ground::Soil) if fall < soil => before_wet_season(&GRADE, because(soil)),
@@ -262,6 +264,33 @@ pub fn drainage(of: &Drainage) -> Verdict {
     verdict
 }
 
+/// How a change of level would be treated on an accessible route.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StepFinding {
+    VerticalAllowed,
+    Bevel,
+    Ramp,
+}
+
+impl StepFinding {
+    pub fn word(self) -> &'static str {
+        match self {
+            StepFinding::VerticalAllowed => "vertical-allowed",
+            StepFinding::Bevel => "bevel",
+            StepFinding::Ramp => "ramp",
+        }
+    }
+}
+
+/// How a step of this height would be treated: 2010 ADA Standards 303.2 and 303.3; upper edges belong to the milder one.
+pub fn step(height: Length) -> StepFinding {
+    match height {
+        h if h <= VERTICAL_STEP_TO => StepFinding::VerticalAllowed,
+        h if h <= BEVELLED_STEP_TO => StepFinding::Bevel,
+        _ => StepFinding::Ramp,
+    }
+}
+
 /// The verdict on a walkway on `today`.
 pub fn walkway(of: &Walkway, today: NaiveDate) -> Verdict {
     let steps_read = of.series.iter().filter(|s| s.measured == Measured::StepHeight && !s.superseded);
@@ -269,10 +298,10 @@ pub fn walkway(of: &Walkway, today: NaiveDate) -> Verdict {
     let mut fired = Vec::new();
     if let Some(step) = highest {
         let because = format!("step of {}", told::length(step));
-        let treated = match step {
-            s if s <= VERTICAL_STEP_TO => "may be vertical",
-            s if s <= BEVELLED_STEP_TO => "would be bevelled 1 in 2",
-            _ => "would be a ramp",
+        let treated = match self::step(step) {
+            StepFinding::VerticalAllowed => "may be vertical",
+            StepFinding::Bevel => "would be bevelled 1 in 2",
+            StepFinding::Ramp => "would be a ramp",
         };
         fired.push(Fired::for_comparison(&STEP, format!("{because} {treated}; not written for private houses")));
         fired.push(if step > VERTICAL_STEP_TO {
@@ -295,13 +324,11 @@ pub fn walkway(of: &Walkway, today: NaiveDate) -> Verdict {
     let mut list = NotKnown::default();
     list.asked(of.paving.as_ref(), "what the walkway is made of");
     list.read(highest.as_ref(), "step height");
-    list.answer(of.moved, Answer::Unknown, "whether it moved since last year");
+    list.never_asked(of.moved, "whether it moved since last year");
     verdict.not_known = list.into_list();
     verdict.next = steps(&verdict, "level or bevel the step");
     verdict.cautions = vec![cautions::LOCAL_LAW];
     verdict.ask_by(of.next_spring);
-    // From that day on it is the spring after it.
-    verdict.may_change_on(of.next_spring);
     verdict
 }
 
@@ -356,7 +383,7 @@ pub fn tree(of: &Tree) -> Verdict {
     list.asked(of.demand.as_ref(), "how much water it asks for");
     list.read(of.height.as_ref(), "height of the tree");
     list.read(of.distance.as_ref(), "distance of the trunk from the foundation");
-    list.answer(of.shrinkable_clay, Answer::Unknown, "whether the soil is shrinkable clay");
+    list.never_asked(of.shrinkable_clay, "whether the soil is shrinkable clay");
     verdict.not_known = list.into_list();
     verdict.next = vec![Step::recorded_as(
         "look each spring at the walls and walks near it; ask an arborist before cutting",
@@ -364,8 +391,6 @@ pub fn tree(of: &Tree) -> Verdict {
     )];
     verdict.cautions = vec![cautions::LOCAL_LAW];
     verdict.ask_by(of.next_spring);
-    // From that day on it is the spring after it.
-    verdict.may_change_on(of.next_spring);
     verdict
 }
 

@@ -6,6 +6,8 @@
 //!
 //! No published depth was found at which a probe "sinks in": any depth recorded counts.
 
+use chrono::NaiveDate;
+
 use super::cautions;
 use super::crack;
 use super::told::{self, NotKnown};
@@ -74,7 +76,9 @@ pub struct Bearing {
     pub member: Option<Member>,
     /// What carries it now.
     pub support: Option<Support>,
-    pub moved_while_looked_at: bool,
+    /// The first day on which it moved while it was looked at.
+    pub moved_on: Option<NaiveDate>,
+    pub opened: NaiveDate,
 }
 
 /// What is recorded about one rotten member. Readings are the latest of each.
@@ -115,7 +119,7 @@ pub fn bearing(of: &Bearing) -> Verdict {
             let held = if of.support == Some(Support::None) { "rests on nothing" } else { "is only partly supported" };
             let because = format!("{member} {held}");
             if carries {
-                Fired::new(&LOSING_SUPPORT, Band::Urgent, Who::StructuralEngineer, Some(By::AtOnce), because)
+                Fired::at_once(&LOSING_SUPPORT, Band::Urgent, Who::StructuralEngineer, of.opened, because)
             } else {
                 Fired::new(&BEARING, Band::Call, Who::StructuralEngineer, Some(By::Before("any repair")), because)
             }
@@ -125,11 +129,11 @@ pub fn bearing(of: &Bearing) -> Verdict {
         }
         Some(Support::Unknown) | None => {
             let because = format!("what {member} rests on is not known");
-            Fired::new(&BEARING, Band::Watch, Who::Owner, Some(By::AtOnce), because)
+            Fired::at_once(&BEARING, Band::Watch, Who::Owner, of.opened, because)
         }
     };
     let mut fired = Vec::new();
-    fired.extend(of.moved_while_looked_at.then(crack::moved));
+    fired.extend(of.moved_on.map(crack::moved));
     fired.push(support);
 
     let mut verdict = Verdict::from_fired(fired);
@@ -137,22 +141,32 @@ pub fn bearing(of: &Bearing) -> Verdict {
     list.asked(of.member.as_ref(), "which member it is");
     list.answer(of.support, Support::Unknown, "what carries it now");
     verdict.not_known = list.into_list();
-    verdict.next = match verdict.band {
+    let since = verdict.at_once_since();
+    let mut next = match verdict.band {
         Some(Band::Urgent) => vec![
-            Step::new("keep people out, and have a licensed structural engineer look today"),
+            Step::new("keep people out, and have a licensed structural engineer look today").at_once(since),
             Step::recorded_as("record what the engineer concludes", "judgement-given"),
         ],
         Some(Band::Call) => vec![Step::recorded_as(
             "a judgement by a licensed structural engineer, before any repair",
             "judgement-given",
         )],
-        _ => vec![Step::recorded_as("look again at what carries it, and record it", "note-added")],
+        _ => vec![Step::recorded_as("look again at what carries it, and record it", "note-added").at_once(since)],
     };
+    if matches!(of.support, Some(Support::Unknown) | None) {
+        next.push(Step::answered_by("see what it rests on, and answer that", "--support …").at_once(since));
+    }
+    verdict.asks(next);
     verdict.cautions = match verdict.band {
         Some(Band::Urgent) => vec![cautions::KEEP_OUT, cautions::LOCAL_LAW],
         _ => vec![cautions::CRAWL_SPACE, cautions::NOT_ALONE, cautions::LOCAL_LAW],
     };
     verdict
+}
+
+/// Whether a member may bear load while nobody has said so: only cladding and what is named as something else may not.
+fn may_bear(member: Option<Member>) -> bool {
+    !matches!(member, Some(Member::Siding | Member::SidingOverSlab | Member::Other))
 }
 
 /// Decay in a member that bears load, with what was found.
@@ -180,9 +194,12 @@ pub fn rot(of: &Rot) -> Verdict {
             Some(Answer::No) => {
                 Fired::new(&ROT_ELSEWHERE, Band::Mend, Who::OwnerOrContractor, None, format!("bears no load; {found}"))
             }
+            Some(Answer::Unknown) | None if may_bear(of.member) => {
+                decayed(format!("{found}; whether it bears load is not known, and it is taken that it does"))
+            }
             Some(Answer::Unknown) | None => {
                 let because = format!("{found}; whether it bears load is not known");
-                Fired::new(&ROT, Band::Watch, Who::Owner, Some(By::AtOnce), because)
+                Fired::new(&ROT_ELSEWHERE, Band::Watch, Who::Owner, None, because)
             }
         }
     };
@@ -199,25 +216,35 @@ pub fn rot(of: &Rot) -> Verdict {
     list.read(of.moisture.as_ref(), "moisture of the wood");
     list.read(of.probe_depth.as_ref(), "how far a probe goes in");
     verdict.not_known = list.into_list();
-    verdict.next = rot_next(&verdict, of);
+    let next = rot_next(&verdict, of);
+    verdict.asks(next);
     verdict.cautions = vec![cautions::CRAWL_SPACE, cautions::NOT_ALONE, cautions::LOCAL_LAW];
     verdict
 }
 
 fn rot_next(verdict: &Verdict, of: &Rot) -> Vec<Step> {
+    let open = !matches!(of.bears_load, Some(Answer::Yes | Answer::No));
+    let bears = || {
+        Step::answered_by(
+            "find out whether it bears load; until that is known it is taken that it does",
+            "--bears-load …",
+        )
+    };
     match verdict.band {
-        Some(Band::Call) => vec![
-            Step::recorded_as("a judgement by a licensed structural engineer, before any repair", "judgement-given"),
-            Step::new("until then: keep water away from it"),
-        ],
+        Some(Band::Call) => {
+            let judged = Step::recorded_as(
+                "a judgement by a licensed structural engineer, before any repair",
+                "judgement-given",
+            );
+            let mut steps = vec![judged, Step::new("until then: keep water away from it")];
+            steps.extend(open.then(bears));
+            steps
+        }
         Some(Band::Mend) => vec![Step::recorded_as(
             "mend the source of the water, then the wood, and close the finding",
             "finding-closed",
         )],
-        _ if !matches!(of.bears_load, Some(Answer::Yes | Answer::No)) => vec![
-            Step::recorded_as("find out whether it bears load; until that is known take it that it does", "note-added"),
-            Step::recorded_as("read its moisture and probe it", "reading-added"),
-        ],
+        _ if open => vec![Step::recorded_as("read its moisture and probe it", "reading-added"), bears()],
         _ => vec![Step::recorded_as("read its moisture and probe it", "reading-added")],
     }
 }
@@ -233,8 +260,7 @@ pub fn insects(of: &Insects) -> Verdict {
     let mut verdict = Verdict::from_fired(vec![fired]);
     if of.signs.is_empty() {
         verdict.not_known = vec!["which signs of insects there are (not asked)".to_owned()];
-        verdict.next =
-            vec![Step::recorded_as("look for mud tubes, wings, galleries, sawdust and powder", "note-added")];
+        verdict.next = vec![Step::answered_by("look for mud tubes, wings, galleries, sawdust and powder", "--signs …")];
     } else {
         verdict.next = vec![
             Step::recorded_as("a judgement by a licensed pest professional", "judgement-given"),
@@ -245,13 +271,13 @@ pub fn insects(of: &Insects) -> Verdict {
     verdict
 }
 
-/// A sign and what published texts read it as.
+/// A sign, and which insects published guides list it under; the sign does not name the insect.
 fn described(sign: InsectSign) -> &'static str {
     match sign {
-        InsectSign::MudTubes => "mud tubes (read as subterranean termites)",
-        InsectSign::Wings => "wings on sills (read as an infestation nearly always)",
-        InsectSign::Powder => "powder at small holes (read as powderpost beetles)",
-        InsectSign::Galleries => "galleries (read as termites or carpenter ants)",
-        InsectSign::CoarseSawdust => "coarse sawdust (read as carpenter ants)",
+        InsectSign::MudTubes => "mud tubes (guides list them among the signs of subterranean termites)",
+        InsectSign::Wings => "wings on sills (guides list them among the signs of swarming termites)",
+        InsectSign::Powder => "powder at small holes (guides list it among the signs of powderpost beetles)",
+        InsectSign::Galleries => "galleries (guides list them among the signs of termites and carpenter ants)",
+        InsectSign::CoarseSawdust => "coarse sawdust (guides list it among the signs of carpenter ants)",
     }
 }

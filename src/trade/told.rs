@@ -5,6 +5,7 @@
 
 use chrono::NaiveDate;
 
+use super::words::Answer;
 use crate::quantity::{Activity, Area, Exact, Length, Share, Units};
 
 /// A recorded length: `9.5 mm (0.374 in)`, or `2.4 m (8 ft)` from a foot on.
@@ -18,6 +19,10 @@ pub(super) fn length(length: Length) -> String {
 /// A computed length in mm, with inches beside it.
 pub(super) fn mm(mm: f64) -> String {
     const MM_PER_INCH: f64 = 25.4;
+    // From a centimetre on, a hundredth of a millimetre is beyond any gauge.
+    if mm.abs() >= 10.0 {
+        return format!("{mm:.1} mm ({:.2} in)", mm / MM_PER_INCH);
+    }
     format!("{mm:.2} mm ({:.3} in)", mm / MM_PER_INCH)
 }
 
@@ -67,6 +72,22 @@ impl NotKnown {
     pub fn asked<T: ?Sized>(&mut self, answer: Option<&T>, what: &str) {
         if answer.is_none() {
             self.0.push(format!("{what} (not asked)"));
+        }
+    }
+
+    /// A question that no entry of this program answers yet, so that nobody looks for the flag.
+    pub fn never_asked(&mut self, answer: Option<Answer>, what: &str) {
+        if !matches!(answer, Some(Answer::Yes | Answer::No)) {
+            self.0.push(format!("{what} (not asked by this program)"));
+        }
+    }
+
+    /// Where water comes from; `no` says that it was looked for and not found.
+    pub fn source(&mut self, known: Option<Answer>) {
+        let what = "where the water comes from";
+        self.answer(known, Answer::Unknown, what);
+        if known == Some(Answer::No) {
+            self.0.push(format!("{what} (not found)"));
         }
     }
 

@@ -28,6 +28,8 @@ use chrono::{Datelike, Days, NaiveDate};
 use serde::Serialize;
 use thiserror::Error;
 
+use super::verdict::{Rule, Standing};
+
 mod fast_change;
 #[cfg(test)]
 mod laws;
@@ -57,6 +59,27 @@ pub const DAYS_PER_YEAR: f64 = 365.25;
 pub const LARGEST_MM: f64 = 1e9;
 /// Readings that [`trend`] still answers for; [`growth`] has no such limit.
 pub const MOST_READINGS: usize = 200_000;
+
+pub static STATE: Rule = Rule {
+    name: "trend-state",
+    says: "insufficient until the readings span 365 days and are five; then growing if the 95 % interval of the slope is above zero \
+           and slope times span is over twice the resolution, closing likewise below zero, else no trend shown",
+    source: "design rule of this program; the wish for a whole year follows published monitoring practice",
+    standing: Standing::Practice,
+    scope: "one quantity at one marked point with one gauge; no trend shown does not say that nothing moves; the verdicts of a \
+            ledger also ask for three quarters of the year",
+    variants: &[],
+};
+
+pub static STATISTICS: Rule = Rule {
+    name: "trend-statistics",
+    says: "slopes and intervals by least squares with Student's t, median slope by Theil and Sen, tendency by Mann and Kendall; years \
+           of 365.25 days",
+    source: "Theil 1950; Sen 1968 (Journal of the American Statistical Association 63); Mann 1945; Kendall 1975",
+    standing: Standing::Memory,
+    scope: "readings taken one by one at the same mark; checked against independent libraries",
+    variants: &[],
+};
 
 /// One reading: civil date and width (or offset, bow, level; signed) in mm.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -164,23 +164,31 @@ pub struct Rule {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Fired {
     pub rule: &'static Rule,
-    /// What was found, with inputs and units: "width 9.5 mm is category 3 (5 to 15 mm)".
+    /// What was found, with inputs and units: "width 9.5 mm, read 1 Mar 2025: category 3 (over 5 to 15 mm)".
     pub because: String,
     /// `None`: outside its scope or informative, shown for comparison only.
     pub band: Option<Band>,
     pub who: Who,
     pub by: Option<By>,
+    /// The day the evidence came in, where it asks for something at once.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub since: Option<NaiveDate>,
 }
 
 impl Fired {
     /// A rule that moves the band.
     pub fn new(rule: &'static Rule, band: Band, who: Who, by: Option<By>, because: impl Into<String>) -> Fired {
-        Fired { rule, because: because.into(), band: Some(band), who, by }
+        Fired { rule, because: because.into(), band: Some(band), who, by, since: None }
     }
 
     /// A rule outside its scope, or one that only informs.
     pub fn for_comparison(rule: &'static Rule, because: impl Into<String>) -> Fired {
-        Fired { rule, because: because.into(), band: None, who: Who::Owner, by: None }
+        Fired { rule, because: because.into(), band: None, who: Who::Owner, by: None, since: None }
+    }
+
+    /// A rule that asks for something at once, by evidence that came in on `day`.
+    pub fn at_once(rule: &'static Rule, band: Band, who: Who, day: NaiveDate, because: impl Into<String>) -> Fired {
+        Fired { since: Some(day), ..Fired::new(rule, band, who, Some(By::AtOnce), because) }
     }
 }
 
@@ -190,15 +198,41 @@ pub struct Step {
     pub says: String,
     /// Kind of entry, `judgement-given`; the edge turns it into a command or a link.
     pub records: Option<&'static str>,
+    /// What that entry has to say for the step to be done, as it is typed: `--look`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub with: Option<&'static str>,
+    /// The day by which it is asked for; of what is asked for at once, the day the evidence came in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub by: Option<NaiveDate>,
 }
 
 impl Step {
     pub fn new(says: impl Into<String>) -> Step {
-        Step { says: says.into(), records: None }
+        Step { says: says.into(), records: None, with: None, by: None }
     }
 
     pub fn recorded_as(says: impl Into<String>, kind: &'static str) -> Step {
-        Step { says: says.into(), records: Some(kind) }
+        Step { says: says.into(), records: Some(kind), with: None, by: None }
+    }
+
+    /// The same, done only by an entry that says `flags`.
+    pub fn with(self, flags: &'static str) -> Step {
+        Step { with: Some(flags), ..self }
+    }
+
+    /// The same, asked for by `day`.
+    pub fn by(self, day: NaiveDate) -> Step {
+        Step { by: Some(day), ..self }
+    }
+
+    /// The same, asked for by the day that something at once is asked for since, if anything is.
+    pub fn at_once(self, since: Option<NaiveDate>) -> Step {
+        Step { by: since.or(self.by), ..self }
+    }
+
+    /// A question of the finding that was not answered when it was opened, with the flag that answers it.
+    pub fn answered_by(says: impl Into<String>, flag: &'static str) -> Step {
+        Step::recorded_as(says, "entry-corrected").with(flag)
     }
 }
 
@@ -218,7 +252,7 @@ pub struct Verdict {
     pub cautions: Vec<&'static str>,
     /// The first later day on which the passing of time alone can change this answer.
     pub changes_on: Option<NaiveDate>,
-    /// The day by which the next entry is asked for, if one is.
+    /// The earliest day by which a step is asked for, if one is: see [`Verdict::asks`].
     pub due_on: Option<NaiveDate>,
 }
 
@@ -253,7 +287,7 @@ impl Verdict {
         both.cautions = first.cautions;
         both.cautions.extend(second.cautions.into_iter().filter(|c| !both.cautions.contains(c)).collect::<Vec<_>>());
         both.changes_on = [first.changes_on, second.changes_on].into_iter().flatten().min();
-        both.due_on = [first.due_on, second.due_on].into_iter().flatten().min();
+        both.due_on = earliest(&both.next);
         both
     }
 
@@ -262,8 +296,33 @@ impl Verdict {
         self.changes_on = Some(self.changes_on.map_or(day, |d| d.min(day)));
     }
 
-    /// Asks for an entry by `day`; the earliest wins.
-    pub fn ask_by(&mut self, day: NaiveDate) {
-        self.due_on = Some(self.due_on.map_or(day, |d| d.min(day)));
+    /// Sets what to do next; the earliest day of a step is the day by which something is asked for.
+    pub fn asks(&mut self, next: Vec<Step>) {
+        self.due_on = earliest(&next);
+        self.next = next;
     }
+
+    /// Asks for the first step that can be recorded by `day`; the earliest wins.
+    pub fn ask_by(&mut self, day: NaiveDate) {
+        let at = self.next.iter().position(|step| step.records.is_some()).unwrap_or(0);
+        if let Some(step) = self.next.get_mut(at) {
+            step.by = Some(step.by.map_or(day, |by| by.min(day)));
+        }
+        self.due_on = earliest(&self.next);
+    }
+
+    /// The step that is asked for first: the one of the earliest day, else the first that can be recorded.
+    pub fn asked_first(&self) -> Option<&Step> {
+        let dated = self.next.iter().filter(|step| step.by.is_some()).min_by_key(|step| step.by);
+        dated.or_else(|| self.next.iter().find(|step| step.records.is_some())).or(self.next.first())
+    }
+
+    /// The day since which something is asked for at once, if anything is.
+    pub fn at_once_since(&self) -> Option<NaiveDate> {
+        self.because.iter().filter_map(|fired| fired.since).min()
+    }
+}
+
+fn earliest(steps: &[Step]) -> Option<NaiveDate> {
+    steps.iter().filter_map(|step| step.by).min()
 }

@@ -2,8 +2,9 @@
 //!
 //! The rule in words: a bow in a wall that holds earth goes to a licensed structural engineer before any repair, and so does
 //! a wall out of plumb beyond 1 in 8 ft (1/96 of the height). No published limit of inward bow was found that parts one
-//! repair from another, and none is used. A bow in a wall that holds no earth, or of which that is not known, is read on;
-//! growth and fast change go to the engineer whatever the wall. Lengths are exact: 1 in 8 ft is not beyond.
+//! repair from another, and none is used. A wall of which it is not known whether it holds earth is taken to hold it. A bow in
+//! a wall that holds no earth is read on; growth and fast change go to the engineer whatever the wall. Lengths are exact:
+//! 1 in 8 ft is not beyond.
 
 use chrono::NaiveDate;
 
@@ -24,7 +25,8 @@ pub static BOW: Rule = Rule {
     says: "a bow in a wall that holds earth goes to a licensed structural engineer before any repair",
     source: "GSA Historic Preservation Technical Procedures, Monitoring and Evaluating Cracks in Masonry",
     standing: Standing::Read,
-    scope: "foundation walls that hold earth; the source speaks of masonry",
+    scope: "foundation walls that hold earth, or of which that is not known, which is a design rule of this program; the source \
+            speaks of masonry",
     variants: &[],
 };
 
@@ -54,7 +56,9 @@ pub struct Bow<'a> {
     pub series: &'a [Series],
     /// Readings of out-of-plumb over a height, in order of date.
     pub leans: &'a [Lean],
-    pub moved_while_looked_at: bool,
+    /// The first day on which it moved while it was looked at.
+    pub moved_on: Option<NaiveDate>,
+    pub opened: NaiveDate,
     /// First day of the next reading round after the last reading (or after the opening).
     pub next_round: NaiveDate,
 }
@@ -64,10 +68,15 @@ pub fn verdict(of: &Bow, today: NaiveDate) -> Verdict {
     let movement = series::movement(of.series, Measured::Bow, of.next_round, today);
     let lean = of.leans.iter().rev().find(|l| l.on <= today);
     let mut fired = Vec::new();
-    fired.extend(of.moved_while_looked_at.then(crack::moved));
+    fired.extend(of.moved_on.map(crack::moved));
     fired.extend(movement.moving.iter().cloned());
-    if of.retains == Some(Answer::Yes) {
-        fired.push(before_repair(&BOW, "a bow in a wall that holds earth".to_owned()));
+    match of.retains {
+        Some(Answer::Yes) => fired.push(before_repair(&BOW, "a bow in a wall that holds earth".to_owned())),
+        Some(Answer::Unknown) | None => {
+            let because = "a bow in a wall of which it is not known whether it holds earth; it is taken that it does";
+            fired.push(before_repair(&BOW, because.to_owned()));
+        }
+        Some(Answer::No) => {}
     }
     fired.extend(lean.and_then(out_of_plumb));
     let sent_away = fired.iter().any(|f| f.band >= Some(Band::Call));
@@ -75,13 +84,12 @@ pub fn verdict(of: &Bow, today: NaiveDate) -> Verdict {
 
     let mut verdict = Verdict::from_fired(fired);
     verdict.not_known = not_known(of, lean, &movement);
-    verdict.next = next(sent_away, of);
+    verdict.asks(next(&verdict, sent_away, of, &movement));
     verdict.cautions = vec![if sent_away { cautions::LOCAL_LAW } else { cautions::NOT_ALONE }];
     if let Some(day) = movement.enough_on {
         verdict.may_change_on(day);
     }
-    verdict.ask_by(movement.due_on(&verdict, of.next_round));
-    if of.moved_while_looked_at {
+    if of.moved_on.is_some() {
         verdict.cautions.insert(0, cautions::KEEP_OUT);
     }
     verdict
@@ -113,34 +121,20 @@ fn not_known(of: &Bow, lean: Option<&Lean>, movement: &Movement) -> Vec<String> 
     list
 }
 
-fn next(sent_away: bool, of: &Bow) -> Vec<Step> {
-    let read_by = told::day(of.next_round);
+fn next(verdict: &Verdict, sent_away: bool, of: &Bow, movement: &Movement) -> Vec<Step> {
     if !sent_away {
-        let mut steps =
-            vec![Step::recorded_as(format!("read the bow again at the same mark by {read_by}"), "reading-added")];
-        if of.retains != Some(Answer::No) {
-            steps.insert(
-                0,
-                Step::recorded_as(
-                    "find out whether the wall holds earth; until that is known take it that it does",
-                    "note-added",
-                ),
-            );
-        }
-        return steps;
+        let read = format!("read the bow again at the same mark by {}", told::day(of.next_round));
+        return vec![Step::recorded_as(read, "reading-added").by(of.next_round)];
     }
-    let mut steps = vec![
-        Step::recorded_as(
-            "a judgement by a licensed structural engineer, before anything is done to it",
-            "judgement-given",
-        ),
-        Step::recorded_as(
-            format!("until then: read it monthly, next by {read_by}, and keep water away from the wall"),
-            "reading-added",
-        ),
-    ];
-    if of.moved_while_looked_at {
-        steps.insert(0, Step::new("keep people out, and have the engineer look today"));
+    let since = verdict.at_once_since();
+    let mut steps = Vec::new();
+    if of.moved_on.is_some() {
+        steps.push(Step::new("keep people out, and have the engineer look today").at_once(since));
+    }
+    steps.push(crack::judged_first().at_once(since));
+    steps.push(crack::read_monthly("it", movement, of.opened));
+    if !matches!(of.retains, Some(Answer::Yes | Answer::No)) {
+        steps.push(crack::holds_earth());
     }
     steps
 }
@@ -150,7 +144,8 @@ mod tests {
     use super::{Bow, Lean, verdict};
     use crate::quantity::Length;
     use crate::trade::rules::tests::worded;
-    use crate::trade::series::tests::day;
+    use crate::trade::series::Measured;
+    use crate::trade::series::tests::{day, read};
     use crate::trade::verdict::{Band, By, Verdict};
     use crate::trade::words::{Answer, Walls};
 
@@ -160,7 +155,8 @@ mod tests {
             retains,
             series: &[],
             leans,
-            moved_while_looked_at: false,
+            moved_on: None,
+            opened: day("2025-12-10"),
             next_round: day("2026-04-01"),
         }
     }
@@ -174,12 +170,32 @@ mod tests {
         // GSA, Monitoring and Evaluating Cracks in Masonry.
         let called = on(&bow(Some(Answer::Yes), &[]));
         assert_eq!((called.band, called.because[0].rule.name), (Some(Band::Call), "bow-in-retaining-wall"));
-        for answer in [Some(Answer::No), Some(Answer::Unknown), None] {
-            assert_eq!(on(&bow(answer, &[])).band, Some(Band::Watch), "{answer:?}");
+        assert_eq!(on(&bow(Some(Answer::No), &[])).band, Some(Band::Watch));
+    }
+
+    #[test]
+    fn a_bow_in_a_wall_that_may_hold_earth_is_called_and_the_question_is_put() {
+        // 60 mm, and nobody said whether the wall holds earth: what is open is not taken as `no`.
+        let read = [read(Measured::Bow, &[("2026-01-01", "60")])];
+        for (answer, said) in [(Some(Answer::Unknown), "answered unknown"), (None, "not asked")] {
+            let unknown = on(&Bow { series: &read, ..bow(answer, &[]) });
+            assert_eq!((unknown.band, unknown.because[0].rule.name), (Some(Band::Call), "bow-in-retaining-wall"));
+            assert!(unknown.not_known.contains(&format!("whether the wall holds earth ({said})")));
+            let asked = unknown.next.iter().find(|s| s.with == Some("--retains …")).unwrap();
+            assert_eq!(asked.records, Some("entry-corrected"));
         }
-        let unknown = on(&bow(None, &[]));
-        assert!(unknown.not_known.contains(&"whether the wall holds earth (not asked)".to_owned()));
-        assert!(unknown.next[0].says.contains("take it that it does"));
+        let no = on(&Bow { series: &read, ..bow(Some(Answer::No), &[]) });
+        assert_eq!((no.band, no.next.iter().any(|s| s.with.is_some())), (Some(Band::Watch), false));
+    }
+
+    #[test]
+    fn while_an_engineer_is_waited_for_it_is_read_a_month_after_the_last_reading() {
+        let read = [read(Measured::Bow, &[("2025-11-10", "60"), ("2026-01-31", "60")])];
+        let of = Bow { series: &read, ..bow(Some(Answer::Yes), &[]) };
+        // The last day of a shorter month stands for the 31st.
+        let called = worded(verdict(&of, day("2026-06-15")));
+        assert_eq!(called.due_on, Some(day("2026-02-28")), "it becomes overdue");
+        assert_eq!(on(&bow(Some(Answer::Yes), &[])).due_on, Some(day("2026-01-10")), "a month after the opening");
     }
 
     #[test]
@@ -197,7 +213,8 @@ mod tests {
 
     #[test]
     fn a_wall_that_moves_under_the_eye_is_urgent() {
-        let verdict = on(&Bow { moved_while_looked_at: true, ..bow(None, &[]) });
+        let verdict = on(&Bow { moved_on: Some(day("2026-01-03")), ..bow(None, &[]) });
         assert_eq!((verdict.band, verdict.by.clone()), (Some(Band::Urgent), Some(By::AtOnce)));
+        assert_eq!(verdict.due_on, Some(day("2026-01-03")), "the day it was seen");
     }
 }

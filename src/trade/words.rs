@@ -36,6 +36,8 @@ macro_rules! words {
     };
 }
 
+pub(super) use words;
+
 words! {
     /// How a section stands on the ground.
     Foundation { Slab = "slab", CrawlSpace = "crawl-space", Basement = "basement", Pier = "pier", Unknown = "unknown" }
@@ -64,6 +66,14 @@ words! {
 words! {
     /// The direction a crack runs in.
     Runs { Vertical = "vertical", Horizontal = "horizontal", Diagonal = "diagonal", Stepped = "stepped", Unknown = "unknown" }
+}
+
+words! {
+    /// What reinforced concrete is exposed to.
+    Exposure {
+        DryAir = "dry-air", MoistOrSoil = "moist-or-soil", Deicing = "deicing", Seawater = "seawater",
+        WaterRetaining = "water-retaining",
+    }
 }
 
 words! {
@@ -145,5 +155,49 @@ words! {
         SumpPump = "sump-pump", BackupPump = "backup-pump", CheckValve = "check-valve", RadonSystem = "radon-system",
         Dehumidifier = "dehumidifier", Gutter = "gutter", Downspout = "downspout", Drain = "drain", Tree = "tree",
         Walkway = "walkway", Vent = "vent", WaterHeater = "water-heater", Other = "other",
+    }
+}
+
+words! {
+    /// The time of year of a walk.
+    Season { Spring = "spring", Summer = "summer", Autumn = "autumn", Winter = "winter" }
+}
+
+words! {
+    /// How a point of a walk ended.
+    Outcome { NothingSeen = "nothing-seen", Finding = "finding", NotReached = "not-reached" }
+}
+
+impl Outcome {
+    /// As it is shown and printed.
+    pub fn phrase(self) -> &'static str {
+        match self {
+            Outcome::NothingSeen => "nothing seen",
+            Outcome::Finding => "finding",
+            Outcome::NotReached => "not reached",
+        }
+    }
+}
+
+words! {
+    /// What was done to mend a finding.
+    Method {
+        EpoxyInjection = "epoxy-injection", PolyurethaneInjection = "polyurethane-injection", Patch = "patch",
+        Drainage = "drainage", Grading = "grading", Gutter = "gutter", Sealing = "sealing",
+        Replacement = "replacement", Treatment = "treatment", Underpinning = "underpinning", Bracing = "bracing",
+        Other = "other",
+    }
+}
+
+impl Method {
+    /// Whether it fills a crack, and so hides its record.
+    pub fn fills(self) -> bool {
+        matches!(self, Method::EpoxyInjection | Method::PolyurethaneInjection | Method::Patch | Method::Sealing)
+    }
+
+    /// Whether readings before it and after it are of two different things; keeping water away changes nothing that was
+    /// marked.
+    pub fn ends_series(self) -> bool {
+        self.fills() || matches!(self, Method::Replacement | Method::Bracing | Method::Underpinning)
     }
 }

@@ -165,11 +165,14 @@ fn fact(said: &Said, on: When) -> Fact {
             licence: "PE 1".into(),
             says: "watch it".into(),
             until: holds.and_then(|days| on.date.checked_add_days(Days::new(days))),
+            until_width: None,
+            until_growth: None,
+            until_event: Vec::new(),
             document: None,
         }
         .into(),
         Said::Happened(kind) => EventHappened { kind }.into(),
-        Said::Noted => NoteAdded { about: String::new(), text: "looked at all of it".into() }.into(),
+        Said::Noted => NoteAdded { about: String::new(), text: "looked at all of it".into(), look: true }.into(),
         Said::Struck { entry } => EntryStruck { entry, why: "wrong house".into() }.into(),
         Said::Corrected { entry, finding, tenths } => {
             let now = Fact::from(read(finding, width(tenths)));

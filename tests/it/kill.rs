@@ -92,6 +92,28 @@ fn a_ledger_being_made_is_there_whole_or_not_at_all() {
 }
 
 #[test]
+fn a_ledger_of_the_schema_before_is_brought_up_to_date_wholly_or_not_at_all() {
+    let old = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/ledgers/schema-1.stemwall");
+    let version = |world: &World| -> i64 {
+        let connection = rusqlite::Connection::open(world.ledger()).unwrap();
+        connection.query_row("SELECT max(version) FROM refinery_schema_history", [], |r| r.get(0)).unwrap()
+    };
+    let mut moments = Moments::new();
+    let mut migrated = 0;
+    for _ in 0..40 {
+        let world = World::empty();
+        std::fs::copy(&old, world.ledger()).unwrap();
+        let before = world.entries();
+        let _ = killed(&world, &["status"], &mut moments);
+        assert_eq!(world.entries(), before);
+        migrated += usize::from(version(&world) > 1);
+        world.run(&["verify"]).ok();
+        world.run(&["reading", "add", "elm/1", "--width", "0.9 mm"]).ok();
+    }
+    assert!(migrated > 0 && migrated < 40, "{migrated} of 40 were brought up to date");
+}
+
+#[test]
 fn eight_writers_at_once_keep_every_entry() {
     const EACH: usize = 12;
     let world = World::with_crack();

@@ -10,7 +10,7 @@ fn every_kind_and_every_field_says_what_it_is_for() {
     let world = World::empty();
     let kinds = world.run(&["entry", "kinds", "--json"]).json();
     let kinds = kinds.as_array().unwrap();
-    assert_eq!(kinds.len(), 23);
+    assert_eq!(kinds.len(), 30);
     let mut silent = Vec::new();
     for kind in kinds {
         if kind["says"].as_str().unwrap().is_empty() {
@@ -51,7 +51,7 @@ fn the_schema_has_every_kind_and_every_stored_fact_fits_its_own() {
         }
     }
     let envelope = &schema["$defs"]["envelope"]["properties"]["kind"]["enum"];
-    assert_eq!(envelope.as_array().map(Vec::len), Some(23));
+    assert_eq!(envelope.as_array().map(Vec::len), Some(30));
 }
 
 #[test]
@@ -61,7 +61,9 @@ fn an_unknown_field_or_kind_in_a_body_is_refused() {
     assert!(Fact::read("note-added", 1, good).is_ok());
     let unknown = r#"{"about":"","text":"seen","more":1}"#;
     assert!(matches!(Fact::read("note-added", 1, unknown), Err(KindError::NotThisKind { kind: "note-added", .. })));
-    assert!(matches!(Fact::read("note-added", 2, good), Err(KindError::NewerVersion { version: 2, known: 1, .. })));
+    assert!(matches!(Fact::read("note-added", 3, good), Err(KindError::NewerVersion { version: 3, known: 2, .. })));
+    // A note of the first version says nothing of a look, and is none.
+    assert!(matches!(Fact::read("note-added", 1, good), Ok(Fact::NoteAdded(note)) if !note.look));
     assert_eq!(Fact::read("note-sung", 1, good), Err(KindError::UnknownKind("note-sung".into())));
     // What was typed and what is stored have to agree.
     let reading = |mm: &str| format!(r#"{{"finding":1,"measured":{{"width":{{"typed":"3/16 in","mm":"{mm}"}}}}}}"#);
@@ -116,7 +118,7 @@ given: judgement add elm/1 --from A --licence B --says " "
   try: give --says some words"#, "judgement add elm/1 --from A --licence B --says watch"),
     Case("quote-given", "quote add elm/1 --amount $1,450 --from A", 2, r#"error: `--amount` is not an amount of money
 given: --amount "$1,450"
-  try: there is a comma in the amount; write `$1450` or `1450.50 USD`"#, "quote add elm/1 --amount $1450 --from A"),
+  try: there is a comma in the amount; write the amount and its currency, as in `1450.50 USD`"#, "quote add elm/1 --amount $1450 --from A"),
     Case("event-happened", "event add elm --kind storm --on 1940-01-01", 1, "error: 1940-01-01 is before the house was built (1950)
 given: 1940-01-01
   try: give a later day, or change the year: `stemwall property change KEY --built YEAR`", "event add elm --kind storm --on 2024-06-01"),
@@ -150,6 +152,30 @@ given: finding close elm/1 --why mended --on 2024-01-10
     Case("finding-reopened", r#"finding reopen elm/1 --why " ""#, 2, r#"error: --why is empty
 given: finding reopen elm/1 --why " "
   try: give --why some words"#, "finding reopen elm/1 --why damp"),
+    Case("sump-tested", "sump test elm/pump --poured --on 2025-06-01", 2, r#"error: --started-times, --failed or a timed drawdown is missing
+given: sump test elm/pump --poured --on 2025-06-01
+  try: add --started-times, --failed or a timed drawdown"#, "sump test elm/pump --poured --started-times 2 --on 2025-06-01"),
+    Case("repair-made", r#"repair add elm/1 --method patch --width "1 mm" --depth "8 in" --length "6 ft""#, 2, r#"error: --waste is missing
+given: repair add elm/1 --method patch --width "1 mm" --depth "8 in" --length "6 ft"
+  try: add `--waste "25 %"`: what is lost on the way is bought too"#, "repair add elm/1 --method patch"),
+    Case("repair-checked", "repair check elm#9 --held yes", 1, r#"error: entry 9 is no repair of this property
+given: repair check elm#9 --held yes
+  try: `stemwall history KEY/N` shows the entry of the repair"#, "repair check elm#22 --held yes"),
+    Case("walk-begun", "walk start elm --season march", 2, r#"error: `march` is not a season
+given: --season march
+  try: one of spring, summer, autumn, winter"#, "walk start elm --season spring"),
+    Case("point-walked", "walk start elm --from wrong.txt", 1, r#"error: line 1: `dry` is not an answer
+given: ground-and-grade: dry
+  try: one of `nothing seen`, `not reached, WHY`, `finding --kind …`, `reading --width …`
+error: line 2: `main/floor` is no stop of this walk
+given: main/floor: nothing seen
+  try: did you mean `main/floor-below-ground`? `stemwall walk sheet` names every stop"#, "walk start elm --from one.txt"),
+    Case("walk-ended", "walk start elm --from silent.txt", 1, r#"error: line 1: why is empty
+given: walk start elm --from silent.txt
+  try: give why some words"#, "walk start elm --from rest.txt"),
+    Case("duty-done", "done elm/main", 2, r#"error: `walk-below-spring` is done by recording it
+given: walk-below-spring
+  try: `stemwall walk start KEY` records it"#, "done elm"),
     Case("property-archived", r#"property archive elm --why """#, 2, r#"error: --why is empty
 given: property archive elm --why ""
   try: give --why some words"#, "property archive elm --why sold"),
@@ -177,6 +203,13 @@ fn every_kind_takes_what_fits_and_refuses_what_does_not() {
     let world = World::empty();
     let ledger = World::new();
     world.file("letter.pdf", "a letter");
+    world.file("wrong.txt", "ground-and-grade: dry\nmain/floor: nothing seen\n");
+    world.file("silent.txt", "walls-outside: not reached\n");
+    world.file("one.txt", "ground-and-grade: nothing seen\n");
+    let rest = "gutters-and-downspouts: not reached, no ladder\nwalls-outside: nothing seen\ntrees-and-roots: nothing seen\n\
+                doors-and-windows: nothing seen\nmain/walls-below-ground: finding --kind damp --place corner --moisture '18 %'\n\
+                main/floor-below-ground: nothing seen\nmain/beams-and-posts: nothing seen\n1: reading --width '0.9 mm'\n";
+    world.file("rest.txt", rest);
     for Case(kind, wrong, code, text, right) in CASES {
         // There is no ledger to refuse the first one of.
         let refusing = if *kind == "ledger-started" { &ledger } else { &world };
@@ -217,7 +250,7 @@ given: finding close elm/2 --why again
   try: nothing needs to be done"),
     ("quote add elm/1 --amount -$5 --from A", 2, r#"error: `--amount` is not an amount of money
 given: --amount "-$5"
-  try: the amount is negative; write `$1450` or `1450.50 USD`"#),
+  try: the amount is negative; write the amount and its currency, as in `1450.50 USD`"#),
     (r#"reading add elm/1 --width "0.08 mm""#, 1, "error: `0.08 mm` is 1/10 of the last reading, `0.8 mm`
 given: 0.08 mm
   try: look at the unit and the decimal point; if it is right, add `--sure`"),
@@ -229,7 +262,7 @@ given: --walls glass
   try: one of poured, block, brick, stone, wood, unknown"),
     ("property change elm --value 5", 2, r#"error: `--value` is not an amount of money
 given: --value "5"
-  try: the currency is missing; write `$1450` or `1450.50 USD`"#),
+  try: the currency is missing; write the amount and its currency, as in `1450.50 USD`"#),
     ("fixture replace elm/tree", 1, "error: fixture `tree` was retired on 2026-03-01
 given: fixture replace elm/tree
   try: add the new one under a name of its own"),
@@ -239,6 +272,21 @@ given: elm/attic
     ("why elm/mian", 1, "error: `elm/mian` is not in this ledger
 given: elm/mian
   try: did you mean `elm/main`?"),
+    ("note add elm/1 dry --look", 1, "error: a look is of the whole house or of a section, and `1` is neither
+given: note add elm/1 dry --look
+  try: aim it at the house or the section, or leave `--look` out"),
+    ("note add elm/tree dry --look", 1, "error: a look is of the whole house or of a section, and `tree` is neither
+given: note add elm/tree dry --look
+  try: aim it at the house or the section, or leave `--look` out"),
+    (r#"radon add elm/main --device charcoal --result "5 pCi/L" --started 2026-02-28 --ended 2026-03-02"#, 1, "error: the test ends on 2026-03-02, which is in the future
+given: 2026-03-02
+  try: record it once it has ended, or look at --started, --ended and --lasted"),
+    (r#"radon add elm/main --device charcoal --result "5 pCi/L" --started 2026-02-28T10:00 --lasted "48 h""#, 1, "error: the test ends on 2026-03-02T10:00, which is in the future
+given: 2026-03-02T10:00
+  try: record it once it has ended, or look at --started, --ended and --lasted"),
+    ("correct elm#12 --ended 2026-03-02 --why misread", 1, "error: the test ends on 2026-03-02, which is in the future
+given: 2026-03-02
+  try: record it once it has ended, or look at --started, --ended and --lasted"),
     ("event add elm --all --kind storm", 2, "error: KEYS and --all do not go together
 given: event add elm --all --kind storm
   try: `--help` shows what can be typed here"),
@@ -257,6 +305,7 @@ fn the_next_step_is_one_that_helps_with_this_command() {
         "finding close elm/2 --why dry --on 2025-06-01",
         "fixture add elm/tree --kind tree",
         "fixture retire elm/tree --why felled",
+        "radon add elm/main --device charcoal --result \"5 pCi/L\" --started 2026-02-25 --ended 2026-03-01",
     ] {
         world.run(&words(line).iter().map(String::as_str).collect::<Vec<_>>()).ok();
     }

@@ -96,7 +96,7 @@ fn a_crack_that_grows_through_a_full_year_goes_to_an_engineer_with_the_rate() {
     assert_eq!(why["verdict"]["band"], "call");
     assert_eq!(why["verdict"]["who"], "structural-engineer");
     let because = why["verdict"]["because"][0]["because"].as_str().unwrap();
-    assert!(because.starts_with("width growing 0.60 mm (0.024 in) a year"), "{because}");
+    assert!(because.starts_with("width growing 0.024 in (0.60 mm) a year"), "{because}");
     assert_eq!(why["verdict"]["because"][0]["rule"]["name"], "trend-growing");
 }
 
@@ -105,7 +105,12 @@ fn a_flood_is_called_until_somebody_has_looked() {
     let world = World::with_crack();
     world.run(&["event", "add", "--all", "--kind", "flood", "--on", "2026-02-20"]).ok();
     assert_eq!(world.run(&["status", "--json"]).json()[0]["worst"], "call");
+    world.run(&["note", "add", "elm", "new phone number of the tenant", "--on", "2026-02-24"]).ok();
+    assert_eq!(world.run(&["status", "--json"]).json()[0]["worst"], "call");
+    assert!(world.run(&["why", "elm"]).ok().contains("stemwall note add elm … --look"));
     world.run(&["note", "add", "elm", "walked round it: dry everywhere", "--on", "2026-02-25"]).ok();
+    assert_eq!(world.run(&["status", "--json"]).json()[0]["worst"], "call", "it does not say that it is a look");
+    world.run(&["correct", "elm#6", "--look", "--why", "it was one"]).ok();
     assert_eq!(world.run(&["status", "--json"]).json()[0]["worst"], "watch");
 }
 
@@ -214,4 +219,89 @@ fn closing_what_goes_to_an_engineer_says_what_the_record_gave() {
     assert!(said.contains("the record gave call (a licensed structural engineer) and holds no judgement"), "{said}");
     let said = world.run(&["strike", "elm#5", "--why", "wrong house"]).ok();
     assert!(said.contains("elm/1 now: call"), "{said}");
+}
+
+#[test]
+fn the_ledgers_units_lead_and_the_others_stand_beside() {
+    let world = World::with_crack();
+    grown(&world, &[("2024-02-01", "7 mm")]);
+    let why = |world: &World| world.run(&["why", "elm/1", "--json"]).json()["verdict"]["because"][0]["because"].clone();
+    assert!(
+        why(&world).as_str().unwrap().starts_with("width 0.276 in (7 mm), read 1 Feb 2024: category 3"),
+        "{}",
+        why(&world)
+    );
+    world.run(&["setting", "change", "units", "metric"]).ok();
+    assert!(
+        why(&world).as_str().unwrap().starts_with("width 7 mm (0.276 in), read 1 Feb 2024: category 3"),
+        "{}",
+        why(&world)
+    );
+    // What lists show is computed with the settings as they stand.
+    let due = world.run(&["due", "--within", "1y", "--json"]).json().to_string();
+    assert!(due.contains("7 mm (0.276 in)") && !due.contains("0.276 in (7 mm)"), "{due}");
+}
+
+#[test]
+fn the_newest_judgement_that_holds_decides_until_what_it_names() {
+    let world = World::with_crack();
+    grown(&world, &[("2024-02-01", "7 mm")]);
+    let judge = |says: &str, on: &str, more: &[&str]| {
+        let plain =
+            ["judgement", "add", "elm/1", "--from", "O. Fenwick", "--licence", "PE 1", "--says", says, "--on", on];
+        world.run(&[&plain[..], more].concat()).ok();
+    };
+    let held = || world.run(&["why", "elm/1", "--json"]).json()["held_by"]["says"].clone();
+    judge("read it twice a year", "2024-03-01", &["--until-width", "9 mm", "--until-event", "flood"]);
+    judge("prop it for a month", "2024-04-01", &["--until", "2024-05-01"]);
+    // The second has ended; the first still holds.
+    assert_eq!(held(), "read it twice a year");
+    grown(&world, &[("2025-02-01", "9 mm")]);
+    assert_eq!(held(), "read it twice a year", "9 mm is not over 9 mm");
+    grown(&world, &[("2025-03-01", "9.1 mm")]);
+    assert_eq!(held(), serde_json::Value::Null);
+    let why = world.run(&["why", "elm/1"]).ok();
+    assert!(why.contains("is over the") || why.contains("it held until 1 May 2024"), "{why}");
+}
+
+#[test]
+fn a_walk_that_reached_all_of_it_is_a_look_after_a_flood_and_one_that_did_not_is_none() {
+    let world = World::with_crack();
+    world.run(&["event", "add", "elm", "--kind", "flood", "--on", "2026-02-20"]).ok();
+    let stops = |cellar: &str| {
+        format!(
+            "ground-and-grade: nothing seen\ngutters-and-downspouts: nothing seen\nwalls-outside: nothing seen\n\
+             trees-and-roots: nothing seen\ndoors-and-windows: nothing seen\nmain/walls-below-ground: nothing seen\n\
+             main/beams-and-posts: nothing seen\nmain/floor-below-ground: {cellar}\n"
+        )
+    };
+    let walk = |cellar: &str| {
+        let file = world.file("answers.txt", stops(cellar));
+        let args = ["walk", "start", "elm", "--season", "spring", "--from", &file, "--on", "2026-02-24"];
+        world.run(&args).ok();
+    };
+    let worst = || world.run(&["status", "--json"]).json()[0]["worst"].clone();
+    walk("not reached, under water");
+    assert_eq!(worst(), "call");
+    walk("nothing seen");
+    assert_eq!(worst(), "watch");
+}
+
+#[test]
+fn what_nobody_answered_is_not_taken_as_no() {
+    let world = World::with_house();
+    let open = |kind: &str, more: &[&str]| {
+        world.run(&[&["finding", "open", "elm", "--kind", kind, "--place", "east wall"][..], more].concat()).ok();
+    };
+    open("bow", &[]);
+    world.run(&["reading", "add", "elm/1", "--bow", "60 mm"]).ok();
+    open("rot", &["--member", "sill"]);
+    world.run(&["reading", "add", "elm/2", "--moisture", "29 %"]).ok();
+    open("crack", &["--runs", "horizontal"]);
+    for (finding, flag) in [("elm/1", "--retains"), ("elm/2", "--bears-load"), ("elm/3", "--retains")] {
+        let why = world.run(&["why", finding, "--json"]).json();
+        assert_eq!(why["verdict"]["band"], "call", "{finding}");
+        let said = world.run(&["why", finding]).ok();
+        assert!(said.contains(&format!("{flag} …")) && said.contains("stemwall correct elm#"), "{said}");
+    }
 }

@@ -250,6 +250,7 @@ fn row(
         placed_by: None,
         lab: None,
         beside: None,
+        missing_hours: None,
         origin: Some(origin),
     };
     Ok((key, section, test))

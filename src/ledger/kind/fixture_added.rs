@@ -24,6 +24,15 @@ pub struct Fitted {
     /// What a pump is rated to lift.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rated: Option<Typed<Flow>>,
+    /// From the highest level at which the pump switches on to where the pit would overflow. Since version 2.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub freeboard: Option<Typed<Length>>,
+    /// Capacity of a backup battery in ampere-hours, as printed: a decimal number. Since version 2.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub battery_ah: Option<String>,
+    /// What a backup pump draws in amperes: a decimal number. Since version 2.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub draw_a: Option<String>,
     /// Where it is: "north-east corner".
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub place: Option<String>,
@@ -123,6 +132,9 @@ impl Fitted {
         say("installed ", self.installed.map(|d| d.to_string()).as_deref());
         say("pit ", self.pit.as_ref().map(Typed::typed));
         say("rated ", self.rated.as_ref().map(Typed::typed));
+        say("freeboard ", self.freeboard.as_ref().map(Typed::typed));
+        say("battery Ah ", self.battery_ah.as_deref());
+        say("draws A ", self.draw_a.as_deref());
         say("height ", self.height.as_ref().map(Typed::typed));
         say("distance ", self.distance.as_ref().map(Typed::typed));
         say("water demand ", self.demand.map(Demand::word));

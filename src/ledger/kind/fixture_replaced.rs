@@ -29,9 +29,10 @@ impl Kind for FixtureReplaced {
     fn apply(&self, at: &At, property: &mut Property) {
         let Some(fixture) = property.fixtures.get_mut(&self.name) else { return };
         let old = std::mem::replace(&mut fixture.fitted, self.fitted.clone());
-        // What belongs to the place and not to the piece stays: the pit, and where it is.
+        // What belongs to the place and not to the piece stays: the pit and its freeboard, and where it is.
         let new = &mut fixture.fitted;
         new.pit = new.pit.take().or(old.pit);
+        new.freeboard = new.freeboard.take().or(old.freeboard);
         new.place = new.place.take().or(old.place);
         fixture.since = Some(self.fitted.installed.unwrap_or(at.on.date));
         fixture.replaced += 1;

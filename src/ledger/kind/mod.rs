@@ -12,7 +12,9 @@ use super::problem::Problem;
 use super::property::{At, Property};
 use super::settings::Settings;
 use super::subject::Subject;
+use super::when::When;
 
+pub mod duty_done;
 pub mod entry_corrected;
 pub mod entry_erased;
 pub mod entry_struck;
@@ -27,15 +29,21 @@ pub mod fixture_retired;
 pub mod judgement_given;
 pub mod ledger_started;
 pub mod note_added;
+pub mod point_walked;
 pub mod property_added;
 pub mod property_archived;
 pub mod property_changed;
 pub mod quote_given;
 pub mod radon_tested;
 pub mod reading_added;
+pub mod repair_checked;
+pub mod repair_made;
 pub mod section_added;
 pub mod section_changed;
 pub mod setting_changed;
+pub mod sump_tested;
+pub mod walk_begun;
+pub mod walk_ended;
 
 /// A kind of fact about a property.
 pub trait Kind: Serialize + DeserializeOwned + JsonSchema {
@@ -48,6 +56,10 @@ pub trait Kind: Serialize + DeserializeOwned + JsonSchema {
 
     /// Everything that keeps the fact from happening at this point of the history.
     fn problems(&self, at: &At, property: &Property, found: &mut Vec<Problem>);
+
+    /// What is refused of a fact that is entered now, and stands where it was recorded before: slips that a person can be
+    /// asked about. A rule added here loses no fact of an older history.
+    fn slips(&self, _: When, _: &Property, _: &mut Vec<Problem>) {}
 
     /// Changes the state; called only where [`Kind::problems`] found none.
     fn apply(&self, at: &At, property: &mut Property);
@@ -156,6 +168,11 @@ macro_rules! kinds {
                 match self { $(Fact::$pvariant(f) => f.problems(at, property, found),)+ _ => {} }
             }
 
+            /// See [`Kind::slips`].
+            pub fn slips(&self, on: When, property: &Property, found: &mut Vec<Problem>) {
+                match self { $(Fact::$pvariant(f) => f.slips(on, property, found),)+ _ => {} }
+            }
+
             /// See [`Kind::apply`].
             pub fn apply(&self, at: &At, property: &mut Property) {
                 match self { $(Fact::$pvariant(f) => f.apply(at, property),)+ _ => {} }
@@ -189,19 +206,26 @@ kinds! {
         "property-archived" v 1 PropertyArchived in property_archived,
         "section-added" v 1 SectionAdded in section_added,
         "section-changed" v 1 SectionChanged in section_changed,
-        "fixture-added" v 1 FixtureAdded in fixture_added,
-        "fixture-replaced" v 1 FixtureReplaced in fixture_replaced,
+        "fixture-added" v 2 FixtureAdded in fixture_added,
+        "fixture-replaced" v 2 FixtureReplaced in fixture_replaced,
         "fixture-retired" v 1 FixtureRetired in fixture_retired,
         "finding-opened" v 1 FindingOpened in finding_opened,
         "finding-closed" v 1 FindingClosed in finding_closed,
         "finding-reopened" v 1 FindingReopened in finding_reopened,
         "reading-added" v 1 ReadingAdded in reading_added,
-        "radon-tested" v 1 RadonTested in radon_tested,
-        "judgement-given" v 1 JudgementGiven in judgement_given,
+        "radon-tested" v 2 RadonTested in radon_tested,
+        "sump-tested" v 1 SumpTested in sump_tested,
+        "repair-made" v 1 RepairMade in repair_made,
+        "repair-checked" v 1 RepairChecked in repair_checked,
+        "walk-begun" v 1 WalkBegun in walk_begun,
+        "point-walked" v 1 PointWalked in point_walked,
+        "walk-ended" v 1 WalkEnded in walk_ended,
+        "duty-done" v 1 DutyDone in duty_done,
+        "judgement-given" v 2 JudgementGiven in judgement_given,
         "quote-given" v 1 QuoteGiven in quote_given,
         "event-happened" v 1 EventHappened in event_happened,
         "file-attached" v 1 FileAttached in file_attached,
-        "note-added" v 1 NoteAdded in note_added,
+        "note-added" v 2 NoteAdded in note_added,
         "entry-corrected" v 1 EntryCorrected in entry_corrected,
         "entry-struck" v 1 EntryStruck in entry_struck,
         "entry-erased" v 1 EntryErased in entry_erased,

@@ -1,3 +1,4 @@
+use chrono::Datelike;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -6,6 +7,7 @@ use super::property_added::{check_month_day, check_particulars, month_day};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property};
 use crate::ledger::subject::Subject;
+use crate::ledger::when::When;
 use crate::quantity::Money;
 
 /// Something about a property is different from now on; what is left out stays as it was.
@@ -45,6 +47,14 @@ impl Kind for PropertyChanged {
         check_particulars(self.name.as_deref(), self.zone.as_deref(), self.built, at, found);
         check_month_day("--last-freeze", self.last_freeze.as_deref(), found);
         check_month_day("--first-freeze", self.first_freeze.as_deref(), found);
+    }
+
+    fn slips(&self, _: When, property: &Property, found: &mut Vec<Problem>) {
+        if let (Some(built), Some(earliest)) = (self.built, property.earliest())
+            && earliest.date.year() < built
+        {
+            found.push(Problem::BuiltAfter { built, earliest });
+        }
     }
 
     fn apply(&self, _: &At, property: &mut Property) {

@@ -12,6 +12,10 @@ use crate::trade::words::{Answer, Device, Level};
 /// More than any house has shown: 100,000 pCi/L.
 const MOST_RESULT: Activity = Activity::pci_l(100_000, 1);
 
+/// Charcoal takes 2 to 7 days (ANSI/AARST MAH-2019, companion B; read); what is called charcoal and lasted over 90 days, in
+/// hours, is a slip in the dates or in the device.
+const MOST_CHARCOAL: f64 = 90.0 * 24.0;
+
 /// Where a row of an imported file came from: what makes it the same row when the file comes again.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -56,6 +60,9 @@ pub struct RadonTested {
     /// The test it stood beside, as a pair.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub beside: Option<u64>,
+    /// Of a monitor's hourly record: hours missing in it after the ones left out at its start. Since version 2.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub missing_hours: Option<u32>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub origin: Option<Origin>,
 }
@@ -123,6 +130,21 @@ impl Kind for RadonTested {
         }
     }
 
+    fn slips(&self, _: When, property: &Property, found: &mut Vec<Problem>) {
+        let too_long =
+            self.origin.is_none() && self.device == Device::Charcoal && self.hours().is_some_and(|h| h > MOST_CHARCOAL);
+        if too_long {
+            found.push(Problem::LengthAgainstDevice { device: self.device, most: "7 days" });
+        }
+        let beside = self.beside.and_then(|seq| property.radon_tests.iter().find(|t| t.seq == seq));
+        if let Some(other) = beside {
+            let other_room = self.room.is_some() && other.test.room.is_some() && self.room != other.test.room;
+            if other.test.section != self.section || other_room {
+                found.push(Problem::NotOnePlace { seq: other.seq });
+            }
+        }
+    }
+
     fn apply(&self, at: &At, property: &mut Property) {
         property.radon_tests.push(RadonTest { seq: at.seq, on: at.on, test: self.clone() });
     }
@@ -145,6 +167,11 @@ impl Kind for RadonTested {
         say("level ", self.level.map(Level::word));
         say("placed by ", self.placed_by.as_deref());
         say("lab ", self.lab.as_deref());
+        match self.missing_hours {
+            Some(1) => out.push_str(", 1 hour of its record missing"),
+            Some(n) if n > 0 => out.push_str(&format!(", {n} hours of its record missing")),
+            _ => {}
+        }
         if let Some(seq) = self.beside {
             out.push_str(&format!(", beside entry {seq}"));
         }

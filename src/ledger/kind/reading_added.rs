@@ -5,11 +5,14 @@ use super::{Kind, check_finding, check_line};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property, Reading};
 use crate::ledger::subject::Subject;
+use crate::ledger::when::When;
 use crate::quantity::{Area, Length, Share, Temperature, Typed};
 use crate::trade::words::{FindingKind, Water};
 
 /// Longer than any house: one kilometre.
 const MOST_LENGTH: Length = Length::mm(1_000_000, 1);
+/// A thousandth of a millimetre: no gauge on a wall shows less.
+const LEAST_LENGTH: Length = Length::mm(1, 1000);
 
 /// Heights along a floor: one end, the middle, the other end, signed against any one level.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -230,8 +233,17 @@ impl Kind for ReadingAdded {
         self.check_alone(found);
     }
 
+    fn slips(&self, _: When, _: &Property, found: &mut Vec<Problem>) {
+        let field = self.measured.flag();
+        let tiny = |l: &&Typed<Length>| !l.value().exact().is_zero() && l.value().abs() < LEAST_LENGTH;
+        if let Some(length) = self.measured.length().filter(tiny) {
+            found.push(Problem::TooSmall { field, typed: length.typed().to_owned(), least: "0.001 mm" });
+        }
+    }
+
     fn apply(&self, at: &At, property: &mut Property) {
         let Some(finding) = property.findings.get_mut(&self.finding) else { return };
+        finding.photographed |= !at.remarks.photos.is_empty();
         finding.readings.push(Reading {
             seq: at.seq,
             on: at.on,

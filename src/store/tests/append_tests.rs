@@ -106,7 +106,8 @@ fn an_entry_is_not_recorded_before_its_files_are_there() {
     let (mut store, _, id) = with_readings(folder.path());
     let photo = Attachment { sha256: Hash::of(b"never put"), name: "face.png".into(), bytes: 9 };
     let remarks = Remarks { photos: vec![photo], ..Remarks::default() };
-    let draft = Draft::new(on("2024-09-01"), remarks, NoteAdded { about: String::new(), text: "seen".into() });
+    let draft =
+        Draft::new(on("2024-09-01"), remarks, NoteAdded { about: String::new(), text: "seen".into(), look: false });
     let before = store.head(id).unwrap();
     let error = store.append(vec![Addressed { property: Target::Known(id), draft }], recorded(), today()).unwrap_err();
     assert!(matches!(error, AppendError::Store(StoreError::File { .. })), "{error}");

@@ -86,7 +86,8 @@ fn about_the_house() -> impl Strategy<Value = Fact> {
     });
     let happened = prop::sample::select(EventKind::ALL.to_vec()).prop_map(|kind| EventHappened { kind }.into());
     let about = prop::sample::select(vec!["", "1", "main", "9"]);
-    let noted = about.prop_map(|about| NoteAdded { about: about.to_owned(), text: "looked".into() }.into());
+    let noted = about
+        .prop_map(|about| NoteAdded { about: about.to_owned(), text: "looked".into(), look: about.is_empty() }.into());
     let renamed = Just(PropertyChanged { name: Some("Corner house".into()), ..PropertyChanged::default() }.into());
     prop_oneof![2 => added, 2 => happened, 2 => noted, 1 => renamed]
 }
@@ -96,7 +97,19 @@ fn about_a_finding() -> impl Strategy<Value = Fact> {
     let judged = (1u32..=5, prop::option::of(0u64..400)).prop_map(|(number, until)| {
         let until = until.map(|days| day("2025-03-01") + Days::new(days));
         let (from, licence, says) = ("J. Roe".into(), "PE 1".into(), "as it stands".into());
-        JudgementGiven { findings: vec![number], from, licence, says, until, document: None }.into()
+        let (until_width, until_growth, until_event, document) = Default::default();
+        JudgementGiven {
+            findings: vec![number],
+            from,
+            licence,
+            says,
+            until,
+            until_width,
+            until_growth,
+            until_event,
+            document,
+        }
+        .into()
     });
     prop_oneof![
         2 => (1u32..=5).prop_map(move |number| FindingClosed { number, why: why() }.into()),

@@ -104,7 +104,7 @@ pub fn reading(id: Uuid, day: &str, typed: &str) -> Addressed {
 }
 
 pub fn note(id: Uuid, day: &str, text: &str) -> Addressed {
-    known(id, day, NoteAdded { about: String::new(), text: text.into() })
+    known(id, day, NoteAdded { about: String::new(), text: text.into(), look: false })
 }
 
 pub fn radon(id: Uuid, section: &str, result: &str) -> Addressed {
@@ -122,6 +122,7 @@ pub fn radon(id: Uuid, section: &str, result: &str) -> Addressed {
         placed_by: None,
         lab: None,
         beside: None,
+        missing_hours: None,
         origin: None,
     };
     known(id, "2024-01-12T10:00", fact)

@@ -1,15 +1,26 @@
 //! Cracks: both sides of every limit, and what each answer changes.
 
-use super::{Because, Crack, category, verdict};
+use super::{Because, Crack, category, guide, verdict};
 use crate::quantity::Length;
 use crate::trade::rules::tests::worded;
 use crate::trade::series::tests::{DORMANT, GROWING, day, monthly, read};
 use crate::trade::series::{Measured, Series};
 use crate::trade::verdict::{Band, By, Verdict, Who};
-use crate::trade::words::{Answer, Runs, Surface, Walls, Water};
+use crate::trade::words::{Answer, Exposure, Runs, Surface, Walls, Water};
 
 fn lengths(texts: &[&str]) -> Vec<Length> {
     texts.iter().map(|text| Length::parse(text).unwrap()).collect()
+}
+
+#[test]
+fn the_guide_of_each_exposure_is_the_metric_column_of_the_table() {
+    // ACI 224R-01, Table 4.1 (second-hand).
+    for (exposure, mm) in
+        [("dry-air", 41), ("moist-or-soil", 30), ("deicing", 18), ("seawater", 15), ("water-retaining", 10)]
+    {
+        assert_eq!(guide(Exposure::from_word(exposure).unwrap()), Length::mm(mm, 100), "{exposure}");
+    }
+    assert!(Length::parse("0.35 mm").unwrap() > guide(Exposure::MoistOrSoil));
 }
 
 /// A dry vertical crack in a block wall that holds earth.
@@ -19,11 +30,12 @@ fn block<'a>(series: &'a [Series], widths_on_wall: &'a [Length]) -> Crack<'a> {
         wall: Some(Walls::Block),
         runs: Some(Runs::Vertical),
         water: Some(Water::Dry),
-        water_source_known: false,
+        source_known: None,
         retains: Some(Answer::Yes),
         series,
         widths_on_wall,
-        moved_while_looked_at: false,
+        moved_on: None,
+        opened: day("2025-12-10"),
         next_round: day("2026-04-01"),
     }
 }
@@ -77,7 +89,8 @@ fn bands_follow_the_category_on_masonry_only() {
         ("5.1", Walls::Stone, Band::Call),
         ("5.1", Walls::Poured, Band::Watch),
         ("5.1", Walls::Wood, Band::Watch),
-        ("5.1", Walls::Unknown, Band::Watch),
+        ("5.1", Walls::Unknown, Band::Call), // taken as masonry until it is known
+        ("30", Walls::Unknown, Band::Urgent),
         ("25.0", Walls::Block, Band::Call),
         ("25.1", Walls::Block, Band::Urgent),
         ("25.1", Walls::Poured, Band::Call), // by the pencil
@@ -86,13 +99,16 @@ fn bands_follow_the_category_on_masonry_only() {
         let series = once(width);
         let verdict = on(&Crack { wall: Some(wall), ..block(&series, &[]) });
         assert_eq!(verdict.band, Some(band), "{width} mm, {wall}");
-        let masonry = matches!(wall, Walls::Block | Walls::Brick | Walls::Stone);
+        let masonry = matches!(wall, Walls::Block | Walls::Brick | Walls::Stone | Walls::Unknown);
         assert_eq!(
             names(&verdict.comparison).contains(&"crack-category"),
             !masonry || band < Band::Call,
             "{width} mm, {wall}"
         );
     }
+    let series = once("30");
+    let unknown = on(&Crack { wall: Some(Walls::Unknown), ..block(&series, &[]) });
+    assert!(unknown.next.iter().any(|step| step.with == Some("--wall …")), "{:?}", unknown.next);
     let series = once("5.1");
     let slab = on(&Crack { surface: Some(Surface::Slab), ..block(&series, &[]) });
     assert_eq!(slab.band, Some(Band::Watch));
@@ -114,7 +130,7 @@ fn a_pencil_fits_from_a_quarter_inch_whatever_the_wall() {
     assert_eq!(names(&verdict.because)[..2], ["crack-category", "pencil-fits"], "exactly 1/4 in is both");
     assert_eq!(verdict.who, Some(Who::StructuralEngineer));
     assert_eq!(verdict.by, Some(By::Before("any repair")));
-    assert_eq!(verdict.due_on, Some(day("2026-04-01")));
+    assert_eq!(verdict.due_on, Some(day("2026-02-01")), "a month after the reading of 1 January");
 }
 
 #[test]
@@ -139,7 +155,8 @@ fn a_horizontal_crack_in_a_wall_that_holds_earth_is_called() {
     assert_eq!(on(&Crack { wall: Some(Walls::Poured), ..level.clone() }).band, Some(Band::Call));
     assert_eq!(on(&Crack { retains: Some(Answer::No), ..level.clone() }).band, Some(Band::Watch));
     let unknown = on(&Crack { retains: Some(Answer::Unknown), ..level.clone() });
-    assert_eq!(unknown.band, Some(Band::Watch));
+    assert_eq!(unknown.band, Some(Band::Call), "what is open is not taken as `no`");
+    assert!(unknown.next.iter().any(|step| step.with == Some("--retains …")), "{:?}", unknown.next);
     assert!(unknown.not_known.contains(&"whether the wall holds earth (answered unknown)".to_owned()));
     let unasked = on(&Crack { retains: None, ..level });
     assert!(unasked.not_known.contains(&"whether the wall holds earth (not asked)".to_owned()));
@@ -160,11 +177,12 @@ fn a_hairline_with_nothing_else_is_noted() {
         Crack { water: Some(Water::Unknown), ..hairline.clone() },
         Crack { water: None, ..hairline.clone() },
         Crack { runs: Some(Runs::Unknown), ..hairline.clone() },
-        Crack { runs: Some(Runs::Horizontal), retains: None, ..hairline.clone() },
     ];
     for other in others {
         assert_eq!(on(&other).band, Some(Band::Watch), "{other:?}");
     }
+    let level = Crack { runs: Some(Runs::Horizontal), retains: None, ..hairline.clone() };
+    assert_eq!(on(&level).band, Some(Band::Call));
     assert_eq!(on(&Crack { runs: None, retains: Some(Answer::No), ..hairline }).band, Some(Band::Note));
 }
 
@@ -179,7 +197,7 @@ fn a_crack_is_mended_only_under_all_conditions() {
     assert!(verdict.next[1].says.contains("0.47 mm"), "growth not ruled out is said: {}", verdict.next[1].says);
     assert_eq!(on(&Crack { wall: Some(Walls::Poured), ..rested.clone() }).band, Some(Band::Mend));
     let wet = Crack { water: Some(Water::Seeping), ..rested.clone() };
-    assert_eq!(on(&Crack { water_source_known: true, ..wet.clone() }).band, Some(Band::Mend));
+    assert_eq!(on(&Crack { source_known: Some(Answer::Yes), ..wet.clone() }).band, Some(Band::Mend));
 
     let half = [monthly(&DORMANT[..7])];
     let wide: Vec<String> = DORMANT.iter().map(|w| format!("{:.2}", w.parse::<f64>().unwrap() + 2.8)).collect();
@@ -235,7 +253,7 @@ fn growth_and_fast_change_are_called_whatever_the_wall() {
 
 #[test]
 fn what_moves_under_the_eye_is_urgent() {
-    let verdict = on(&Crack { moved_while_looked_at: true, ..block(&[], &[]) });
+    let verdict = on(&Crack { moved_on: Some(day("2026-01-03")), ..block(&[], &[]) });
     assert_eq!((verdict.band, verdict.by.clone()), (Some(Band::Urgent), Some(By::AtOnce)));
     assert!(verdict.next[0].says.contains("keep people out"));
 }
@@ -243,7 +261,7 @@ fn what_moves_under_the_eye_is_urgent() {
 #[test]
 fn concrete_widths_are_a_guide_and_never_a_limit() {
     // ACI 224R-01 Table 4.1: 0.30 mm (0.012 in) in moist air or soil.
-    for (width, side) in [("0.30", "is not above"), ("0.35", "is above")] {
+    for (width, side) in [("0.30", ": not above"), ("0.35", ": above")] {
         let series = once(width);
         let verdict = on(&Crack { wall: Some(Walls::Poured), ..block(&series, &[]) });
         let guide = verdict.comparison.iter().find(|f| f.rule.name == "concrete-crack-guide").unwrap();
@@ -277,4 +295,15 @@ fn every_open_question_is_listed() {
 
 fn verdict_in_july(crack: &Crack) -> Verdict {
     verdict(crack, day("2025-07-15"))
+}
+
+#[test]
+fn the_widest_of_the_year_is_said_with_its_day_beside_the_last() {
+    let series = [read(Measured::Width, &[("2025-03-01", "9.5"), ("2025-06-01", "8.0"), ("2026-01-01", "8.0")])];
+    let verdict = on(&block(&series, &[]));
+    let because = &verdict.because.iter().find(|f| f.rule.name == "crack-category").unwrap().because;
+    assert!(
+        because.starts_with("widest 9.5 mm (0.374 in), read 1 Mar 2025; last 8 mm (0.315 in): category 3"),
+        "{because}"
+    );
 }

@@ -55,7 +55,7 @@ fn it_ends_with_its_day_its_condition_or_later_evidence() {
     let flood = [(EventKind::Flood, day("2025-08-01"))];
     let before = [(EventKind::Flood, day("2025-05-31"))];
     let storm = [(EventKind::Storm, day("2025-08-01"))];
-    let urgent = Verdict::from_fired(vec![crack::moved()]);
+    let urgent = Verdict::from_fired(vec![crack::moved(day("2026-01-03"))]);
     let faster = called(&[&crack::PENCIL_FITS, &FAST_CHANGE]);
     let same = || then.clone();
     let cases: Vec<(&str, Verdict, Later, &str, bool)> = vec![

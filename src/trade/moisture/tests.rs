@@ -29,7 +29,8 @@ fn wood_is_raised_from_twenty_and_decays_from_twenty_eight_per_cent() {
         ("20", Answer::Yes, Some(("wood-moisture-raised", Some(Band::Watch)))),
         ("27.99", Answer::Yes, Some(("wood-moisture-raised", Some(Band::Watch)))),
         ("28", Answer::Yes, Some(("load-bearing-rot", Some(Band::Call)))),
-        ("28", Answer::Unknown, Some(("load-bearing-rot", Some(Band::Watch)))),
+        ("28", Answer::Unknown, Some(("load-bearing-rot", Some(Band::Call)))), // taken that it does
+        ("28", Answer::No, Some(("rot-not-bearing", Some(Band::Watch)))),
     ];
     for (wood, bears, rule) in cases {
         let of = Damp { wood: Some(pct(wood)), wood_bears_load: Some(bears), ..Damp::default() };
@@ -113,4 +114,18 @@ fn mould_over_ten_square_feet_goes_to_a_contractor() {
     assert_eq!(MOULD_AREA.standing, Standing::Memory);
     let unread = worded(mould(&Mould::default()));
     assert_eq!((unread.band, unread.not_known), (Some(Band::Watch), vec!["area of the mould (never read)".to_owned()]));
+}
+
+#[test]
+fn an_answer_of_unknown_is_not_said_to_be_missing() {
+    let cases = [
+        (None, "was not asked for yet", "where the water comes from (not asked)"),
+        (Some(Answer::Unknown), "is not known", "where the water comes from (answered unknown)"),
+        (Some(Answer::No), "was looked for and not found", "where the water comes from (not found)"),
+    ];
+    for (source_found, because, not_known) in cases {
+        let verdict = worded(damp(&Damp { source_found, ..Damp::default() }, today()));
+        assert!(verdict.because[0].because.ends_with(because), "{}", verdict.because[0].because);
+        assert!(verdict.not_known.contains(&not_known.to_owned()), "{:?}", verdict.not_known);
+    }
 }

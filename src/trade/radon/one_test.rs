@@ -74,10 +74,14 @@ pub struct Placed {
 #[derive(Debug, Clone, PartialEq)]
 pub struct RadonTest {
     pub result: Activity,
+    /// The result is below what the device can show, and `result` is that limit.
+    pub below: bool,
     pub device: Option<Device>,
     /// On one clock without jumps (the caller has taken daylight saving out).
     pub started: Option<NaiveDateTime>,
     pub ended: Option<NaiveDateTime>,
+    /// Day it started by the calendar of the house; without it that of `started`.
+    pub started_on: Option<NaiveDate>,
     /// How long it lasted if that is what was recorded; goes before the difference of start and end.
     pub lasted: Option<Span>,
     /// Windows and outside doors closed from 12 h before the start to the end.
@@ -264,7 +268,8 @@ impl RadonTest {
     /// Day, place if it has one, and result: `test of 12 Jan 2025: 4.2 pCi/L (155 Bq/m3)`.
     pub fn described(&self) -> String {
         let place = self.place.as_ref().map_or_else(String::new, |p| format!(" in `{p}`"));
-        format!("test of {}{place}: {}", told::day(self.on), told::activity(self.result))
+        let below = if self.below { "below " } else { "" };
+        format!("test of {}{place}: {below}{}", told::day(self.on), told::activity(self.result))
     }
 
     fn is_under_four_days(&self) -> bool {

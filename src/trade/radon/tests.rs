@@ -8,21 +8,23 @@ use crate::trade::rules::tests::worded;
 use crate::trade::verdict::{Band, By, Verdict, Who};
 use crate::trade::words::{Answer, Device, EventKind, Level};
 
-fn day(text: &str) -> NaiveDate {
+pub(super) fn day(text: &str) -> NaiveDate {
     text.parse().unwrap()
 }
 
-fn at(text: &str) -> NaiveDateTime {
+pub(super) fn at(text: &str) -> NaiveDateTime {
     text.parse().unwrap()
 }
 
 /// A three-day charcoal test, closed, in the lowest lived-in level, ended 10 January 2025.
-fn short(result: &str) -> RadonTest {
+pub(super) fn short(result: &str) -> RadonTest {
     RadonTest {
+        below: false,
         result: Activity::parse(result).unwrap(),
         device: Some(Device::Charcoal),
         started: Some(at("2025-01-07T10:00:00")),
         ended: Some(at("2025-01-10T10:00:00")),
+        started_on: None,
         lasted: None,
         closed: Some(Answer::Yes),
         level: Some(Level::Lowest),
@@ -40,11 +42,11 @@ fn lasting(lasted: Span, closed: Option<Answer>) -> RadonTest {
     RadonTest { lasted: Some(lasted), closed, ..short("1.0 pCi/L") }
 }
 
-fn section(tests: &[RadonTest]) -> SectionRadon<'_> {
-    SectionRadon { tests, system: false, events: &[], choices: RadonChoices::default() }
+pub(super) fn section(tests: &[RadonTest]) -> SectionRadon<'_> {
+    SectionRadon { tests, system: false, starts: &[], stops: &[], events: &[], choices: RadonChoices::default() }
 }
 
-fn on(of: &SectionRadon, today: &str) -> Verdict {
+pub(super) fn on(of: &SectionRadon, today: &str) -> Verdict {
     worded(verdict(of, day(today)))
 }
 

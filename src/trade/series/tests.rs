@@ -186,3 +186,13 @@ fn what_the_gauge_cannot_show_is_never_said_to_be_ruled_out() {
     // 0.2 mm over 730 days: 0.2 / (730 / 365.25) = 0.10007 mm a year.
     assert!(all.not_ruled_out_mm.is_some_and(|mm| (mm - 0.100_07).abs() < 1e-4), "{:?}", all.not_ruled_out_mm);
 }
+
+#[test]
+fn a_level_is_said_to_go_down_or_to_come_up() {
+    // 2 in = 50.8 mm in 31 days, over the 1 mm of the rule either way.
+    for (last, said) in [("-50.8", "level went down 50.8 mm (2.00 in) in 31 days"), ("50.8", "level came up 50.8 mm")] {
+        let series = [read(Measured::Level, &[("2025-12-01", "0"), ("2026-01-01", last)])];
+        let fast = movement(&series, Measured::Level, day("2026-04-01"), day("2026-01-15"));
+        assert!(fast.moving[0].because.starts_with(said), "{}", fast.moving[0].because);
+    }
+}

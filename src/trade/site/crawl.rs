@@ -94,10 +94,10 @@ pub fn vent(of: &Vent) -> Verdict {
     let mut verdict = Verdict::from_fired(fired);
     let mut list = NotKnown::default();
     list.answer(of.blocked, Answer::Unknown, "whether a vent is blocked");
-    list.answer(of.missing, Answer::Unknown, "whether a vent is missing");
+    list.never_asked(of.missing, "whether a vent is missing");
     list.read(of.free_area.as_ref(), "free area of the vents");
     list.read(of.floor_area.as_ref(), "area of the floor above");
-    list.answer(of.retarder, Answer::Unknown, "whether a Class I vapour retarder lies on the ground");
+    list.never_asked(of.retarder, "whether a Class I vapour retarder lies on the ground");
     verdict.not_known = list.into_list();
     verdict.next = steps(&verdict, "clear or add vents");
     verdict.cautions = vec![cautions::CRAWL_SPACE, cautions::NOT_ALONE, cautions::LOCAL_LAW];
@@ -160,7 +160,7 @@ pub fn clearance(of: &Clearance) -> Verdict {
     let mut list = NotKnown::default();
     list.asked(of.member.as_ref(), "which member it is");
     list.read(of.clearance.as_ref(), "clearance above the ground");
-    list.answer(of.protected, Answer::Unknown, "whether it is durable or treated wood");
+    list.never_asked(of.protected, "whether it is durable or treated wood");
     verdict.not_known = list.into_list();
     verdict.next = steps(&verdict, "take the soil away under it, or have it replaced in treated wood");
     verdict.cautions = vec![cautions::CRAWL_SPACE, cautions::NOT_ALONE, cautions::LOCAL_LAW];

@@ -37,6 +37,9 @@ fn ground_short_of_its_fall_is_mended() {
     }
     let short = grade(&Grade { ground: Some(Ground::Soil), fall: Some(length("4.5 in")), run: Some(length("10 ft")) });
     assert!(short.because[0].because.ends_with("short by 38.1 mm (1.500 in)"), "{}", short.because[0].because);
+    let towards = Grade { ground: Some(Ground::Soil), fall: Some(length("-2 in")), run: Some(length("10 ft")) };
+    let said = &grade(&towards).because[0].because;
+    assert!(said.starts_with("rises 50.8 mm (2.000 in) over"), "{said}");
     let unread = worded(grade(&Grade::default()));
     assert_eq!((unread.band, unread.not_known.len()), (Some(Band::Watch), 3));
 }

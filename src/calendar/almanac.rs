@@ -1,0 +1,143 @@
+//! The almanac: what is looked at and done, for which part of a house, when, and on whose word.
+//!
+//! Data in `almanac.toml`; this file reads it. `of` names are words of the layers above (foundation and fixture kinds);
+//! a test there sees that each is known.
+
+use std::sync::LazyLock;
+
+use serde::Deserialize;
+
+static TEXT: &str = include_str!("almanac.toml");
+
+/// The almanac of this program.
+pub static ALMANAC: LazyLock<Almanac> =
+    LazyLock::new(|| toml::from_str(TEXT).expect("the almanac's own test reads it"));
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Almanac {
+    #[serde(rename = "point")]
+    pub points: Vec<Point>,
+    #[serde(rename = "duty")]
+    pub duties: Vec<Duty>,
+}
+
+/// One stop of a walk.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Point {
+    pub code: String,
+    /// `property`, `section:basement`, `fixture:tree`.
+    pub of: Vec<String>,
+    pub seasons: Vec<String>,
+    pub title: String,
+    /// What to look at.
+    pub look: String,
+    /// Kinds of finding that are often opened here.
+    pub finds: Vec<String>,
+    pub cautions: Vec<String>,
+}
+
+/// A thing to be done again and again, or some days after something.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Duty {
+    pub code: String,
+    /// `property`, `section:basement`, `fixture:sump-pump`, or `repair`.
+    pub of: Vec<String>,
+    pub title: String,
+    pub rule: Rule,
+    pub by: By,
+    pub minutes: u32,
+    pub why: String,
+    pub source: String,
+    /// `read`, `second-hand`, `practice` or `memory`.
+    pub standing: String,
+}
+
+/// When a duty falls due.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(untagged, deny_unknown_fields)]
+pub enum Rule {
+    /// Once in that season.
+    Season { season: Season },
+    /// So many months after it was last done.
+    Months { months: u32 },
+    /// So many days before a day of the year.
+    Before { before: DayOfYear, days: u32 },
+    /// Between `from_days` and `days` after something that happened.
+    After {
+        after: Trigger,
+        #[serde(default)]
+        from_days: u32,
+        days: u32,
+    },
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Season {
+    Spring,
+    Autumn,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum DayOfYear {
+    LastFreeze,
+    WetSeason,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Trigger {
+    Repair,
+    SystemStart,
+}
+
+/// The entry that satisfies a duty.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum By {
+    /// A walk that reached every point of it.
+    Walk,
+    SumpTest,
+    RadonTest,
+    RepairCheck,
+    /// No entry can say it: `stemwall done`.
+    Done,
+}
+
+impl Almanac {
+    /// The duties of a part of a house.
+    pub fn duties_of<'a>(&'a self, of: &'a str) -> impl Iterator<Item = &'a Duty> {
+        self.duties.iter().filter(move |duty| duty.of.iter().any(|o| o == of))
+    }
+
+    /// The points of a part of a house in a season.
+    pub fn points_of<'a>(&'a self, of: &'a str, season: &'a str) -> impl Iterator<Item = &'a Point> {
+        let here = move |point: &&Point| point.of.iter().any(|o| o == of) && point.seasons.iter().any(|s| s == season);
+        self.points.iter().filter(here)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::ALMANAC;
+
+    #[test]
+    fn every_row_has_a_name_of_its_own_a_reason_and_a_source() {
+        let almanac = &*ALMANAC;
+        let codes: Vec<&String> =
+            almanac.points.iter().map(|p| &p.code).chain(almanac.duties.iter().map(|d| &d.code)).collect();
+        assert_eq!(codes.iter().collect::<BTreeSet<_>>().len(), codes.len());
+        for duty in &almanac.duties {
+            assert!(!duty.why.is_empty() && !duty.source.is_empty(), "{}", duty.code);
+            assert!(["read", "second-hand", "practice", "memory"].contains(&duty.standing.as_str()), "{}", duty.code);
+            let unsourced = duty.source.contains("no standard") || duty.source.contains("no published source");
+            assert!(!unsourced || ["practice", "memory"].contains(&duty.standing.as_str()), "{}", duty.code);
+        }
+    }
+}

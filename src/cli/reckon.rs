@@ -1,0 +1,310 @@
+//! Calculations on a screen and line by line.
+
+use std::io::Write;
+use std::process::ExitCode;
+
+use serde::Serialize;
+use serde_json::value::RawValue;
+
+use super::advice;
+use super::failure::Failure;
+use super::run::{line, written};
+use super::verdict::authority;
+use super::words::{plain, wrapped};
+use crate::command::reckon::{Lines, flags};
+use crate::reckon::{ALL, Answer, Authority, Calculation, Fact, Fault, Found, Group, Input, Need, Outcome, named};
+
+#[cfg(test)]
+mod tests;
+
+/// How wide the text under a heading may be.
+const WIDTH: usize = 92;
+/// Items of a list that are shown to people.
+const MOST_SHOWN: usize = 24;
+
+/// Lists all calculations, tells of one, runs one, or answers lines.
+pub fn run(words: &[String], json: bool) -> Result<ExitCode, Failure> {
+    let (words, json) = own_words(words, json);
+    if words.first().is_some_and(|word| word == "--lines") {
+        return lines(&words[1..]);
+    }
+    let stdout = anstream::stdout();
+    let mut out = std::io::BufWriter::new(stdout.lock());
+    one(&words, json, &mut out)?;
+    out.flush().map_err(|error| written(&error))?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Takes out the flags that every command knows; a calculation has no use for a ledger.
+fn own_words(words: &[String], mut json: bool) -> (Vec<String>, bool) {
+    let mut left = Vec::new();
+    let mut words = words.iter();
+    while let Some(word) = words.next() {
+        match word.as_str() {
+            "--json" => json = true,
+            "--ledger" | "--today" | "--by" => drop(words.next()),
+            word if ["--ledger=", "--today=", "--by="].iter().any(|own| word.starts_with(own)) => {}
+            _ => left.push(word.clone()),
+        }
+    }
+    (left, json)
+}
+
+fn one(words: &[String], json: bool, out: &mut dyn Write) -> Result<(), Failure> {
+    let asks_for_help = words.iter().any(|word| word == "--help" || word == "-h");
+    let Some(name) = words.first().filter(|word| !word.starts_with('-')) else {
+        let stray = words.iter().find(|word| *word != "--help" && *word != "-h");
+        return match stray {
+            Some(stray) => Err(refused(None, &Fault::new("line", Fact::Stray(stray.clone())))),
+            None if json => line(out, format_args!("{:#}", all_json())),
+            None => list(out),
+        };
+    };
+    let Some(calculation) = named(name) else {
+        return Err(refused(None, &Fault::new("reckon", Fact::UnknownCalculation(name.clone()))));
+    };
+    if asks_for_help {
+        return help(calculation, out);
+    }
+    let outcome = flags(calculation, &words[1..]).map_err(|fault| refused(Some(calculation), &fault))?;
+    if json {
+        line(out, format_args!("{:#}", outcome_json(calculation, &outcome)))
+    } else {
+        show(calculation, &outcome, out)
+    }
+}
+
+fn refused(calculation: Option<&Calculation>, fault: &Fault) -> Failure {
+    advice::of_reckoned(calculation, fault, &super::given::typed())
+}
+
+fn list(out: &mut dyn Write) -> Result<(), Failure> {
+    let width = ALL.iter().map(|calculation| calculation.name.len()).max().unwrap_or(0);
+    for group in Group::ALL {
+        let mut of_group = ALL.iter().filter(|calculation| calculation.group == group).peekable();
+        if of_group.peek().is_some() {
+            line(out, format_args!("{}", group.title()))?;
+        }
+        for calculation in of_group {
+            line(out, format_args!("  {:width$}  {}", calculation.name, calculation.does))?;
+        }
+    }
+    line(out, format_args!(""))?;
+    line(out, format_args!("stemwall reckon NAME --help   what it takes, its rule and source"))?;
+    line(out, format_args!("stemwall reckon --lines       JSON Lines from standard input, an answer a line"))
+}
+
+fn help(calculation: &Calculation, out: &mut dyn Write) -> Result<(), Failure> {
+    line(out, format_args!("{}: {}", calculation.name, calculation.does))?;
+    line(out, format_args!(""))?;
+    line(out, format_args!("  stemwall reckon {} {}", calculation.name, calculation.example))?;
+    line(out, format_args!(""))?;
+    line(out, format_args!("takes"))?;
+    for input in calculation.inputs {
+        line(out, format_args!("  {:18} {}", input.flag(), wrapped(&taken(input), WIDTH - 20, &" ".repeat(21))))?;
+    }
+    line(out, format_args!("gives"))?;
+    for output in calculation.results {
+        line(out, format_args!("  {:18} {}", output.name, wrapped(output.says, WIDTH - 20, &" ".repeat(21))))?;
+    }
+    by(calculation, None, out)
+}
+
+fn taken(input: &Input) -> String {
+    let need = match input.need {
+        Need::Required => String::new(),
+        Need::Optional => "; may be left out".to_owned(),
+        Need::Default(default) => format!("; `{default}` where it is left out"),
+    };
+    let several = if input.kind.is_list() { "; give it several times, or as JSON" } else { "" };
+    format!("{}: {}{need}{several}", input.says, input.kind.described())
+}
+
+/// The rules with their sources; of a variant that was used, its own.
+fn by(calculation: &Calculation, outcome: Option<&Outcome>, out: &mut dyn Write) -> Result<(), Failure> {
+    line(out, format_args!("by"))?;
+    for rule in calculation.rules {
+        let used = outcome.and_then(|outcome| outcome.variant_of(rule));
+        line(out, format_args!("  {}", wrapped(used.map_or(rule.says, |variant| variant.says), WIDTH, "  ")))?;
+        let source = match used {
+            Some(variant) => format!("{} · {}", variant.source, variant.standing.words()),
+            None => authority(rule),
+        };
+        let text = format!("{source} · rule `{}` · scope: {}", rule.name, rule.scope);
+        line(out, format_args!("    {}", wrapped(&text, WIDTH - 2, "    ")))?;
+    }
+    if outcome.is_none() {
+        for variant in calculation.rules.iter().flat_map(|rule| rule.variants) {
+            let text =
+                format!("or `{}`: {} · {} · {}", variant.name, variant.says, variant.source, variant.standing.words());
+            line(out, format_args!("    {}", wrapped(&text, WIDTH - 2, "    ")))?;
+        }
+    }
+    Ok(())
+}
+
+fn show(calculation: &Calculation, outcome: &Outcome, out: &mut dyn Write) -> Result<(), Failure> {
+    line(out, format_args!("{}", calculation.does))?;
+    line(out, format_args!(""))?;
+    let mut rows = Vec::new();
+    for (name, found) in outcome.fields() {
+        let says = calculation.results.iter().find(|output| output.name == name).map_or("", |output| output.says);
+        flatten(name, found, says, &mut rows);
+    }
+    let names = rows.iter().map(|row| row.0.len()).max().unwrap_or(0);
+    let values = rows.iter().map(|row| row.1.chars().count()).filter(|width| *width <= 24).max().unwrap_or(0);
+    for (name, value, says) in rows {
+        let head = format!("  {name:names$}  {value:values$}  ");
+        let indent = " ".repeat(head.chars().count());
+        let text = wrapped(&says, (WIDTH + 6).saturating_sub(indent.len()).max(30), &indent);
+        line(out, format_args!("{}", format!("{}{text}", plain(&head)).trim_end()))?;
+    }
+    line(out, format_args!(""))?;
+    by(calculation, Some(outcome), out)?;
+    line(out, format_args!(""))?;
+    line(out, format_args!("Stemwall compares with published tables. It does not certify, and local codes come first."))
+}
+
+/// What is inside a group stands by itself, behind the group's name and a point.
+fn flatten(name: &str, found: &Found, says: &str, rows: &mut Vec<(String, String, String)>) {
+    match found {
+        Found::Group(outcome) => {
+            for (at, (inner, found)) in outcome.fields().iter().enumerate() {
+                flatten(&format!("{name}.{inner}"), found, if at == 0 { says } else { "" }, rows);
+            }
+        }
+        Found::List(items) if items.iter().any(|item| matches!(item, Found::Group(_))) => {
+            for (at, item) in items.iter().take(MOST_SHOWN).enumerate() {
+                flatten(&format!("{name}.{at}"), item, if at == 0 { says } else { "" }, rows);
+            }
+            if items.len() > MOST_SHOWN {
+                rows.push((
+                    name.to_owned(),
+                    format!("and {} more", items.len() - MOST_SHOWN),
+                    "`--json` shows all".to_owned(),
+                ));
+            }
+        }
+        found => rows.push((name.to_owned(), shown(found), says.to_owned())),
+    }
+}
+
+fn shown(found: &Found) -> String {
+    match found {
+        Found::Nothing => "no value".to_owned(),
+        Found::Figure(figure) => rounded(*figure),
+        Found::Whole(whole) => whole.to_string(),
+        Found::Word(word) => word.to_string(),
+        Found::Truth(true) => "yes".to_owned(),
+        Found::Truth(false) => "no".to_owned(),
+        Found::Date(date) => date.to_string(),
+        Found::List(items) if items.is_empty() => "none".to_owned(),
+        Found::List(items) => {
+            let mut text = items.iter().take(MOST_SHOWN).map(shown).collect::<Vec<_>>().join(", ");
+            if items.len() > MOST_SHOWN {
+                text.push_str(&format!(" and {} more", items.len() - MOST_SHOWN));
+            }
+            text
+        }
+        Found::Group(_) => String::new(),
+    }
+}
+
+/// To four figures, whole numbers to the last; what is very small or very large with its power of ten.
+fn rounded(figure: f64) -> String {
+    let size = figure.abs();
+    if size == 0.0 || (1000.0..1e9).contains(&size) {
+        return format!("{figure:.0}");
+    }
+    if !(1e-4..1e9).contains(&size) {
+        return format!("{figure:.3e}");
+    }
+    // Figures before the point: 1 from 1 to below 10, 0 below 1, -1 below a tenth.
+    let before = size.log10().floor() as i32 + 1;
+    let text = format!("{figure:.*}", usize::try_from(4 - before).unwrap_or(0));
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+fn all_json() -> serde_json::Value {
+    let one = |calculation: &&Calculation| {
+        let inputs: Vec<_> =
+            calculation.inputs.iter().map(|i| serde_json::json!({"name": i.name, "is": taken(i)})).collect();
+        serde_json::json!({"reckon": calculation.name, "does": calculation.does, "inputs": inputs,
+            "rules": Outcome::new().authorities(calculation.rules)})
+    };
+    ALL.iter().map(one).collect()
+}
+
+fn outcome_json(calculation: &Calculation, outcome: &Outcome) -> String {
+    let answered = Answered {
+        id: None,
+        reckon: Some(calculation.name),
+        result: Some(outcome),
+        rules: Some(outcome.authorities(calculation.rules)),
+        error: None,
+    };
+    serde_json::to_string_pretty(&answered).unwrap_or_default()
+}
+
+/// One line of the answer, in the order in which it is read.
+#[derive(Serialize)]
+struct Answered<'a> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    id: Option<&'a RawValue>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    reckon: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    result: Option<&'a Outcome>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rules: Option<Vec<Authority>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    error: Option<Refused>,
+}
+
+#[derive(Serialize)]
+struct Refused {
+    what: String,
+    input: String,
+    r#try: String,
+}
+
+/// Answers line after line; 1 if a line could not be read as JSON.
+fn lines(more: &[String]) -> Result<ExitCode, Failure> {
+    if let Some(stray) = more.first() {
+        return Err(refused(None, &Fault::new("line", Fact::Stray(stray.clone()))));
+    }
+    let mut out = std::io::BufWriter::new(std::io::stdout().lock());
+    let mut input = Lines::new(std::io::stdin().lock());
+    let mut all_readable = true;
+    while let Some(answer) = input.next_answer().map_err(|error| unread(&error))? {
+        all_readable &= answer.readable;
+        write_answer(&answer, &mut out).map_err(|error| written(&error))?;
+        if input.waits() {
+            out.flush().map_err(|error| written(&error))?;
+        }
+    }
+    out.flush().map_err(|error| written(&error))?;
+    Ok(if all_readable { ExitCode::SUCCESS } else { ExitCode::from(1) })
+}
+
+fn unread(error: &std::io::Error) -> Failure {
+    Failure::new(1, format!("standard input cannot be read: {error}"))
+}
+
+fn write_answer(answer: &Answer, out: &mut dyn Write) -> std::io::Result<()> {
+    let outcome = answer.outcome.as_ref();
+    let refused = |fault: &Fault| Refused {
+        what: fault.to_string(),
+        input: fault.input.clone(),
+        r#try: advice::of_fault(answer.calculation, fault, str::to_owned),
+    };
+    let answered = Answered {
+        id: answer.id.as_deref(),
+        reckon: answer.reckon.as_deref(),
+        result: outcome.ok(),
+        rules: outcome.ok().zip(answer.calculation).map(|(outcome, c)| outcome.authorities(c.rules)),
+        error: outcome.err().map(refused),
+    };
+    serde_json::to_writer(&mut *out, &answered)?;
+    out.write_all(b"\n")
+}

@@ -1,0 +1,253 @@
+//! `radon import-hours`: the file of a continuous monitor, attached, summarised and checked.
+//!
+//! The file is read as a stream, a row at a time; what is kept in memory is one mean an hour. Rows of one hour are averaged;
+//! an hour without a row is missing. A clock that falls is refused: what came twice cannot be told apart.
+
+use std::fs::File;
+use std::io::BufReader;
+use std::path::{Path, PathBuf};
+
+use chrono::{NaiveDateTime, TimeDelta, Timelike};
+
+use super::typed::Reading;
+use super::{Circumstances, Context, Error, Recorded, radon};
+use crate::ledger::fold::Draft;
+use crate::ledger::kind::file_attached::FileAttached;
+use crate::ledger::kind::radon_tested::RadonTested;
+use crate::ledger::subject::Subject;
+use crate::ledger::when::When;
+use crate::quantity::{Activity, Typed};
+use crate::store::{Addressed, Store, Target};
+use crate::trade::radon::monitor::{DISCARD, MOST_HOURS, Record, record};
+use crate::trade::words::Device;
+
+/// How many rows that are wrong are named.
+const MOST_NAMED: usize = 20;
+
+#[derive(Debug, Clone, Default, clap::Args)]
+pub struct Fields {
+    /// A CSV file with a row an hour, or finer
+    pub file: PathBuf,
+    /// The column that holds the time
+    #[arg(long, value_name = "COLUMN")]
+    pub time: String,
+    /// The column that holds the level
+    #[arg(long, value_name = "COLUMN")]
+    pub level: String,
+    /// How times are written
+    #[arg(long, value_name = "FORMAT", default_value = "%Y-%m-%d %H:%M")]
+    pub times: String,
+    /// The unit of bare numbers
+    #[arg(long, default_value = "pCi/L")]
+    pub unit: String,
+    /// Hours left out at the start: 4, 12 or more for a house closed late, 24 or more after a fan start
+    #[arg(long, value_name = "N", default_value_t = DISCARD)]
+    pub discard: usize,
+    /// Whether the house was closed as the test asks: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub closed: Option<String>,
+    #[arg(long, value_name = "TEXT")]
+    pub room: Option<String>,
+    #[arg(long, value_name = "TEXT")]
+    pub placed_by: Option<String>,
+}
+
+/// Why a monitor's file cannot be taken.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum HoursError {
+    #[error("there is no column `{column}` in `{}`", .path.display())]
+    NoColumn { flag: &'static str, column: String, path: PathBuf, header: Vec<String> },
+    #[error("line {line}: {error}")]
+    NotCsv { line: u64, error: String },
+    #[error("line {line}: `{typed}` is not a time")]
+    NotATime { line: u64, typed: String, format: String },
+    #[error("line {line}: `{typed}` is not a radon concentration")]
+    NotALevel { line: u64, typed: String, unit: String },
+    #[error("line {line}: {at} is before {before} of the line above")]
+    ClockFell { line: u64, at: NaiveDateTime, before: NaiveDateTime },
+    #[error("the file has no hour in it")]
+    Empty { path: PathBuf },
+    #[error("the file is of more than {most} hours")]
+    TooLong { path: PathBuf, most: usize },
+}
+
+/// The hours of a file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Hours {
+    pub first: NaiveDateTime,
+    /// `None`: no row in that hour.
+    pub hourly: Vec<Option<Activity>>,
+}
+
+/// What became of a file.
+pub struct Imported {
+    pub recorded: Recorded,
+    pub record: Record,
+    pub hours: usize,
+}
+
+pub fn import(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    fields: &Fields,
+    c: &Circumstances,
+) -> Result<Imported, Error> {
+    let place = context.place(store, typed)?;
+    let Subject::Named(section) = place.subject else {
+        return Err(Error::NotThat { given: typed.to_owned(), wanted: "a section, such as `larkspur-14/main`" });
+    };
+    let Hours { first, hourly } = read_file(fields).map_err(Error::Hours)?;
+    let weighed = record(&hourly, fields.discard);
+    let weighed = weighed.map_err(|_| Error::Hours(vec![HoursError::Empty { path: fields.file.clone() }]))?;
+    let Some(mean) = weighed.mean else {
+        return Err(Error::Hours(vec![HoursError::Empty { path: fields.file.clone() }]));
+    };
+    let ended = first + TimeDelta::hours(i64::try_from(hourly.len()).unwrap_or(i64::MAX));
+    let missing = hourly.iter().skip(fields.discard).filter(|hour| hour.is_none()).count();
+    // The other words of a radon test are read as `radon add` reads them.
+    let mut read = Reading::default();
+    let as_typed = radon::Fields {
+        device: Some(Device::Monitor.word().to_owned()),
+        result: Some(format!("{} pCi/L", mean.exact_pci_l().decimal(2))),
+        started: Some(When::at(first).to_string()),
+        ended: Some(When::at(ended).to_string()),
+        closed: fields.closed.clone(),
+        room: fields.room.clone(),
+        placed_by: fields.placed_by.clone(),
+        ..radon::Fields::default()
+    };
+    let tested = as_typed.tested(None, section.clone(), &mut read);
+    let tested = read.done_on(tested, c)?.expect("a test that does not read is a problem");
+    let tested = RadonTested { missing_hours: Some(u32::try_from(missing).unwrap_or(u32::MAX)), ..tested };
+
+    let folded = store.folded(place.id)?;
+    let (seq, property) = (folded.length + 1, folded.property.clone());
+    let mut files = Vec::new();
+    let remarks = context.remarks(store, c, &mut files)?;
+    let file = match store.put_file(&fields.file) {
+        Ok(file) => file,
+        Err(error) => {
+            store.drop_unused(&files);
+            return Err(error.into());
+        }
+    };
+    files.push(file.clone());
+    let on = tested.started;
+    let attached = FileAttached { about: section.to_string(), entry: Some(seq), file };
+    let drafts = vec![
+        Addressed { property: Target::Known(place.id), draft: Draft::new(on, remarks.clone(), tested) },
+        Addressed { property: Target::Known(place.id), draft: Draft::new(on, remarks, attached) },
+    ];
+    let today = context.today_at(Some(&property));
+    let recorded = context.append(store, drafts, today, &files)?;
+    Ok(Imported { recorded, record: weighed, hours: hourly.len() })
+}
+
+/// Reads the hours of a file, a row at a time.
+fn read_file(fields: &Fields) -> Result<Hours, Vec<HoursError>> {
+    let path = &fields.file;
+    let file = File::open(path).map_err(|e| vec![HoursError::NotCsv { line: 1, error: unreadable(path, &e) }])?;
+    let mut csv = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_reader(BufReader::new(file));
+    let header = csv.headers().map_err(|e| vec![HoursError::NotCsv { line: 1, error: e.to_string() }])?.clone();
+    let column = |flag: &'static str, wanted: &str| {
+        header.iter().position(|name| name == wanted).ok_or_else(|| HoursError::NoColumn {
+            flag,
+            column: wanted.to_owned(),
+            path: path.clone(),
+            header: header.iter().map(str::to_owned).collect(),
+        })
+    };
+    let (time, level) = match (column("--time", &fields.time), column("--level", &fields.level)) {
+        (Ok(time), Ok(level)) => (time, level),
+        (time, level) => return Err([time.err(), level.err()].into_iter().flatten().collect()),
+    };
+    let mut gathered = Gathered::default();
+    let mut wrong = Vec::new();
+    let mut row = csv::StringRecord::new();
+    loop {
+        let line = csv.position().line();
+        match csv.read_record(&mut row) {
+            Ok(false) => break,
+            Ok(true) => {
+                let line = row.position().map_or(line, csv::Position::line);
+                let cell = |at: usize| row.get(at).unwrap_or_default();
+                if let Err(error) = gathered.take(line, cell(time), cell(level), fields) {
+                    wrong.push(error);
+                }
+            }
+            Err(error) => wrong.push(HoursError::NotCsv { line, error: error.to_string() }),
+        }
+        if wrong.len() >= MOST_NAMED {
+            break;
+        }
+    }
+    if !wrong.is_empty() {
+        return Err(wrong);
+    }
+    gathered.done().ok_or_else(|| vec![HoursError::Empty { path: path.clone() }])
+}
+
+fn unreadable(path: &Path, error: &std::io::Error) -> String {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => format!("there is no file `{}`", path.display()),
+        _ => error.to_string(),
+    }
+}
+
+/// Rows gathered into hours.
+#[derive(Default)]
+struct Gathered {
+    first: Option<NaiveDateTime>,
+    last: Option<NaiveDateTime>,
+    hourly: Vec<Option<Activity>>,
+    /// The levels of the hour under way.
+    now: Vec<Activity>,
+}
+
+impl Gathered {
+    fn take(&mut self, line: u64, time: &str, level: &str, fields: &Fields) -> Result<(), HoursError> {
+        let at = NaiveDateTime::parse_from_str(time, &fields.times).map_err(|_| HoursError::NotATime {
+            line,
+            typed: time.to_owned(),
+            format: fields.times.clone(),
+        })?;
+        // An empty cell is an hour the monitor has no figure for.
+        let level = if level.is_empty() { None } else { Some(activity(line, level, &fields.unit)?) };
+        if let Some(before) = self.last.filter(|before| at < *before) {
+            return Err(HoursError::ClockFell { line, at, before });
+        }
+        let first = *self.first.get_or_insert_with(|| at.with_minute(0).and_then(|t| t.with_second(0)).unwrap_or(at));
+        let hour = usize::try_from((at - first).num_hours()).unwrap_or(usize::MAX);
+        if hour >= MOST_HOURS {
+            return Err(HoursError::TooLong { path: fields.file.clone(), most: MOST_HOURS });
+        }
+        if hour >= self.hourly.len() {
+            self.close();
+            self.hourly.resize(hour + 1, None);
+        }
+        self.now.extend(level);
+        self.last = Some(at);
+        Ok(())
+    }
+
+    /// The hour under way is over.
+    fn close(&mut self) {
+        if let Some(hour) = self.hourly.last_mut() {
+            *hour = Activity::mean(&self.now);
+        }
+        self.now.clear();
+    }
+
+    fn done(mut self) -> Option<Hours> {
+        self.close();
+        Some(Hours { first: self.first?, hourly: self.hourly })
+    }
+}
+
+fn activity(line: u64, typed: &str, unit: &str) -> Result<Activity, HoursError> {
+    let bare = typed.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+    let text = if bare { format!("{typed} {unit}") } else { typed.to_owned() };
+    let read = Typed::<Activity>::parse(&text).map(|level| level.value());
+    read.map_err(|_| HoursError::NotALevel { line, typed: typed.to_owned(), unit: unit.to_owned() })
+}

@@ -1,0 +1,246 @@
+//! Sump pumps: what a test measures, and what a history of tests asks for.
+//!
+//! The rule in words: a pump that failed its pour test, or did not switch on and off twice by itself, is mended at once,
+//! electrics by a licensed electrician. One that lifts 20 % less than when it was first measured, or is past its published
+//! life of 10 years, is watched: tested monthly in the wet season, a new one planned. A pump never tested has no band, however
+//! new it is. Water at electrical equipment is a finding of its own and is not judged here.
+//!
+//! Tests before the day the pump was installed are those of another pump and are left out. Rates are compared by the level
+//! they move, exactly as typed: the pit is the same on both days.
+//!
+//! Sources: NDSU Extension (pour test), NAHB (life); the 20 % are a design rule of this program.
+
+use chrono::{Months, NaiveDate};
+
+use super::cautions;
+use super::told;
+use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
+use crate::quantity::{Exact, Units};
+
+pub mod battery;
+pub mod cycle;
+pub mod drawdown;
+pub mod head;
+pub mod pit;
+#[cfg(test)]
+mod reference_tests;
+#[cfg(test)]
+mod tests;
+
+pub use drawdown::{Drawdown, RateErrors, Rates, ReadTo, TAPE_AND_WATCH, rate_errors, rates};
+pub use pit::{Opening, Pit};
+
+/// Times a pump switches on and off by itself in a pour test: NDSU Extension, Sump Pumps; read.
+pub const SWITCHES: u32 = 2;
+/// Share of its first measured rate at or below which a pump is watched: design rule of this program, no published source.
+pub const WEAK_FROM: Exact = Exact::new(80, 100);
+/// Life of a sump pump, years: NAHB housing facts (1997); read.
+pub const LIFE_YEARS: u32 = 10;
+/// Months after which a pump is tested again, "once a year": Grant County, Oregon, Pre-Flood Preparedness; read.
+pub const TEST_MONTHS: u32 = 12;
+
+pub static POUR_TEST: Rule = Rule {
+    name: "sump-pour-test",
+    says: "water poured in about as fast as it comes: the pump has to switch on and off at least twice by itself; one that does not is \
+           mended at once, electrics by a licensed electrician",
+    source: "NDSU Extension, Ag Hub, flood topic, Sump Pumps",
+    standing: Standing::Read,
+    scope: "sump pumps with a float, outlet clear, plugged in, pit free of debris",
+    variants: &[],
+};
+
+pub static WEAK: Rule = Rule {
+    name: "sump-rate-lost",
+    says: "a pump that lifts 20 % less than when it was first measured is tested monthly in the wet season, and a new one is planned",
+    source: "design rule of this program",
+    standing: Standing::Practice,
+    scope: "drawdown tests of one pump in one pit; the first is that of the pump as it was installed or first met",
+    variants: &[],
+};
+
+pub static LIFE: Rule = Rule {
+    name: "sump-pump-life",
+    says: "a sump pump past 10 years is past its published life: tested monthly in the wet season, a new one planned",
+    source: "NAHB, housing facts (1997)",
+    standing: Standing::Read,
+    scope: "sump pumps whose day of installation is known",
+    variants: &[Variant {
+        name: "appraisal-2012",
+        says: "8 to 15 years, 10 on average",
+        source: "life table of an appraisal handbook (October 2012)",
+        standing: Standing::Read,
+    }],
+};
+
+/// One test as it was recorded; each part may have been left out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PumpTest<'a> {
+    pub on: NaiveDate,
+    /// Water was poured in.
+    pub poured: bool,
+    /// How often the pump switched on and off again by itself.
+    pub switched: Option<u32>,
+    /// What went wrong, in the words recorded.
+    pub failed: Option<&'a str>,
+    pub drawdown: Option<Drawdown>,
+}
+
+/// One pump and what is recorded about it.
+#[derive(Debug, Clone, Default)]
+pub struct Pump<'a> {
+    pub pit: Option<Pit>,
+    /// Day it was installed; tests before it were those of another pump.
+    pub installed: Option<NaiveDate>,
+    /// In any order.
+    pub tests: &'a [PumpTest<'a>],
+}
+
+/// The verdict on a pump by its tests and its age on `today`. Tests after `today` are left out.
+///
+/// Sources: [`POUR_TEST`], [`WEAK`], [`LIFE`].
+pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
+    let is_its_own = |t: &&PumpTest| t.on <= today && of.installed.is_none_or(|day| t.on >= day);
+    let mut tests: Vec<&PumpTest> = of.tests.iter().filter(is_its_own).collect();
+    tests.sort_by_key(|t| t.on);
+    let life_ends = of.installed.and_then(|day| day.checked_add_months(Months::new(12 * LIFE_YEARS)));
+    let aged = life_ends.filter(|last| today > *last).zip(of.installed);
+    let Some(latest) = tests.last() else {
+        return never_tested(aged, of.installed);
+    };
+
+    let switching = tests.iter().rev().find(|t| t.failed.is_some() || t.switched.is_some());
+    let (first, last) = measured(&tests);
+    let mut fired: Vec<Fired> = switching.map(|test| switched(test)).into_iter().collect();
+    fired.extend(first.zip(last).and_then(|(first, last)| weakened(of, first, last)));
+    fired.extend(aged.map(|(last_day, installed)| past_life(last_day, installed)));
+
+    let mut verdict = Verdict::from_fired(fired);
+    let again = latest.on.checked_add_months(Months::new(TEST_MONTHS)).unwrap_or(NaiveDate::MAX);
+    verdict.not_known = not_known(of, latest, switching.is_some(), first.is_some(), again < today);
+    verdict.next = next(verdict.band);
+    verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY, cautions::LOCAL_LAW];
+    verdict.ask_by(if verdict.band == Some(Band::Mend) { switching.map_or(latest.on, |t| t.on) } else { again });
+    let changes = [again.succ_opt(), life_ends.and_then(|day| day.succ_opt())];
+    changes.into_iter().flatten().filter(|day| *day > today).for_each(|day| verdict.may_change_on(day));
+    verdict
+}
+
+/// No band: how it runs is not known. Its age is shown beside that and decides nothing.
+fn never_tested(aged: Option<(NaiveDate, NaiveDate)>, installed: Option<NaiveDate>) -> Verdict {
+    let age = aged.map(|(last_day, installed)| Fired::for_comparison(&LIFE, past(last_day, installed)));
+    let mut verdict = Verdict::from_fired(age.into_iter().collect());
+    verdict.not_known.push("the pump (never tested)".to_owned());
+    verdict.not_known.extend(installed.is_none().then(|| "when the pump was installed".to_owned()));
+    verdict.next =
+        vec![Step::recorded_as("pour water in as fast as it comes, and count how often it switches", "sump-tested")];
+    verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY];
+    verdict
+}
+
+/// The latest test that watched the switch.
+fn switched(test: &PumpTest) -> Fired {
+    let on = told::day(test.on);
+    let mend = |because: String| Fired::at_once(&POUR_TEST, Band::Mend, Who::OwnerOrPlumber, test.on, because);
+    match (test.failed, test.switched) {
+        (Some(words), _) => mend(format!("the test of {on} failed: {words}")),
+        (None, Some(times)) if times < SWITCHES => {
+            mend(format!("on {on} it switched on and off {}, asked are {SWITCHES} times", counted(times)))
+        }
+        (None, times) => {
+            let because = format!("on {on} it switched on and off {}", counted(times.unwrap_or(SWITCHES)));
+            Fired::new(&POUR_TEST, Band::Note, Who::Owner, Some(By::Before("the wet season")), because)
+        }
+    }
+}
+
+fn counted(times: u32) -> String {
+    match times {
+        0 => "not once".to_owned(),
+        1 => "once".to_owned(),
+        n => format!("{n} times"),
+    }
+}
+
+/// The first and the last test whose rate is known, if there are two.
+fn measured<'a>(tests: &[&'a PumpTest<'a>]) -> (Option<&'a PumpTest<'a>>, Option<&'a PumpTest<'a>>) {
+    let mut timed = tests.iter().copied().filter(|t| speed(t).is_some_and(|s| !s.is_zero()));
+    let first = timed.next();
+    // A pump that lifts nothing now is compared with the first that did.
+    let last = tests.iter().copied().rev().find(|t| speed(t).is_some());
+    (first, last.filter(|last| first.is_some_and(|first| first.on < last.on)))
+}
+
+fn speed(test: &PumpTest) -> Option<Exact> {
+    test.drawdown.as_ref()?.level_speed()
+}
+
+fn weakened(of: &Pump, first: &PumpTest, last: &PumpTest) -> Option<Fired> {
+    let (was, is) = (speed(first)?, speed(last)?);
+    let lost = was.checked_mul(WEAK_FROM).map_or(is.to_f64() <= was.to_f64() * WEAK_FROM.to_f64(), |limit| is <= limit);
+    if !lost {
+        return None;
+    }
+    let less = 100.0 * (1.0 - is.to_f64() / was.to_f64());
+    let because = format!(
+        "on {} it lifts {less:.1} % less than when first measured on {}{}",
+        told::day(last.on),
+        told::day(first.on),
+        in_flows(of, first, last).unwrap_or_default()
+    );
+    Some(Fired::new(&WEAK, Band::Watch, Who::Owner, Some(By::Before("the wet season")), because))
+}
+
+/// Both rates, where the pit is known, and how far the reading may be off.
+fn in_flows(of: &Pump, first: &PumpTest, last: &PumpTest) -> Option<String> {
+    let pit = of.pit.as_ref()?;
+    let (then, now) = (rates(pit, first.drawdown.as_ref()?).ok()?, rates(pit, last.drawdown.as_ref()?).ok()?);
+    let error = rate_errors(pit, last.drawdown.as_ref()?, &TAPE_AND_WATCH).ok()?.pump;
+    let read = error.map_or_else(String::new, |e| {
+        format!("; a tape read to 1/4 in and a watch to 0.5 s move the last by {:.0} %", 100.0 * e)
+    });
+    let [now, then] = [now, then].map(|r| format!("{} ({})", r.pump.show(Units::Us), r.pump.show(Units::Metric)));
+    Some(format!(": {now} against {then}{read}"))
+}
+
+fn past_life(last_day: NaiveDate, installed: NaiveDate) -> Fired {
+    Fired::new(&LIFE, Band::Watch, Who::Owner, Some(By::Before("the wet season")), past(last_day, installed))
+}
+
+fn past(last_day: NaiveDate, installed: NaiveDate) -> String {
+    format!("installed {}, past {LIFE_YEARS} years since {}", told::day(installed), told::day(last_day))
+}
+
+fn not_known(of: &Pump, latest: &PumpTest, watched: bool, measured: bool, old: bool) -> Vec<String> {
+    let mut list = Vec::new();
+    if old {
+        list.push(format!("how the pump runs now (last tested {})", told::day(latest.on)));
+    }
+    if !watched {
+        list.push("whether it switches on and off by itself (never poured and counted)".to_owned());
+    }
+    if !measured {
+        list.push("how much it lifts (no timed fall and rise)".to_owned());
+    }
+    if of.installed.is_none() {
+        list.push("when the pump was installed".to_owned());
+    }
+    list
+}
+
+fn next(band: Option<Band>) -> Vec<Step> {
+    match band {
+        Some(Band::Mend) => vec![
+            Step::new(
+                "unplug it, free float and inlet, or renew it; cord, outlet and breaker go to a licensed electrician",
+            ),
+            Step::recorded_as("test it again once it is mended", "sump-tested"),
+        ],
+        Some(Band::Watch) => vec![
+            Step::recorded_as("test it monthly in the wet season", "sump-tested"),
+            Step::recorded_as("plan a new one: ask for a price", "quote-given"),
+        ],
+        _ => {
+            vec![Step::recorded_as("pour water in as fast as it comes, and count how often it switches", "sump-tested")]
+        }
+    }
+}

@@ -1,0 +1,145 @@
+//! Verdicts on pumps.
+
+use chrono::NaiveDate;
+
+use super::{Drawdown, Pit, Pump, PumpTest, verdict};
+use crate::quantity::{Length, Span};
+use crate::trade::rules::tests::worded;
+use crate::trade::series::tests::day;
+use crate::trade::verdict::{Band, By, Verdict, Who};
+
+fn poured(on: &str, switched: u32) -> PumpTest<'static> {
+    PumpTest { on: day(on), poured: true, switched: Some(switched), failed: None, drawdown: None }
+}
+
+fn failed(on: &str, words: &'static str) -> PumpTest<'static> {
+    PumpTest { switched: None, failed: Some(words), ..poured(on, 0) }
+}
+
+/// A fall over 15 s, a rise of 2 in over a minute.
+fn fell(on: &str, fall: &str) -> PumpTest<'static> {
+    let drawdown = Drawdown {
+        fall: Length::parse(fall).unwrap(),
+        fall_time: Span::seconds(15, 1),
+        rise: Length::inches(2, 1),
+        rise_time: Span::minutes(1, 1),
+    };
+    PumpTest { drawdown: Some(drawdown), ..poured(on, 2) }
+}
+
+fn on(today: &str, installed: Option<&str>, tests: &[PumpTest]) -> Verdict {
+    let pit = Some(Pit::round(Length::inches(18, 1)));
+    worded(verdict(&Pump { pit, installed: installed.map(day), tests }, day(today)))
+}
+
+fn rules(verdict: &Verdict) -> Vec<&str> {
+    verdict.because.iter().map(|f| f.rule.name).collect()
+}
+
+#[test]
+fn a_pump_has_to_switch_on_and_off_twice() {
+    // NDSU Extension: on and off at least twice.
+    for (times, band) in [(0, Band::Mend), (1, Band::Mend), (2, Band::Note), (7, Band::Note)] {
+        let verdict = on("2025-03-10", Some("2020-01-01"), &[poured("2025-03-01", times)]);
+        assert_eq!((verdict.band, rules(&verdict)), (Some(band), vec!["sump-pour-test"]), "{times}");
+    }
+    let mend = on("2025-03-10", Some("2020-01-01"), &[failed("2025-03-01", "the float stuck")]);
+    assert_eq!((mend.band, mend.who, mend.by.clone()), (Some(Band::Mend), Some(Who::OwnerOrPlumber), Some(By::AtOnce)));
+    assert_eq!(mend.due_on, Some(day("2025-03-01")));
+    assert_eq!(mend.because[0].because, "the test of 1 Mar 2025 failed: the float stuck");
+    assert!(mend.next[0].says.ends_with("go to a licensed electrician"), "{:?}", mend.next);
+    assert!(mend.cautions[0].starts_with("never step into water"));
+}
+
+#[test]
+fn only_a_later_test_that_watched_the_switch_lifts_a_failure() {
+    let band = |tests: &[PumpTest]| on("2025-05-01", Some("2020-01-01"), tests).band;
+    assert_eq!(band(&[failed("2025-03-01", "hums"), poured("2025-03-02", 2)]), Some(Band::Note));
+    assert_eq!(band(&[poured("2025-03-02", 2), failed("2025-03-03", "hums")]), Some(Band::Mend));
+    let only_timed = PumpTest { switched: None, poured: false, ..fell("2025-03-04", "8 in") };
+    assert_eq!(band(&[failed("2025-03-01", "hums"), only_timed]), Some(Band::Mend));
+    // A test still to come counts for nothing.
+    assert_eq!(band(&[failed("2025-03-01", "hums"), poured("2025-06-01", 2)]), Some(Band::Mend));
+}
+
+#[test]
+fn a_pump_that_lifts_a_fifth_less_than_at_first_is_watched() {
+    // First 8 in in 15 s and 2 in a minute: 34 in/min; 80 % are 27.2 in/min, so a fall of 25.2 in/min, 6.3 in in 15 s.
+    for (fall, band) in [("6.31 in", Band::Note), ("6.3 in", Band::Watch), ("0 in", Band::Watch)] {
+        let tests = [fell("2024-03-01", "8 in"), fell("2024-09-01", "9 in"), fell("2025-03-01", fall)];
+        let verdict = on("2025-03-10", Some("2020-01-01"), &tests);
+        assert_eq!(verdict.band, Some(band), "{fall}");
+    }
+    // 25.2 + 2 = 27.2 in/min against 34: 1.1016 x 27.2 = 29.96 gpm against 37.45.
+    let verdict = on("2025-03-10", Some("2020-01-01"), &[fell("2024-03-01", "8 in"), fell("2025-03-01", "6.3 in")]);
+    let told = &verdict.because[0].because;
+    assert!(told.starts_with("on 1 Mar 2025 it lifts 20.0 % less than when first measured on 1 Mar 2024"), "{told}");
+    assert!(told.contains("30 gpm") && told.contains("37 gpm"), "{told}");
+    assert_eq!(rules(&verdict), ["sump-rate-lost", "sump-pour-test"]);
+    // Without a pit the levels alone still compare.
+    let tests = [fell("2024-03-01", "8 in"), fell("2025-03-01", "6.3 in")];
+    let no_pit = worded(verdict_of(&Pump { pit: None, installed: None, tests: &tests }));
+    assert_eq!(no_pit.because[0].because, "on 1 Mar 2025 it lifts 20.0 % less than when first measured on 1 Mar 2024");
+}
+
+fn verdict_of(pump: &Pump) -> Verdict {
+    verdict(pump, day("2025-03-10"))
+}
+
+#[test]
+fn a_new_pump_is_not_held_to_the_rates_or_failures_of_the_old_one() {
+    let tests = [fell("2019-03-01", "8 in"), failed("2019-06-01", "hums"), fell("2025-03-01", "5 in")];
+    assert_eq!(on("2025-03-10", Some("2020-01-01"), &tests).band, Some(Band::Note));
+    let only_old = on("2025-03-10", Some("2020-01-01"), &tests[..2]);
+    assert_eq!((only_old.band, only_old.not_known[0].as_str()), (None, "the pump (never tested)"));
+}
+
+#[test]
+fn a_pump_past_its_published_life_is_watched() {
+    // NAHB: 10 years.
+    let tests = [poured("2025-01-01", 2)];
+    let last = on("2025-03-10", Some("2015-03-10"), &tests);
+    assert_eq!((last.band, last.changes_on), (Some(Band::Note), Some(day("2025-03-11"))));
+    let past = on("2025-03-11", Some("2015-03-10"), &tests);
+    assert_eq!((past.band, past.who, rules(&past)[0]), (Some(Band::Watch), Some(Who::Owner), "sump-pump-life"));
+    let unknown = on("2025-03-11", None, &tests);
+    assert_eq!(unknown.band, Some(Band::Note));
+    assert!(unknown.not_known.contains(&"when the pump was installed".to_owned()));
+}
+
+#[test]
+fn a_pump_never_tested_has_no_band_whatever_its_age() {
+    for (installed, shown) in [(None, 0), (Some("2024-01-01"), 0), (Some("2000-01-01"), 1)] {
+        let never = on("2025-03-11", installed, &[]);
+        assert_eq!((never.band, never.because.len(), never.comparison.len()), (None, 0, shown), "{installed:?}");
+        assert_eq!(never.not_known[0], "the pump (never tested)");
+        assert_eq!(never.next[0].records, Some("sump-tested"));
+    }
+}
+
+#[test]
+fn a_test_is_asked_for_again_a_year_on_and_says_when_it_is_old() {
+    // Grant County, Oregon: once a year.
+    let tests = [poured("2025-01-01", 2)];
+    let young = on("2026-01-01", Some("2020-01-01"), &tests);
+    assert_eq!((young.due_on, young.changes_on), (Some(day("2026-01-01")), Some(day("2026-01-02"))));
+    assert!(!young.not_known.iter().any(|text| text.contains("last tested")));
+    let old = on("2026-01-02", Some("2020-01-01"), &tests);
+    assert_eq!(old.not_known[0], "how the pump runs now (last tested 1 Jan 2025)");
+}
+
+#[test]
+fn no_date_and_no_number_breaks_it() {
+    let extreme = Drawdown {
+        fall: Length::parse("0.00000000000000000000001 mm").unwrap(),
+        fall_time: Span::parse("99999999999999999999 d").unwrap(),
+        rise: Length::mm(i128::MAX / 1000, 1),
+        rise_time: Span::ZERO,
+    };
+    let tests = [PumpTest { drawdown: Some(extreme), ..poured("2025-01-01", u32::MAX) }];
+    for today in [NaiveDate::MIN, day("2025-01-01"), NaiveDate::MAX] {
+        let pump = Pump { pit: Some(Pit::round(Length::ZERO)), installed: Some(NaiveDate::MIN), tests: &tests };
+        worded(verdict(&pump, today));
+        worded(verdict(&Pump { installed: Some(NaiveDate::MAX), ..pump }, today));
+    }
+}

@@ -1,0 +1,132 @@
+//! What is due, where, and why now; each duty satisfied by the entry it asks for.
+
+use serde_json::Value;
+
+use crate::world::World;
+
+fn with_pump() -> World {
+    let world = World::new();
+    let add = ["property", "add", "elm", "--name", "Elm Street", "--built", "1950", "--on", "2025-01-10"];
+    world.run(&[&add[..], &["--last-freeze", "04-25", "--first-freeze", "10-12"]].concat()).ok();
+    world.run(&["section", "add", "elm/main", "--foundation", "basement"]).ok();
+    world.run(&["fixture", "add", "elm/pump", "--kind", "sump-pump", "--in", "main", "--pit", "18 in"]).ok();
+    world
+}
+
+fn duty(world: &World, subject: &str, duty: &str) -> Option<Value> {
+    let due = world.run(&["due", "--within", "2y", "--json"]).json();
+    due.as_array().unwrap().iter().find(|d| d["subject"] == subject && d["duty"] == duty).cloned()
+}
+
+#[test]
+fn a_sump_test_is_due_forty_five_days_before_the_usual_last_freeze() {
+    // 25 April less 45 days: 11 March; open from 30 days before, 9 February.
+    let world = with_pump().on("2026-02-24");
+    let test = duty(&world, "elm/pump", "pump-test-spring").unwrap();
+    assert_eq!((&test["opens_on"], &test["due_on"]), (&"2026-02-09".into(), &"2026-03-11".into()));
+    assert_eq!(test["overdue_days"], 0);
+    let fields: Vec<&str> = test.as_object().unwrap().keys().map(String::as_str).collect();
+    for field in ["property", "subject", "duty", "title", "opens_on", "due_on", "overdue_days", "why"] {
+        assert!(fields.contains(&field), "{field} is not in {fields:?}");
+    }
+    let late = world.on("2026-03-15");
+    assert_eq!(duty(&late, "elm/pump", "pump-test-spring").unwrap()["overdue_days"], 4);
+    let test =
+        ["sump", "test", "elm/pump", "--fall", "8 in", "--fall-time", "15 s", "--rise", "2 in", "--rise-time", "60 s"];
+    late.run(&test).ok();
+    assert_eq!(duty(&late, "elm/pump", "pump-test-spring").unwrap()["due_on"], "2027-03-11");
+    late.run(&["verify"]).ok();
+}
+
+#[test]
+fn a_pump_test_is_refused_where_it_could_mean_nothing() {
+    let world = with_pump();
+    world.run(&["fixture", "add", "elm/spare", "--kind", "sump-pump"]).ok();
+    world.run(&["fixture", "add", "elm/maple", "--kind", "tree"]).ok();
+    let timed = ["--fall", "8 in", "--fall-time", "15 s", "--rise", "2 in", "--rise-time", "60 s"];
+    let said = world.refused(1, &[&["sump", "test", "elm/spare"][..], &timed].concat());
+    assert!(said.starts_with("error: the pit of `spare` is not known, so a fall of the water is no volume"), "{said}");
+    let said = world.refused(1, &["sump", "test", "elm/maple", "--poured", "--started-times", "2"]);
+    assert!(said.starts_with("error: `maple` is a tree, not a sump pump"), "{said}");
+    let said = world.refused(2, &["sump", "test", "elm/pump", "--fall", "8 in"]);
+    for missing in ["--fall-time", "--rise", "--rise-time"] {
+        assert!(said.contains(&format!("error: {missing} is missing")), "{said}");
+    }
+    let zero = ["--fall", "8 in", "--fall-time", "0 s", "--rise", "2 in", "--rise-time", "60 s"];
+    let said = world.refused(1, &[&["sump", "test", "elm/pump"][..], &zero].concat());
+    assert!(said.starts_with("error: --fall-time `0 s` is zero"), "{said}");
+}
+
+#[test]
+fn a_repair_is_looked_at_after_thirty_days_six_months_and_a_year() {
+    let world = World::with_crack();
+    let patch = ["repair", "add", "elm/1", "--method", "patch", "--on", "2025-06-01"];
+    world.run(&patch).ok();
+    // 1 June and 30, 182 and 365 days.
+    let days =
+        [("2025-06-10", "repair-look-30-days", "2025-07-01"), ("2026-01-01", "repair-look-6-months", "2025-11-30")];
+    let mut world = world;
+    for (today, code, due_on) in days {
+        world = world.on(today);
+        assert_eq!(duty(&world, "elm/1", code).unwrap()["due_on"], due_on, "{today}");
+        // What could not be seen is no look.
+        world.run(&["repair", "check", "elm#4", "--held", "unknown"]).ok();
+        assert!(duty(&world, "elm/1", code).is_some(), "{today}");
+        world.run(&["repair", "check", "elm#4", "--held", "yes"]).ok();
+        assert!(duty(&world, "elm/1", code).is_none() || today == "2025-06-10", "{today}");
+    }
+    assert_eq!(duty(&world, "elm/1", "repair-look-1-year").unwrap()["due_on"], "2026-06-01");
+    let said = world.refused(1, &["repair", "check", "elm#4", "--held", "yes", "--on", "2025-05-01"]);
+    assert!(said.starts_with("error: 2025-05-01 is before the repair was made (2025-06-01)"), "{said}");
+}
+
+#[test]
+fn done_takes_what_no_entry_can_say_and_nothing_else() {
+    let world = with_pump();
+    world.run(&["property", "add", "oak", "--name", "Oak Row"]).ok();
+    let said = world.refused(2, &["done", "termite-look"]);
+    assert_eq!(said, "error: which duty is meant?\ngiven: termite-look\n  try: name one of elm, oak\n");
+    assert_eq!(world.run(&["done", "oak"]).ok(), "recorded oak#2: done: termite-look\n");
+    // Done today is not due today.
+    assert_eq!(duty(&world, "oak", "termite-look").unwrap()["due_on"], "2027-03-01");
+    let said = world.refused(2, &["done", "elm/pump"]);
+    assert!(said.contains("`stemwall sump test KEY/PUMP` records it"), "{said}");
+    let said = world.refused(1, &["done", "termite-lok"]);
+    assert!(said.contains("did you mean `termite-look`?"), "{said}");
+    let said = world.run(&["due", "--within", "soon"]).fails(2);
+    assert_eq!(
+        said,
+        "error: `soon` is not a length of time\ngiven: soon\n  try: write days, weeks, months or years, as in `30d`, \
+         `6w`, `3m`, `1y`\n"
+    );
+}
+
+#[test]
+fn status_counts_what_is_overdue_and_a_look_ahead_changes_nothing() {
+    let world = with_pump();
+    let overdue = |world: &World| world.run(&["status", "--json"]).json()[0]["overdue"].as_u64().unwrap();
+    let due = |world: &World| world.run(&["due", "--json"]).json();
+    let count = |due: &Value| due.as_array().unwrap().iter().filter(|d| d["overdue_days"] != 0).count() as u64;
+    let before = due(&world);
+    assert_eq!(overdue(&world), count(&before));
+    let ahead = world.on("2027-06-01");
+    assert_eq!(overdue(&ahead), count(&due(&ahead)));
+    let back = ahead.on(crate::world::TODAY);
+    assert_eq!(due(&back), before);
+    back.run(&["verify"]).ok();
+}
+
+#[test]
+fn a_test_says_how_long_pit_and_battery_hold_out_where_the_figures_are_there() {
+    let world = with_pump();
+    let pump = ["fixture", "add", "elm/backup", "--kind", "sump-pump", "--pit", "24 in", "--freeboard", "12 in"];
+    world.run(&[&pump[..], &["--battery", "100", "--draw", "15"]].concat()).ok();
+    // 24 in pit: 1.9584 gal/in; 3 gpm in is a rise of 1.53186 in a minute; 12 in * 1.9584 / 3 = 7.83 min. 100 Ah * 0.5 / 15 A =
+    // 3.33 h. The pump lifts 22 + 3 = 25 gpm: 3.33 h / (3 / 25) = 27.8 h.
+    let test = ["sump", "test", "elm/backup", "--fall", "11.2337 in", "--fall-time", "60 s", "--rise", "1.53186 in"];
+    let said = world.run(&[&test[..], &["--rise-time", "60 s"]].concat()).ok();
+    assert!(said.contains("with the pump off it would overflow in about 8 min at this inflow"), "{said}");
+    assert!(said.contains("runs the backup pump for 3.3 h without a stop, 28 h as things are now"), "{said}");
+    let said = world.refused(2, &["fixture", "add", "elm/other", "--kind", "backup-pump", "--battery", "75 Ah"]);
+    assert!(said.starts_with("error: `75 Ah` is not a number of ampere-hours"), "{said}");
+}

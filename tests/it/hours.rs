@@ -1,0 +1,127 @@
+//! A continuous monitor's file: attached, summarised, checked.
+
+use crate::world::World;
+
+/// Hours from 10:00 on 2 February 2026, one row each.
+fn log(levels: &[&str]) -> String {
+    let row = |(i, level): (usize, &&str)| {
+        let (day, hour) = (2 + (10 + i) / 24, (10 + i) % 24);
+        format!("2026-02-{day:02} {hour:02}:00,{level},71\n")
+    };
+    format!("Time,Radon,Temp\n{}", levels.iter().enumerate().map(row).collect::<String>())
+}
+
+const TAKE: [&str; 5] = ["--time", "Time", "--level", "Radon", "--closed"];
+
+fn import(world: &World, file: &str, more: &[&str]) -> crate::world::Outcome {
+    world.run(&[&["radon", "import-hours", "elm/main", file][..], &TAKE, &["yes"], more].concat())
+}
+
+#[test]
+fn a_record_is_averaged_without_its_first_four_hours_and_attached() {
+    let world = World::with_house();
+    // Four hours at 9, then 24 at 3.0 and 24 at 5.0 in turns: the mean of those 48 is 4.0.
+    let levels: Vec<&str> = (0..52)
+        .map(|i| {
+            if i < 4 {
+                "9.0"
+            } else if i % 2 == 0 {
+                "3.0"
+            } else {
+                "5.0"
+            }
+        })
+        .collect();
+    let file = world.file("log.csv", log(&levels));
+    let said = import(&world, &file, &[]).ok();
+    assert!(said.starts_with("52 hours of record, 48 counted\n"), "{said}");
+    assert!(
+        said.contains("radon test, monitor: 4 pCi/L, 2026-02-02T10:00 to 2026-02-04T14:00, closed house yes"),
+        "{said}"
+    );
+    assert!(said.contains("attached to entry 3: log.csv"), "{said}");
+    let connection = rusqlite::Connection::open(world.ledger()).unwrap();
+    let row = "SELECT pci_l, hours, valid FROM radon_tests";
+    let row = connection.query_row(row, [], |r| Ok((r.get::<_, f64>(0)?, r.get::<_, f64>(1)?, r.get::<_, bool>(2)?)));
+    assert_eq!(row.unwrap(), (4.0, 52.0, true));
+    world.run(&["verify"]).ok();
+}
+
+#[test]
+fn a_hole_in_a_record_takes_its_validity_and_is_not_filled() {
+    let world = World::with_house();
+    let mut levels = vec!["2.0"; 60];
+    levels[20] = "";
+    let file = world.file("log.csv", log(&levels));
+    let said = import(&world, &file, &[]).ok();
+    assert!(said.contains("hour 21 is missing: it does not count as a test"), "{said}");
+    assert!(said.contains("1 hour of its record missing"), "{said}");
+    let connection = rusqlite::Connection::open(world.ledger()).unwrap();
+    let valid: bool = connection.query_row("SELECT valid FROM radon_tests", [], |r| r.get(0)).unwrap();
+    assert!(!valid);
+}
+
+#[test]
+fn what_stands_out_is_said_as_observation() {
+    let world = World::with_house();
+    let levels: Vec<String> =
+        (0..60).map(|i| if i < 30 { format!("{}.{}", 6 + i % 3, i % 7) } else { "1.1".into() }).collect();
+    let levels: Vec<&str> = levels.iter().map(String::as_str).collect();
+    let file = world.file("log.csv", log(&levels));
+    let said = import(&world, &file, &[]).ok();
+    assert!(
+        said.contains("observed: hour 31 falls from") && said.contains("observed: hours 31 to 60 all show"),
+        "{said}"
+    );
+    assert!(!said.to_lowercase().contains("tamper"), "{said}");
+}
+
+#[test]
+fn a_file_that_cannot_be_a_record_is_refused_by_line() {
+    let world = World::with_house();
+    let file = |rows: &str| world.file("log.csv", format!("Time,Radon\n{rows}"));
+    let refused = |file: &str, code| {
+        world.refused(code, &[&["radon", "import-hours", "elm/main", file][..], &TAKE, &["yes"]].concat())
+    };
+    let said = refused(&file("2026-02-02 10:00,2\n2026-02-02 09:00,2\n"), 1);
+    assert_eq!(
+        said,
+        "error: line 3: 2026-02-02 09:00:00 is before 2026-02-02 10:00:00 of the line above\n\
+         given: 2026-02-02 09:00:00\n  \
+           try: have the monitor write UTC or standard time all through, and give the file again\n"
+    );
+    let said = refused(&file("2/2/26 10:00,2\n2026-02-02 11:00,high\n"), 1);
+    assert!(
+        said.contains("line 2: `2/2/26 10:00` is not a time") && said.contains("line 3: `high` is not a radon"),
+        "{said}"
+    );
+    let said = refused(&file(""), 1);
+    assert!(said.starts_with("error: the file has no hour in it"), "{said}");
+    let said = refused(&file("2026-02-02 10:00,2\n2036-02-02 11:00,2\n"), 1);
+    assert!(said.starts_with("error: the file is of more than 30000 hours"), "{said}");
+    let other = world.file("other.csv", "When,Level\n2026-02-02 10:00,2\n");
+    let said = refused(&other, 2);
+    assert!(said.contains("there is no column `Time`") && said.contains("its columns are When, Level"), "{said}");
+    assert!(
+        !world.path("houses.stemwall.files").exists()
+            || std::fs::read_dir(world.path("houses.stemwall.files")).unwrap().count() == 0
+    );
+}
+
+#[test]
+fn a_pair_stands_at_one_place_and_no_charcoal_takes_half_a_year() {
+    let world = World::with_house();
+    world.run(&["section", "add", "elm/hall", "--foundation", "slab"]).ok();
+    let test = |section: &'static str, more: &[&'static str]| {
+        let plain =
+            ["radon", "add", section, "--device", "charcoal", "--result", "5 pCi/L", "--started", "2025-02-02T10:00"];
+        [&plain[..], more].concat()
+    };
+    world.run(&test("elm/main", &["--lasted", "48 h"])).ok();
+    let said = world.refused(1, &test("elm/hall", &["--lasted", "48 h", "--beside", "elm#3"]));
+    assert!(said.starts_with("error: entry 3 ") || said.starts_with("error: the test of entry"), "{said}");
+    let said = world.refused(1, &test("elm/hall", &["--lasted", "48 h", "--beside", "elm#4"]));
+    assert!(said.starts_with("error: the test of entry 4 stood at another place"), "{said}");
+    let said = world.refused(1, &test("elm/main", &["--lasted", "180 days"]));
+    assert!(said.starts_with("error: no charcoal device takes so long: they measure up to 7 days"), "{said}");
+}

@@ -1,0 +1,139 @@
+//! A walk in the terminal and from a file, its sheet, and what it satisfies.
+
+use std::io::Write;
+use std::process::Stdio;
+
+use crate::world::World;
+
+/// Runs a command with `typed` on its standard input and gives what it printed.
+fn typing(world: &World, args: &[&str], typed: &str) -> String {
+    let mut child = world.command().args(args).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().unwrap();
+    child.stdin.take().unwrap().write_all(typed.as_bytes()).unwrap();
+    let output = child.wait_with_output().unwrap();
+    assert!(output.status.success());
+    String::from_utf8(output.stdout).unwrap()
+}
+
+fn points(world: &World) -> Vec<(String, String)> {
+    let history = world.run(&["history", "elm", "--json"]).json();
+    let says = history.as_array().unwrap().iter().map(|l| (l["kind"].clone(), l["says"].clone()));
+    let points = says.filter(|(kind, _)| kind == "point-walked");
+    points
+        .map(|(_, says)| says.as_str().unwrap().split_once(": ").map(|(a, b)| (a.into(), b.into())).unwrap())
+        .collect()
+}
+
+#[test]
+fn a_walk_stops_and_goes_on_where_it_was() {
+    let world = World::with_crack();
+    let said = typing(&world, &["walk", "start", "elm", "--season", "spring"], "n\nx\nno ladder\nq\n");
+    assert!(said.contains("elm · spring walk begins (entry elm#4) · 9 stops"), "{said}");
+    assert!(said.contains("7 stops are left for later: `stemwall walk start elm` goes on"), "{said}");
+    let said = typing(&world, &["walk", "start", "elm"], "z\nf\nbow\neast wall\n--retains yes --bow '20 mm'\nq\n");
+    assert!(
+        said.contains("elm · spring walk goes on (entry elm#4)") && said.contains("`z` is not one of the keys"),
+        "{said}"
+    );
+    assert!(said.contains("finding 2 opened: bow, east wall"), "{said}");
+    let seen = [
+        ("ground-and-grade", "nothing seen"),
+        ("gutters-and-downspouts", "not reached: no ladder"),
+        ("walls-outside", "finding 2"),
+    ];
+    assert_eq!(points(&world), seen.map(|(point, ended)| (point.to_owned(), ended.to_owned())));
+    world.run(&["verify"]).ok();
+}
+
+#[test]
+fn a_slip_in_an_answer_is_said_and_asked_again() {
+    let world = World::with_crack();
+    // A finding with a field of another kind is refused, nothing of it is kept, and the stop comes again.
+    let typed = "f\ndamp\ncorner\n--runs vertical\nn\nq\n";
+    let said = typing(&world, &["walk", "start", "elm", "--season", "spring"], typed);
+    assert!(said.contains("error: a finding of kind `damp` has no `--runs`"), "{said}");
+    assert_eq!(points(&world), [("ground-and-grade".to_owned(), "nothing seen".to_owned())]);
+    assert_eq!(world.run(&["finding", "list", "--json"]).json().as_array().map(Vec::len), Some(1));
+}
+
+const REST: &str = "ground-and-grade: nothing seen\ngutters-and-downspouts: nothing seen\nwalls-outside: nothing seen\n\
+                    trees-and-roots: nothing seen\ndoors-and-windows: nothing seen\n\
+                    main/floor-below-ground: nothing seen\nmain/beams-and-posts: nothing seen\n1: reading --width '0.9 mm'\n";
+
+/// The duties due within a year, as `subject duty due_on`.
+fn due(world: &World) -> Vec<String> {
+    let due = world.run(&["due", "--within", "1y", "--json"]).json();
+    let said = |d: &serde_json::Value| {
+        let text = |field: &str| d[field].as_str().unwrap().to_owned();
+        format!("{} {} {}", text("subject"), text("duty"), text("due_on"))
+    };
+    due.as_array().unwrap().iter().map(said).collect()
+}
+
+#[test]
+fn a_file_of_answers_goes_in_whole_and_not_reached_satisfies_nothing() {
+    let world = World::with_crack();
+    let wrong = world.file(
+        "wrong.txt",
+        format!("{REST}main/walls-below-ground: finding --kind damp --place corner --runs vertical\n"),
+    );
+    // The walk does not even begin.
+    let said = world.refused(1, &["walk", "start", "elm", "--season", "spring", "--from", &wrong]);
+    assert!(said.starts_with("error: line 9: a finding of kind `damp` has no `--runs`"), "{said}");
+    assert_eq!(said.matches("error: ").count(), 1, "{said}");
+
+    // Spring 1 March to 31 May where no freeze date is given.
+    let spring = ["elm walk-outside-spring 2026-05-31", "elm/main walk-below-spring 2026-05-31"];
+    assert!(spring.iter().all(|s| due(&world).contains(&(*s).to_owned())), "{:?}", due(&world));
+    let file = world.file("answers.txt", format!("# by torch\n{REST}main/walls-below-ground: not reached, shelving\n"));
+    let said = world.run(&["walk", "start", "elm", "--season", "spring", "--from", &file]).ok();
+    assert!(said.contains("nothing seen at 7, findings at 1, not reached 1"), "{said}");
+    let due = due(&world);
+    assert!(!due.contains(&spring[0].to_owned()) && due.contains(&spring[1].to_owned()), "{due:?}");
+    let shown = world.run(&["finding", "show", "elm/1", "--json"]).json();
+    assert_eq!(shown["readings"][0]["width_mm"], 0.9);
+    world.run(&["verify"]).ok();
+}
+
+#[test]
+fn the_sheet_shows_last_time_beside_each_point_and_is_one_page_without_scripts() {
+    let world = World::with_house();
+    world.run(&["section", "add", "elm/under", "--foundation", "crawl-space"]).ok();
+    let open = ["finding", "open", "elm", "--kind", "crack", "--place", "<b>south</b> & east", "--in", "main"];
+    world.run(&open).ok();
+    typing(&world, &["walk", "start", "elm", "--season", "autumn"], "x\nlocked <gate>\nq\n");
+    let sheet = world.run(&["walk", "sheet", "elm", "--season", "spring"]).ok();
+    for text in [
+        "elm, Elm Street: spring walk",
+        "main (basement)",
+        "under (crawl-space)",
+        "Caution: do not go alone",
+        "Last time: not reached on 1 Mar 2026: locked &lt;gate&gt;",
+        "crack, &lt;b&gt;south&lt;/b&gt; &amp; east",
+        "main/floor-below-ground",
+    ] {
+        assert!(sheet.contains(text), "{text}: {sheet}");
+    }
+    assert!(!sheet.contains("<script") && !sheet.contains("http"), "{sheet}");
+    let out = world.path("sheet.html");
+    let out = out.to_str().unwrap();
+    world.run(&["walk", "sheet", "elm", "--out", out]).ok();
+    let said = world.run(&["walk", "sheet", "elm", "--out", out]).fails(1);
+    assert!(said.starts_with("error: `DIR/sheet.html` exists already"), "{said}");
+}
+
+#[test]
+fn a_spring_walk_of_each_house_of_the_demo_is_done_with_one_key() {
+    let world = World::empty();
+    world.run(&["demo", "--into", "demo"]).ok();
+    std::fs::rename(world.path("demo/houses.stemwall"), world.ledger()).unwrap();
+    std::fs::rename(world.path("demo/houses.stemwall.files"), world.path("houses.stemwall.files")).unwrap();
+    for key in ["larkspur-14", "tannery-3", "heron-22", "chapel-9"] {
+        let said = typing(&world, &["walk", "start", key, "--season", "spring"], &"n\n".repeat(40));
+        assert!(said.contains(&format!("spring walk of {key}")) && said.contains("not reached 0"), "{said}");
+    }
+    let due = world.run(&["due", "--json"]).json();
+    let walks = due.as_array().unwrap().iter().filter(|d| d["duty"].as_str().unwrap().ends_with("-spring"));
+    let walks: Vec<_> = walks.filter(|d| d["duty"].as_str().unwrap().starts_with("walk-")).collect();
+    assert!(walks.is_empty(), "{walks:?}");
+    world.run(&["verify"]).ok();
+}
