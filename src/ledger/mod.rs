@@ -4,6 +4,7 @@ pub mod canonical;
 pub mod duties;
 pub mod entry;
 pub mod fold;
+mod gathered;
 pub mod hash;
 pub mod kind;
 pub mod outlook;

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 
 use super::duties::{Due, duties};
+use super::gathered::Gathered;
 use super::property::Property;
 use super::settings::Settings;
 use super::subject::Subject;
@@ -40,7 +41,18 @@ pub struct OutlookRow {
 impl OutlookRow {
     /// The earliest day by which something of it is to be done.
     pub fn first_due(&self) -> Option<NaiveDate> {
-        self.duties.iter().map(|due| due.due_on).min()
+        self.next_duty().map(|due| due.due_on)
+    }
+
+    /// What of it is to be done first.
+    fn next_duty(&self) -> Option<&Due> {
+        self.duties.iter().min_by_key(|due| due.due_on)
+    }
+
+    /// What of it can show in the list of properties; `None` where nothing can.
+    fn shown_of_all(&self) -> Option<impl PartialEq> {
+        let due = self.next_duty().map(|due| (due.due_on, due.title.as_str()));
+        Some((self.band, self.who, due, self.changes_on, self.not_known.as_deref()))
     }
 }
 
@@ -52,19 +64,25 @@ pub struct Outlook {
     beside: BTreeMap<u32, bool>,
     /// The day that `beside` was seen on.
     day: NaiveDate,
-    /// The earliest of the rows' days.
-    changes_on: Option<NaiveDate>,
-    due_on: Option<NaiveDate>,
+    /// The rows in the orders that an overview asks for.
+    gathered: Gathered,
+}
+
+/// A subject whose row is different now, and what the row was.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Changed {
+    pub subject: Subject,
+    pub was: Option<OutlookRow>,
 }
 
 /// What came of a [`Outlook::refresh`].
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Refreshed {
     /// All rows were computed: any may be another one, or gone.
     All,
     Some {
-        /// The subjects whose rows are different now.
-        different: Vec<Subject>,
+        /// The rows that are different now, in the order of their subjects.
+        different: Vec<Changed>,
         /// What is gathered from the rows for the list of properties may be different too.
         overview: bool,
     },
@@ -92,8 +110,9 @@ pub fn outlook(property: &Property, settings: &Settings, today: NaiveDate) -> Ou
     for subject in subjects(property) {
         rows.extend(row(property, &subject, settings, today).map(|row| (subject, row)));
     }
-    let (changes_on, due_on) = (earliest(&rows, |row| row.changes_on), earliest(&rows, OutlookRow::first_due));
-    Outlook { rows, beside: beside(property, today), day: today, changes_on, due_on }
+    let mut gathered = Gathered::default();
+    rows.iter().for_each(|(subject, row)| gathered.put(subject, row));
+    Outlook { rows, beside: beside(property, today), day: today, gathered }
 }
 
 /// Every subject that has a row: the property, its sections and trees, its open findings.
@@ -156,15 +175,6 @@ fn beside(property: &Property, today: NaiveDate) -> BTreeMap<u32, bool> {
     property.open_findings().map(|(number, finding)| (number, seen_beside(finding, today))).collect()
 }
 
-fn earliest(rows: &BTreeMap<Subject, OutlookRow>, of: fn(&OutlookRow) -> Option<NaiveDate>) -> Option<NaiveDate> {
-    rows.values().filter_map(of).min()
-}
-
-/// The row without its days and what is asked for by them.
-fn undated(row: OutlookRow) -> OutlookRow {
-    OutlookRow { due_on: None, asks: None, changes_on: None, duties: Vec::new(), ..row }
-}
-
 impl Outlook {
     /// Computes anew the rows that a fact about `subjects` can have changed.
     ///
@@ -185,7 +195,12 @@ impl Outlook {
         }
         self.day = today;
         let (mut different, mut overview) = (Vec::new(), false);
-        let touched: BTreeSet<&Subject> = subjects.iter().chain([&Subject::Property]).collect();
+        // The house itself hears of a finding only where something happened to it that has to be looked after, or where
+        // it was never looked at.
+        let house = self.rows.get(&Subject::Property);
+        let hears = !property.events.is_empty() || house.is_none_or(|row| row.not_known.is_some());
+        let house = Some(&Subject::Property).filter(|_| hears);
+        let touched: BTreeSet<&Subject> = subjects.iter().chain(house).collect();
         for subject in touched {
             // A closed finding has no row; whether it is open is part of what is seen beside it, so it had none before.
             if matches!(subject, Subject::Finding(number) if !self.beside.contains_key(number)) {
@@ -193,8 +208,9 @@ impl Outlook {
             }
             let Some(now) = row(property, subject, settings, today) else { continue };
             if self.rows.get(subject) != Some(&now) {
-                overview |= self.put(subject, now);
-                different.push(subject.clone());
+                let shown = now.shown_of_all() != self.rows.get(subject).and_then(OutlookRow::shown_of_all);
+                overview |= shown;
+                different.push(Changed { subject: subject.clone(), was: self.put(subject, now) });
             }
         }
         Refreshed::Some { different, overview }
@@ -202,7 +218,13 @@ impl Outlook {
 
     /// The first day on which the passing of time alone can change any row.
     pub fn changes_on(&self) -> Option<NaiveDate> {
-        self.changes_on
+        self.gathered.changes_on()
+    }
+
+    /// The rows of a band or worse, the worst first.
+    pub fn of_band(&self, least: Band) -> impl Iterator<Item = &OutlookRow> {
+        let so_bad = self.gathered.worst_first().take_while(move |(band, _)| *band >= least);
+        so_bad.filter_map(|(_, subject)| self.rows.get(subject))
     }
 
     /// Whether what the rules see beside a finding is as it was. A fact about some findings changes nothing of the
@@ -218,32 +240,13 @@ impl Outlook {
         })
     }
 
-    /// Puts a row in its place, and tells whether what is gathered from the rows may be different now.
-    fn put(&mut self, subject: &Subject, now: OutlookRow) -> bool {
-        let first = (self.changes_on, self.due_on);
-        let was = self.rows.insert(subject.clone(), now.clone());
-        let days = was.as_ref().map_or((None, None), |was| (was.changes_on, was.first_due()));
-        self.changes_on = self.earliest_now(first.0, days.0, now.changes_on, |row| row.changes_on);
-        self.due_on = self.earliest_now(first.1, days.1, now.first_due(), OutlookRow::first_due);
-        // Of what is due, the earliest alone is gathered: a row that was later and is later changes nothing.
-        let was_first = days.1.is_some() && days.1 == first.1;
-        let is_first = now.first_due().is_some() && now.first_due() == self.due_on;
-        let same_else = was.is_some_and(|was| undated(was) == undated(now));
-        !same_else || was_first || is_first || first != (self.changes_on, self.due_on)
-    }
-
-    /// The earliest day of the rows, after one row's went from `was` to `now`.
-    fn earliest_now(
-        &self,
-        first: Option<NaiveDate>,
-        was: Option<NaiveDate>,
-        now: Option<NaiveDate>,
-        of: fn(&OutlookRow) -> Option<NaiveDate>,
-    ) -> Option<NaiveDate> {
-        if was.is_some() && was == first && now != was {
-            return earliest(&self.rows, of);
+    /// Puts a row in its place; gives the one that was there.
+    fn put(&mut self, subject: &Subject, now: OutlookRow) -> Option<OutlookRow> {
+        if let Some(was) = self.rows.get(subject) {
+            self.gathered.take(subject, was);
         }
-        [first, now].into_iter().flatten().min()
+        self.gathered.put(subject, &now);
+        self.rows.insert(subject.clone(), now)
     }
 
     /// Gathers the rows into what a list of properties shows.
@@ -254,23 +257,25 @@ impl Outlook {
                 foundations.push(section.foundation.word());
             }
         }
-        // Among equals the first subject: the order of rows is that of the subjects.
-        let worst = self.rows.iter().filter(|(_, row)| row.band.is_some()).rev().max_by_key(|(_, row)| row.band);
-        let due = self.rows.iter().flat_map(|(subject, row)| row.duties.iter().map(move |due| (subject, due)));
-        let next_due = due.min_by_key(|(_, due)| due.due_on);
+        let worst = self.gathered.worst_first().next();
+        let first = self.gathered.first_due();
+        let next_due = first.and_then(|subject| {
+            let due = self.rows.get(subject)?.next_duty()?;
+            Some((due.due_on, subject.clone(), due.title.clone()))
+        });
         Overview {
             foundations: foundations.join(", "),
-            worst: worst.and_then(|(_, row)| row.band),
-            worst_subject: worst.map(|(subject, _)| subject.clone()),
-            who: worst.and_then(|(_, row)| row.who),
-            open_findings: u32::try_from(property.open_findings().count()).unwrap_or(u32::MAX),
-            next_due: next_due.map(|(subject, due)| (due.due_on, subject.clone(), due.title.clone())),
-            changes_on: self.changes_on,
+            worst: worst.map(|(band, _)| band),
+            worst_subject: worst.map(|(_, subject)| subject.clone()),
+            who: worst.and_then(|(_, subject)| self.rows.get(subject)?.who),
+            open_findings: u32::try_from(self.beside.len()).unwrap_or(u32::MAX),
+            next_due,
+            changes_on: self.changes_on(),
             not_known: self
-                .rows
-                .iter()
-                .filter_map(|(subject, row)| {
-                    let what = row.not_known.as_ref()?;
+                .gathered
+                .not_known()
+                .filter_map(|subject| {
+                    let what = self.rows.get(subject)?.not_known.as_ref()?;
                     Some(match subject {
                         Subject::Property => what.clone(),
                         _ => format!("{what} in `{}`", subject.local()),

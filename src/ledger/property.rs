@@ -1,6 +1,6 @@
 //! A property as its living facts give it: what the fold builds, and what verdicts and projections read.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use uuid::Uuid;
@@ -37,7 +37,10 @@ pub struct Property {
     pub archived: Option<(When, String)>,
     pub sections: BTreeMap<Name, Section>,
     pub fixtures: BTreeMap<Name, Fixture>,
+    /// Put in with [`Property::open`].
     pub findings: BTreeMap<u32, Finding>,
+    /// The kinds that findings of the property have, closed ones included.
+    pub finding_kinds: BTreeSet<FindingKind>,
     /// The highest finding number ever given out, struck findings included.
     pub last_number: u32,
     pub radon_tests: Vec<RadonTest>,
@@ -257,6 +260,13 @@ impl Property {
     pub fn subjects(&self) -> Vec<Subject> {
         let named = self.sections.keys().chain(self.fixtures.keys()).cloned().map(Subject::Named);
         named.chain(self.findings.keys().copied().map(Subject::Finding)).collect()
+    }
+
+    /// Puts a finding in.
+    pub fn open(&mut self, number: u32, finding: Finding) {
+        self.last_number = self.last_number.max(number);
+        self.finding_kinds.insert(finding.kind);
+        self.findings.insert(number, finding);
     }
 
     pub fn open_findings(&self) -> impl Iterator<Item = (u32, &Finding)> {

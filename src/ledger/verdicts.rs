@@ -436,9 +436,9 @@ fn last_look(property: &Property, subject: Subject, before: NaiveDate) -> NaiveD
 /// What three or more weaker signs at one place add; `None` while they are fewer.
 fn of_signs(property: &Property, finding: &Finding, today: NaiveDate) -> Option<Verdict> {
     sign(finding.kind)?;
-    // Most houses have too few kinds of signs open at all, whatever their places.
-    let open: BTreeSet<Sign> = open_on(property, today).filter_map(|(_, other)| sign(other.kind)).collect();
-    if open.len() < signs::LEAST_SIGNS {
+    // Most houses have too few kinds of signs at all, whatever their places.
+    let kinds: BTreeSet<Sign> = property.finding_kinds.iter().filter_map(|kind| sign(*kind)).collect();
+    if kinds.len() < signs::LEAST_SIGNS {
         return None;
     }
     let seen: Vec<(Sign, u32)> = open_on(property, today)

@@ -75,7 +75,7 @@ fn after_a_flood_only_a_look_at_the_whole_house_is_one() {
     let mut house = house();
     let mut crack = finding(FindingKind::Crack, "south wall", "2025-01-01");
     crack.readings = vec![width(3, "2025-06-20", "1 mm", "a")];
-    house.findings.insert(1, crack);
+    house.open(1, crack);
     house.events.push(Event { seq: 4, on: on("2025-06-10"), kind: EventKind::Flood });
     let band = |house: &Property| {
         let shown = verdict_of(house, &Subject::Property, &Settings::default(), day("2025-07-01")).unwrap();
@@ -98,9 +98,9 @@ fn after_a_flood_only_a_look_at_the_whole_house_is_one() {
 #[test]
 fn three_kinds_of_sign_at_one_place_are_called_from_the_day_the_third_was_seen() {
     let mut house = house();
-    house.findings.insert(1, finding(FindingKind::Binding, "front room", "2025-01-01"));
-    house.findings.insert(2, finding(FindingKind::Walkway, "front room", "2025-02-01"));
-    house.findings.insert(3, finding(FindingKind::Crack, "front room", "2025-03-01"));
+    house.open(1, finding(FindingKind::Binding, "front room", "2025-01-01"));
+    house.open(2, finding(FindingKind::Walkway, "front room", "2025-02-01"));
+    house.open(3, finding(FindingKind::Crack, "front room", "2025-03-01"));
     let band = |house: &Property, today| {
         verdict_of(house, &Subject::Finding(1), &Settings::default(), day(today)).unwrap().verdict.band
     };
@@ -116,7 +116,7 @@ fn three_kinds_of_sign_at_one_place_are_called_from_the_day_the_third_was_seen()
 #[test]
 fn a_damp_place_that_was_never_read_is_due_from_its_opening_whatever_the_day() {
     let mut house = house();
-    house.findings.insert(1, finding(FindingKind::Damp, "north corner", "2025-01-01"));
+    house.open(1, finding(FindingKind::Damp, "north corner", "2025-01-01"));
     for today in ["2025-01-01", "2025-01-31", "2025-06-01"] {
         let verdict = verdict_of(&house, &Subject::Finding(1), &Settings::default(), day(today)).unwrap().verdict;
         // 1 January and 30 days.

@@ -10,11 +10,12 @@ use super::error::{AppendError, Refusal, StoreError};
 use super::project::{self, Difference, Row};
 use super::read::{hash, whole};
 use super::{Kept, NO_CHAIN, Store};
+use crate::ledger::duties::Due;
 use crate::ledger::entry::{Attachment, Body, RawEntry};
 use crate::ledger::fold::{Draft, Folded, Joined, Recorded, fold};
 use crate::ledger::hash::Hash;
 use crate::ledger::kind::{Fact, KINDS};
-use crate::ledger::outlook::{Refreshed, outlook};
+use crate::ledger::outlook::{Changed, Outlook, Refreshed, outlook};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
@@ -348,25 +349,22 @@ impl Store {
             // The property's own row comes first: the others refer to it.
             self.write_rows(subjects.iter().filter_map(|s| project::subject_row(*chain, &folded.property, s)))?;
             // What is on disk may be of another day, or have rows too many: then all of it is written again.
-            let mut all = false;
-            let (different, gathered) = match refreshed {
-                Refreshed::Some { different, overview } if !std::mem::take(unwritten) => (different, overview),
+            let gathered = match refreshed {
+                Refreshed::Some { different, overview } if !std::mem::take(unwritten) => {
+                    for changed in &different {
+                        self.write_changed(*chain, changed, outlook)?;
+                    }
+                    overview
+                }
                 _ => {
                     *unwritten = false;
                     *overview = None;
-                    all = true;
                     self.execute(project::OUTLOOK.clear, [*chain])?;
                     self.execute(project::DUTIES.clear, [*chain])?;
-                    (outlook.rows.keys().cloned().collect(), true)
+                    self.write_outlook(*chain, outlook)?;
+                    true
                 }
             };
-            for (subject, row) in different.iter().filter_map(|subject| Some((subject, outlook.rows.get(subject)?))) {
-                self.write_rows([project::outlook_row(*chain, subject, row)])?;
-                if !all {
-                    self.execute(include_str!("sql/clear_duties_of_subject.sql"), params![*chain, subject.local()])?;
-                }
-                self.write_rows(project::duty_rows(*chain, subject, row))?;
-            }
             if gathered || another_day || overview.is_none() {
                 let (table, row) = project::overview_row(*chain, &folded.property, outlook, *as_of);
                 match overview.as_deref().map(|was| project::overview_difference(was, &row)) {
@@ -390,14 +388,44 @@ impl Store {
             self.execute(table.clear, [*chain])?;
         }
         self.write_rows(project::rows(*chain, &folded.property))?;
-        for (subject, row) in &outlook.rows {
-            self.write_rows([project::outlook_row(*chain, subject, row)])?;
-            self.write_rows(project::duty_rows(*chain, subject, row))?;
-        }
+        self.write_outlook(*chain, outlook)?;
         if folded.property.exists() {
             self.write_rows([project::overview_row(*chain, &folded.property, outlook, *as_of)])?;
         }
         self.write_rows(entries.map(|entries| project::text_rows(*chain, entries)).unwrap_or_default())
+    }
+
+    fn write_outlook(&self, chain: i64, outlook: &Outlook) -> Result<(), StoreError> {
+        for (subject, row) in &outlook.rows {
+            self.write_rows([project::outlook_row(chain, subject, row)])?;
+            self.write_rows(project::duty_rows(chain, subject, row))?;
+        }
+        Ok(())
+    }
+
+    /// Writes what is another in the rows of one subject, and no more: most entries change a few words.
+    fn write_changed(&self, chain: i64, changed: &Changed, outlook: &Outlook) -> Result<(), StoreError> {
+        let Changed { subject, was } = changed;
+        let Some(now) = outlook.rows.get(subject) else { return Ok(()) };
+        let row = project::outlook_row(chain, subject, now);
+        if was.as_ref().is_none_or(|was| project::outlook_row(chain, subject, was).1 != row.1) {
+            self.write_rows([row])?;
+        }
+        let duties = was.as_ref().map_or(&[][..], |was| &was.duties);
+        for gone in duties.iter().filter(|due| !now.duties.iter().any(|d| d.code == due.code)) {
+            self.execute(include_str!("sql/delete_duty.sql"), params![chain, subject.local(), gone.code])?;
+        }
+        for due in &now.duties {
+            match duties.iter().find(|was| was.code == due.code) {
+                Some(was) if was == due => {}
+                Some(was) if Due { why: due.why.clone(), ..was.clone() } == *due => {
+                    let why = params![chain, subject.local(), due.code, due.why];
+                    self.execute(include_str!("sql/update_duty_why.sql"), why)?;
+                }
+                _ => self.write_rows([project::duty_row(chain, subject, due)])?,
+            }
+        }
+        Ok(())
     }
 
     pub(super) fn update_head(&self, chain: i64, folded: &Folded) -> Result<(), StoreError> {

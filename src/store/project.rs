@@ -8,6 +8,7 @@ use std::ops::Range;
 use chrono::NaiveDate;
 use rusqlite::types::Value;
 
+use crate::ledger::duties::Due;
 use crate::ledger::entry::Body;
 use crate::ledger::fold::{Fate, Recorded, fates};
 use crate::ledger::kind::Fact;
@@ -389,19 +390,20 @@ fn walk_row(chain: i64, w: &Walk) -> Row {
 
 /// The duties of one subject.
 pub(super) fn duty_rows<'a>(chain: i64, subject: &'a Subject, row: &'a OutlookRow) -> impl Iterator<Item = Row> + 'a {
-    row.duties.iter().map(move |due| {
-        let row = vec![
-            number(chain),
-            text(subject.local()),
-            text(&due.code),
-            text(&due.title),
-            text(due.opens_on.to_string()),
-            text(due.due_on.to_string()),
-            text(&due.why),
-        ];
-        let row: Row = (&DUTIES, row);
-        row
-    })
+    row.duties.iter().map(move |due| duty_row(chain, subject, due))
+}
+
+pub(super) fn duty_row(chain: i64, subject: &Subject, due: &Due) -> Row {
+    let row = vec![
+        number(chain),
+        text(subject.local()),
+        text(&due.code),
+        text(&due.title),
+        text(due.opens_on.to_string()),
+        text(due.due_on.to_string()),
+        text(&due.why),
+    ];
+    (&DUTIES, row)
 }
 
 fn quote_row(chain: i64, property: &Property, index: usize) -> Option<Row> {
@@ -459,8 +461,7 @@ pub(super) fn outlook_row(chain: i64, subject: &Subject, row: &OutlookRow) -> Ro
 
 /// What goes to a licensed person: findings, radon of sections; not what the owner has to look at first.
 pub(super) fn called(outlook: &Outlook) -> u64 {
-    let called = |row: &&OutlookRow| row.band >= Some(Band::Call) && row.who != Some(Who::Owner.words());
-    outlook.rows.values().filter(called).count() as u64
+    outlook.of_band(Band::Call).filter(|row| row.who != Some(Who::Owner.words())).count() as u64
 }
 
 pub(super) fn overview_row(chain: i64, property: &Property, outlook: &Outlook, as_of: NaiveDate) -> Row {

@@ -197,8 +197,7 @@ impl Kind for FindingOpened {
     }
 
     fn apply(&self, at: &At, property: &mut Property) {
-        property.last_number = property.last_number.max(self.number);
-        property.findings.insert(
+        property.open(
             self.number,
             Finding {
                 kind: self.kind,

@@ -7,7 +7,7 @@ use rusqlite::types::Value;
 use uuid::Uuid;
 
 use super::append_tests::rows;
-use super::made_tests::{crack, day, fresh, house, recorded, today, verified, width};
+use super::made_tests::{crack, day, fresh, house, known, recorded, today, verified, width};
 use crate::ledger::entry::Remarks;
 use crate::ledger::fold::Draft;
 use crate::ledger::kind::Fact;
@@ -246,4 +246,15 @@ proptest! {
         let whole = record(&drafts, [at_once(all)], true);
         prop_assert_eq!(other_days.unlike(&whole), [""; 0], "on other days");
     }
+}
+
+#[test]
+fn a_finding_opened_and_closed_at_once_is_a_look_at_the_house() {
+    let id = Uuid::from_u128(1);
+    let closed = FindingClosed { number: 1, why: "a shadow".into() };
+    let drafts = [house("elm", id), crack(id), known(id, "2024-01-03", closed)];
+    let entered = |many| Entered { many, on: today(), reopened: false };
+    let apart = record(&drafts, [1, 2].map(entered), false);
+    assert_eq!(apart.wrong, [""; 0]);
+    assert_eq!(apart.unlike(&record(&drafts, [entered(3)], false)), [""; 0]);
 }
