@@ -3,19 +3,18 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, NaiveDate, Utc};
-use rusqlite::{ErrorCode, OptionalExtension, params, params_from_iter};
+use rusqlite::{OptionalExtension, params};
 use uuid::Uuid;
 
 use super::error::{AppendError, Refusal, StoreError};
-use super::project::{self, Difference, Row};
+use super::project;
 use super::read::{hash, whole};
 use super::{Kept, NO_CHAIN, Store};
-use crate::ledger::duties::Due;
 use crate::ledger::entry::{Attachment, Body, RawEntry};
 use crate::ledger::fold::{Draft, Folded, Joined, Recorded, fold};
 use crate::ledger::hash::Hash;
 use crate::ledger::kind::{Fact, KINDS};
-use crate::ledger::outlook::{Changed, Outlook, Refreshed, outlook};
+use crate::ledger::outlook::outlook;
 use crate::ledger::problem::Problem;
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
@@ -123,54 +122,6 @@ impl Store {
         }
     }
 
-    // Begun, committed and rolled back by name: what is in memory has to follow either way.
-    pub(super) fn begin(&mut self) -> Result<(), StoreError> {
-        let begun = self
-            .execute(include_str!("sql/begin.sql"), [])
-            .and_then(|()| self.data_version())
-            .map(|version| self.writing = Some(version))
-            .and_then(|()| self.follow_settings());
-        if begun.is_err() {
-            self.roll_back();
-        }
-        begun
-    }
-
-    pub(super) fn commit(&mut self) -> Result<(), StoreError> {
-        let done = self.connection.prepare_cached(include_str!("sql/commit.sql")).and_then(|mut s| s.execute([]));
-        let committed = match done {
-            // Interrupted when it was done: the transaction is over, and all of it is on disk.
-            Err(e) if e.sqlite_error_code() == Some(ErrorCode::OperationInterrupted) && self.is_over() => Ok(()),
-            other => other.map(drop).map_err(|e| self.sql(e)),
-        };
-        self.writing = None;
-        if committed.is_err() {
-            self.roll_back();
-        }
-        committed
-    }
-
-    /// Leaves nothing of the transaction, neither on disk nor in memory.
-    pub(super) fn roll_back(&mut self) {
-        if !self.is_over() {
-            // SQLite has rolled back by itself where this fails.
-            let _ = self.execute(include_str!("sql/roll_back.sql"), []);
-        }
-        self.kept.clear();
-        self.writing = None;
-        self.settings_of = None;
-    }
-
-    fn is_over(&self) -> bool {
-        self.connection.is_autocommit()
-    }
-
-    fn data_version(&self) -> Result<i64, StoreError> {
-        let mut statement =
-            self.connection.prepare_cached(include_str!("sql/data_version.sql")).map_err(|e| self.sql(e))?;
-        statement.query_row([], |r| r.get(0)).map_err(|e| self.sql(e))
-    }
-
     fn write_all(
         &mut self,
         drafts: Vec<Addressed>,
@@ -204,7 +155,7 @@ impl Store {
             }
             // Nothing of a batch that will be rolled back needs to be projected.
             if run.wrote && !(refused && all_or_nothing) {
-                self.project(&mut kept, &run, today)?;
+                self.project(&mut kept, &run.touched, run.anew, today)?;
             }
             self.kept.insert(id, kept);
         }
@@ -320,129 +271,6 @@ impl Store {
             }
         }
         Ok(())
-    }
-
-    pub(super) fn write_entry(&self, chain: i64, seq: u64, id: Uuid, raw: &RawEntry) -> Result<(), StoreError> {
-        let hash = raw.hash.as_bytes();
-        self.execute(include_str!("sql/insert_entry.sql"), params![chain, seq, hash, id.as_bytes(), raw.envelope])?;
-        if let Some(body) = &raw.body {
-            self.execute(include_str!("sql/insert_body.sql"), params![chain, seq, body])?;
-        }
-        Ok(())
-    }
-
-    /// Writes what a run of entries changed: rows of the subjects they touched, the outlook, and where the chain ends.
-    fn project(&self, kept: &mut Kept, run: &Run, today: NaiveDate) -> Result<(), StoreError> {
-        let Kept { chain, folded, outlook, as_of, unwritten, overview, .. } = kept;
-        let aged = outlook.changes_on().is_some_and(|day| day <= today) || *as_of > today;
-        if run.anew || aged {
-            let entries = if run.anew { Some(self.entries_of_chain(*chain)?) } else { None };
-            *outlook = crate::ledger::outlook::outlook(&folded.property, &self.settings, today);
-            *as_of = today;
-            *unwritten = false;
-            *overview = None;
-            self.project_anew(kept, entries.as_deref())?;
-        } else {
-            let subjects: Vec<Subject> = run.touched.iter().cloned().collect();
-            let refreshed = outlook.refresh(&folded.property, &subjects, &self.settings, today);
-            let another_day = std::mem::replace(as_of, today) != today;
-            // The property's own row comes first: the others refer to it.
-            self.write_rows(subjects.iter().filter_map(|s| project::subject_row(*chain, &folded.property, s)))?;
-            // What is on disk may be of another day, or have rows too many: then all of it is written again.
-            let gathered = match refreshed {
-                Refreshed::Some { different, overview } if !std::mem::take(unwritten) => {
-                    for changed in &different {
-                        self.write_changed(*chain, changed, outlook)?;
-                    }
-                    overview
-                }
-                _ => {
-                    *unwritten = false;
-                    *overview = None;
-                    self.execute(project::OUTLOOK.clear, [*chain])?;
-                    self.execute(project::DUTIES.clear, [*chain])?;
-                    self.write_outlook(*chain, outlook)?;
-                    true
-                }
-            };
-            if gathered || another_day || overview.is_none() {
-                let (table, row) = project::overview_row(*chain, &folded.property, outlook, *as_of);
-                match overview.as_deref().map(|was| project::overview_difference(was, &row)) {
-                    Some(Difference::None) => {}
-                    Some(Difference::Due(due)) => {
-                        let values = row[..1].iter().chain(due);
-                        self.execute(include_str!("sql/update_overview_due.sql"), params_from_iter(values))?;
-                    }
-                    Some(Difference::More) | None => self.execute(table.replace, params_from_iter(&row))?,
-                }
-                *overview = Some(row);
-            }
-        }
-        self.update_head(kept.chain, &kept.folded)
-    }
-
-    /// Writes every row of a property again; texts only where `entries` are given.
-    pub(super) fn project_anew(&self, kept: &Kept, entries: Option<&[Recorded]>) -> Result<(), StoreError> {
-        let Kept { chain, folded, outlook, as_of, .. } = kept;
-        for table in project::TABLES.iter().rev().filter(|t| entries.is_some() || t.name != project::TEXTS.name) {
-            self.execute(table.clear, [*chain])?;
-        }
-        self.write_rows(project::rows(*chain, &folded.property))?;
-        self.write_outlook(*chain, outlook)?;
-        if folded.property.exists() {
-            self.write_rows([project::overview_row(*chain, &folded.property, outlook, *as_of)])?;
-        }
-        self.write_rows(entries.map(|entries| project::text_rows(*chain, entries)).unwrap_or_default())
-    }
-
-    fn write_outlook(&self, chain: i64, outlook: &Outlook) -> Result<(), StoreError> {
-        for (subject, row) in &outlook.rows {
-            self.write_rows([project::outlook_row(chain, subject, row)])?;
-            self.write_rows(project::duty_rows(chain, subject, row))?;
-        }
-        Ok(())
-    }
-
-    /// Writes what is another in the rows of one subject, and no more: most entries change a few words.
-    fn write_changed(&self, chain: i64, changed: &Changed, outlook: &Outlook) -> Result<(), StoreError> {
-        let Changed { subject, was } = changed;
-        let Some(now) = outlook.rows.get(subject) else { return Ok(()) };
-        let row = project::outlook_row(chain, subject, now);
-        if was.as_ref().is_none_or(|was| project::outlook_row(chain, subject, was).1 != row.1) {
-            self.write_rows([row])?;
-        }
-        let duties = was.as_ref().map_or(&[][..], |was| &was.duties);
-        for gone in duties.iter().filter(|due| !now.duties.iter().any(|d| d.code == due.code)) {
-            self.execute(include_str!("sql/delete_duty.sql"), params![chain, subject.local(), gone.code])?;
-        }
-        for due in &now.duties {
-            match duties.iter().find(|was| was.code == due.code) {
-                Some(was) if was == due => {}
-                Some(was) if Due { why: due.why.clone(), ..was.clone() } == *due => {
-                    let why = params![chain, subject.local(), due.code, due.why];
-                    self.execute(include_str!("sql/update_duty_why.sql"), why)?;
-                }
-                _ => self.write_rows([project::duty_row(chain, subject, due)])?,
-            }
-        }
-        Ok(())
-    }
-
-    pub(super) fn update_head(&self, chain: i64, folded: &Folded) -> Result<(), StoreError> {
-        let head = folded.head.as_bytes();
-        self.execute(include_str!("sql/update_head.sql"), params![chain, folded.length, head])
-    }
-
-    pub(super) fn write_rows(&self, rows: impl IntoIterator<Item = Row>) -> Result<(), StoreError> {
-        for (table, values) in rows {
-            self.execute(table.replace, params_from_iter(values))?;
-        }
-        Ok(())
-    }
-
-    pub(super) fn execute(&self, sql: &str, params: impl rusqlite::Params) -> Result<(), StoreError> {
-        let mut statement = self.connection.prepare_cached(sql).map_err(|e| self.sql(e))?;
-        statement.execute(params).map(drop).map_err(|e| self.sql(e))
     }
 }
 

@@ -29,7 +29,9 @@ mod read;
 mod rebuild;
 mod settings;
 mod status;
+mod transaction;
 mod verify;
+mod write;
 
 #[cfg(test)]
 mod tests;
