@@ -97,17 +97,41 @@ fn list(out: &mut dyn Write) -> Result<(), Failure> {
 fn help(calculation: &Calculation, out: &mut dyn Write) -> Result<(), Failure> {
     line(out, format_args!("{}: {}", calculation.name, calculation.does))?;
     line(out, format_args!(""))?;
-    line(out, format_args!("  stemwall reckon {} {}", calculation.name, calculation.example))?;
+    line(
+        out,
+        format_args!("  {}", in_a_shell(&format!("stemwall reckon {} {}", calculation.name, calculation.example))),
+    )?;
     line(out, format_args!(""))?;
-    line(out, format_args!("takes"))?;
-    for input in calculation.inputs {
-        line(out, format_args!("  {:18} {}", input.flag(), wrapped(&taken(input), WIDTH - 20, &" ".repeat(21))))?;
-    }
-    line(out, format_args!("gives"))?;
-    for output in calculation.results {
-        line(out, format_args!("  {:18} {}", output.name, wrapped(output.says, WIDTH - 20, &" ".repeat(21))))?;
+    let flags = calculation.inputs.iter().map(|input| (input.flag(), taken(input)));
+    let names = calculation.results.iter().map(|output| (output.name.to_owned(), output.says.to_owned()));
+    let [flags, names] = [flags.collect::<Vec<_>>(), names.collect()];
+    let width = flags.iter().chain(&names).map(|(name, _)| name.len()).max().unwrap_or(0);
+    let indent = " ".repeat(width + 4);
+    for (heading, rows) in [("takes", flags), ("gives", names)] {
+        line(out, format_args!("{heading}"))?;
+        for (name, text) in rows {
+            line(out, format_args!("  {name:width$}  {}", wrapped(&text, WIDTH - width, &indent)))?;
+        }
     }
     by(calculation, None, out)
+}
+
+/// A command as a shell takes it, on several lines where it is long: broken before a flag.
+fn in_a_shell(command: &str) -> String {
+    let mut parts = command.split(" --");
+    let mut text = parts.next().unwrap_or_default().to_owned();
+    let mut width = text.chars().count();
+    for part in parts {
+        let more = part.chars().count() + 3;
+        if width + more > WIDTH {
+            text.push_str(" \\\n   ");
+            width = 3;
+        }
+        text.push_str(" --");
+        text.push_str(part);
+        width += more;
+    }
+    text
 }
 
 fn taken(input: &Input) -> String {

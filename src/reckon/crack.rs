@@ -5,7 +5,7 @@ use super::fault::Fault;
 use super::input::{Bounds, Input, Kind};
 use super::inputs::Inputs;
 use super::outcome::Outcome;
-use crate::quantity::{Length, QuantityKind};
+use crate::quantity::QuantityKind;
 use crate::trade::crack::{self, Because};
 use crate::trade::strain;
 use crate::trade::words::Exposure;
@@ -52,7 +52,7 @@ pub static CRACK_GUIDE: Calculation = Calculation {
     ],
     results: &[
         Output::new("guide_mm", "guide width, metric column, mm: a guide, not a limit"),
-        Output::new("above", "whether the width is over it"),
+        Output::new("above", "whether the width is over it, and over the figure printed in inches"),
     ],
     rules: &[&crack::CONCRETE_WIDTH],
     example: r#"--width "0.35 mm" --exposure moist-or-soil"#,
@@ -62,7 +62,7 @@ pub static CRACK_GUIDE: Calculation = Calculation {
 fn guide(of: &Inputs) -> Result<Outcome, Fault> {
     let exposure = of.word("exposure", Exposure::from_word)?;
     let guide = crack::guide(exposure);
-    let above = of.quantity::<Length>("width")? > guide;
+    let above = crack::is_above_guide(of.quantity("width")?, exposure);
     Ok(Outcome::new().with("guide_mm", guide.to_mm()).with("above", above).by(&crack::CONCRETE_WIDTH, exposure.word()))
 }
 

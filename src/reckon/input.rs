@@ -146,7 +146,17 @@ impl Kind {
             Kind::Date => "date, such as `2026-03-01`".to_owned(),
             Kind::List { of, .. } => format!("list of: {}", of.described()),
             Kind::Row(columns) | Kind::Record(columns) => {
-                let parts = columns.iter().map(|c| format!("{} ({})", c.name, c.kind.described()));
+                let parts = columns.iter().map(|column| {
+                    // Examples of each column would bury what the columns are.
+                    let is = match column.kind {
+                        Kind::Quantity(..) | Kind::Signed(_) => column.kind.wanted(),
+                        _ => column.kind.described(),
+                    };
+                    match column.says {
+                        "" => format!("{} ({is})", column.name),
+                        says => format!("{} ({says}: {is})", column.name),
+                    }
+                });
                 let parts = parts.collect::<Vec<_>>().join(", ");
                 if matches!(self, Kind::Row(_)) { format!("[{parts}]") } else { format!("{{{parts}}}") }
             }

@@ -202,6 +202,23 @@ pub fn guide(exposure: Exposure) -> Length {
     }
 }
 
+/// The guide width of the same table's column in inches; second-hand.
+pub fn guide_in_inches(exposure: Exposure) -> Length {
+    match exposure {
+        Exposure::DryAir => Length::inches(16, 1000),
+        Exposure::MoistOrSoil => Length::inches(12, 1000),
+        Exposure::Deicing => Length::inches(7, 1000),
+        Exposure::Seawater => Length::inches(6, 1000),
+        Exposure::WaterRetaining => Length::inches(4, 1000),
+    }
+}
+
+/// Whether a width passes the guide: it is over both columns, so that a width read in inches at the printed 0.012 in does not
+/// (0.3048 mm, beside 0.30 mm).
+pub fn is_above_guide(width: Length, exposure: Exposure) -> bool {
+    width > guide(exposure) && width > guide_in_inches(exposure)
+}
+
 /// The verdict on one crack on `today`.
 pub fn verdict(of: &Crack, today: NaiveDate) -> Verdict {
     let movement = series::movement(of.series, Measured::Width, of.next_round, today);
@@ -348,7 +365,7 @@ fn pencil(width: &Width) -> Option<Fired> {
 
 fn concrete_guide(of: &Crack, width: &Width) -> Option<Fired> {
     let concrete = of.wall == Some(Walls::Poured) || of.surface == Some(Surface::Slab);
-    let side = if width.widest > ACI_MOIST_OR_SOIL { "above" } else { "not above" };
+    let side = if is_above_guide(width.widest, Exposure::MoistOrSoil) { "above" } else { "not above" };
     let because = || {
         let width = width.told();
         format!("{width}: {side} the guide of 0.30 mm (0.012 in) in moist air or soil; a guide, not a limit")

@@ -24,6 +24,8 @@ mod tests;
 
 /// Departures below this are those of rounding: a profile is then straight, a plane level (mm, and mm in a metre).
 const STRAIGHT_MM: f64 = 1e-9;
+/// Of two departures nearer to each other than this share neither is the greater one.
+const SAME_SHARE: f64 = 1e-9;
 /// Points that far from one line, as a share of the longest distance, are on it: no plane can be told from them.
 const ON_A_LINE: f64 = 1e-9;
 /// Points that a survey may have; the longest distance is found among all pairs.
@@ -51,14 +53,21 @@ pub struct Profile {
     pub tilt_pct: f64,
 }
 
-/// The profile of heights at one end, in the middle and at the other end, `length` apart (over zero); `None` if the numbers
-/// do not fit. Derived.
+/// The profile of heights at one end, in the middle and at the other end, `length` apart (over zero). Exact
+/// wherever the numbers fit, else near; `None` if even that does not. Derived.
 pub fn profile(length: Length, [one, middle, other]: [Length; 3]) -> Option<Profile> {
-    let ends = one.checked_add(other)?.exact().checked_div(Exact::integer(2))?;
-    let deflection = Length::from_exact(middle.exact().checked_sub(ends)?)?;
-    let ratio = |part: Length, whole: Length| Some(part.abs().exact().checked_div(whole.exact())?.to_f64());
-    let one_in = if deflection.is_zero() { None } else { Some(ratio(length, deflection.abs())?) };
-    Some(Profile { deflection, one_in, tilt_pct: ratio(other.checked_sub(one)?, length)? * 100.0 })
+    let ends = one.checked_add(other).and_then(|sum| sum.exact().checked_div(Exact::integer(2)));
+    let deflection = ends.and_then(|ends| middle.exact().checked_sub(ends)).and_then(Length::from_exact);
+    let deflection = deflection.or_else(|| Length::nearest(middle.to_mm() - (one.to_mm() + other.to_mm()) / 2.0))?;
+    let rise = other.checked_sub(one).or_else(|| Length::nearest(other.to_mm() - one.to_mm()))?;
+    let one_in = (!deflection.is_zero()).then(|| ratio(length, deflection.abs()));
+    Some(Profile { deflection, one_in, tilt_pct: ratio(rise.abs(), length) * 100.0 })
+}
+
+/// One length over another, exact before it is rounded wherever that fits.
+fn ratio(part: Length, whole: Length) -> f64 {
+    let exact = part.exact().checked_div(whole.exact());
+    exact.map_or_else(|| part.to_mm() / whole.to_mm(), Exact::to_f64)
 }
 
 /// A point of a survey: metres east and north, millimetres up.
@@ -131,7 +140,8 @@ pub fn survey(points: &[Point], profiles: &[Vec<usize>]) -> Result<Survey, Surve
     Ok(Survey {
         // Millimetres in a metre to per cent.
         tilt_pct: slope / 10.0,
-        downhill_deg: (slope >= STRAIGHT_MM).then_some(downhill),
+        // Rounding can make a hair west of north 360.
+        downhill_deg: (slope >= STRAIGHT_MM).then_some(if downhill < 360.0 { downhill } else { 0.0 }),
         max_abs_residual_mm: most.max(-least),
         residual_range_mm: most - least,
         deflection_ratio: (most - least) / 1000.0 / plane.longest_m,
@@ -157,12 +167,13 @@ fn line(profile: usize, of: &[usize], points: &[Point]) -> Result<Line, SurveyEr
     if length_m == 0.0 {
         return Err(SurveyError::ClosedProfile { profile });
     }
-    let departs = |at: usize| walked[at].z_mm - (first.z_mm + (last.z_mm - first.z_mm) * way[at] / whole);
-    // The first of equals.
-    let furthest =
-        (1..walked.len()).fold(0, |best, at| if departs(at).abs() > departs(best).abs() { at } else { best });
+    let rise = |at: usize| walked[at].z_mm - first.z_mm;
+    let departs = |at: usize| rise(at) - (last.z_mm - first.z_mm) * way[at] / whole;
+    let most = (0..walked.len()).fold(0.0_f64, |most, at| most.max(departs(at).abs()));
+    // The first of those that only rounding tells apart.
+    let furthest = (0..walked.len()).find(|at| departs(*at).abs() >= most * (1.0 - SAME_SHARE)).unwrap_or(0);
     let deflection = departs(furthest);
-    let bent = deflection.abs() > STRAIGHT_MM;
+    let bent = most > STRAIGHT_MM;
     Ok(Line {
         length_m,
         deflection_mm: if bent { deflection } else { 0.0 },

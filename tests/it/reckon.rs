@@ -84,12 +84,13 @@ fn every_calculation_has_source_standing_results_and_an_example_that_runs() {
         }
 
         let (code, help, _) = shell(&format!("stemwall reckon {name} --help"));
-        assert!(code == 0 && help.contains(&command), "{help}");
+        let unbroken = help.replace(" \\\n   ", "");
+        assert!(code == 0 && unbroken.contains(&format!("\n  {command}\n")), "{help}");
         for input in calculation.inputs {
             assert!(help.contains(&format!("  {} ", input.flag())), "{name} tells of {}", input.name);
         }
         // The example stands in one line, to be copied.
-        assert!(help.lines().all(|line| line.chars().count() <= 100 || line.trim() == command), "{help}");
+        assert!(help.lines().all(|line| line.chars().count() <= 100), "{help}");
     }
 }
 

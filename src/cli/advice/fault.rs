@@ -49,7 +49,7 @@ pub fn advice(calculation: Option<&Calculation>, fault: &Fault, named: impl Fn(&
         Fact::Stray(_) => format!("put the name of its input before it; {}", help()),
         Fact::Twice => "leave one of the two out".to_owned(),
         Fact::Missing { .. } if fault.input == "reckon" => help(),
-        Fact::Missing { wanted } => format!("add {wanted}"),
+        Fact::Missing { wanted } => format!("add it: {wanted}"),
         Fact::Null { wanted } => format!("give {wanted}, or leave it out where it may be left out"),
         Fact::OtherKind { wanted, .. } => format!("give {wanted}; {}", help()),
         Fact::NotAQuantity { typed, kind, error } => format!("{error}; {}", error.how_to_write(typed, *kind)),

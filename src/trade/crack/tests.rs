@@ -1,6 +1,6 @@
 //! Cracks: both sides of every limit, and what each answer changes.
 
-use super::{Because, Crack, category, guide, verdict};
+use super::{Because, Crack, category, guide, is_above_guide, verdict};
 use crate::quantity::Length;
 use crate::trade::rules::tests::worded;
 use crate::trade::series::tests::{DORMANT, GROWING, day, monthly, read};
@@ -21,6 +21,21 @@ fn the_guide_of_each_exposure_is_the_metric_column_of_the_table() {
         assert_eq!(guide(Exposure::from_word(exposure).unwrap()), Length::mm(mm, 100), "{exposure}");
     }
     assert!(Length::parse("0.35 mm").unwrap() > guide(Exposure::MoistOrSoil));
+}
+
+#[test]
+fn a_width_at_either_printed_figure_does_not_pass_the_guide() {
+    // ACI 224R-01, Table 4.1: the figures as printed in both columns, and the next step above each.
+    for (exposure, printed, above) in [
+        (Exposure::DryAir, ["0.41 mm", "0.016 in"], ["0.42 mm", "0.017 in"]),
+        (Exposure::MoistOrSoil, ["0.30 mm", "0.012 in"], ["0.31 mm", "0.013 in"]),
+        (Exposure::Deicing, ["0.18 mm", "0.007 in"], ["0.19 mm", "0.008 in"]),
+        (Exposure::Seawater, ["0.15 mm", "0.006 in"], ["0.16 mm", "0.007 in"]),
+        (Exposure::WaterRetaining, ["0.10 mm", "0.004 in"], ["0.11 mm", "0.005 in"]),
+    ] {
+        assert!(lengths(&printed).into_iter().all(|width| !is_above_guide(width, exposure)), "{exposure}");
+        assert!(lengths(&above).into_iter().all(|width| is_above_guide(width, exposure)), "{exposure}");
+    }
 }
 
 /// A dry vertical crack in a block wall that holds earth.

@@ -127,3 +127,28 @@ fn a_survey_far_from_its_origin_keeps_its_plane() {
     let got = survey(&[far(0.0, 0.0), far(8.0, 0.0), far(0.0, 0.25), far(8.0, 0.25)], &[]).unwrap();
     assert!((got.tilt_pct - 13.0_f64.sqrt() / 10.0).abs() < 1e-9 && got.max_abs_residual_mm < 1e-9, "{got:?}");
 }
+
+#[test]
+fn of_departures_that_only_rounding_tells_apart_the_first_counts() {
+    // Points at 0, 3, 7, 10 ft on a slope of n/10 in a foot, the two inner ones 0.1 in over it: both depart by 0.1 in.
+    for n in 1..=40 {
+        let at = |feet: f64, over: f64| Point {
+            x_m: feet * 0.3048,
+            y_m: 0.0,
+            z_mm: (f64::from(n) / 10.0 * feet + over) * 25.4,
+        };
+        let points = [at(0.0, 0.0), at(3.0, 0.1), at(7.0, 0.1), at(10.0, 0.0), Point { y_m: 2.0, ..at(0.0, 0.0) }];
+        let got = survey(&points, &[vec![0, 1, 2, 3]]).unwrap();
+        assert_eq!(got.profiles[0].at_point, Some(1), "slope {n}");
+    }
+}
+
+#[test]
+fn heights_that_do_not_fit_exactly_are_taken_near() {
+    let length = |text: &str| Length::parse_signed(text).unwrap();
+    let odd = length("1.00000000000000000000000000000000001 mm");
+    let got = profile(length("3.0000000000000000000000000000007 m"), [odd, length("0.333 ft"), odd]).unwrap();
+    // 0.333 ft is 101.4984 mm.
+    assert!((got.deflection.to_mm() - 100.4984).abs() < 1e-9, "{got:?}");
+    assert!((got.one_in.unwrap() - 3000.0 / 100.4984).abs() < 1e-9, "{got:?}");
+}
