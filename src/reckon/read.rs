@@ -118,7 +118,17 @@ fn word(words: &'static [&'static str], typed: String) -> Result<Value, Fact> {
 fn number(json: &str) -> Result<Number, Fact> {
     let near: f64 = json.parse().map_err(|_| Fact::TooLarge)?;
     let exact = Exact::from_decimal_str(json).or_else(|| Exact::nearest(near)).ok_or(Fact::TooLarge)?;
-    Ok(Number { exact, near })
+    Ok(Number { exact: if exact.is_zero() { beside_zero(near) } else { exact }, near })
+}
+
+/// For a number that is too small to be held exactly: it keeps its side of zero.
+fn beside_zero(near: f64) -> Exact {
+    const LEAST: i128 = 10_i128.pow(37);
+    match near {
+        near if near > 0.0 => Exact::new(1, LEAST),
+        near if near < 0.0 => Exact::new(-1, LEAST),
+        _ => Exact::ZERO,
+    }
 }
 
 fn whole(number: Number, least: i64, most: i64) -> Result<Value, Fact> {
@@ -298,6 +308,8 @@ pub(super) mod tests {
             (&PERCENT, "100.00000000000000000000000001", false),
             (&PERCENT, "-0", true),
             (&PERCENT, "-1e-400", true),
+            (&PERCENT, "1e-60", true),
+            (&PERCENT, "-1e-60", false),
             (&PERCENT, "-0.00000000000000000000000001", false),
             (&WIDTH, "\"1 m\"", true),
             (&WIDTH, "\"1000.0000000000000000001 mm\"", false),

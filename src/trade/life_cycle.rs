@@ -75,7 +75,13 @@ pub struct Survival {
 /// Source: NIST/SEMATECH e-Handbook 8.1.6.2; the condition 1 - R(t+x)/R(t) is derived.
 pub fn survival(shape: f64, scale: f64, age: f64, within: f64) -> Survival {
     let hazard = |t: f64| (t / scale).powf(shape);
-    Survival { survival: (-hazard(age)).exp(), fails_within: -(hazard(age) - hazard(age + within)).exp_m1() }
+    // A short time after a long one by its ratio, or the difference of two like figures would lose its own.
+    let more = if within < age {
+        hazard(age) * (shape * (within / age).ln_1p()).exp_m1()
+    } else {
+        hazard(age + within) - hazard(age)
+    };
+    Survival { survival: (-hazard(age)).exp(), fails_within: -(-more).exp_m1() }
 }
 
 #[cfg(test)]
@@ -145,6 +151,24 @@ mod tests {
             assert!(alive.is_nan() || (got.survival - alive).abs() < 1e-9, "{got:?}");
             assert!((got.fails_within - fails).abs() < 1e-8, "{got:?}");
         }
-        assert!(survival(100.0, 1e-3, 1e6, 1.0).fails_within.is_nan());
+    }
+
+    #[test]
+    fn a_short_time_after_a_long_one_keeps_its_figures() {
+        // Shape 2, age 10, within 1e-10, scale 10: h = (2 a w + w^2) / scale^2 = 2e-11 + 1e-22, and 1 - exp(-h) is h - h^2 / 2.
+        near(survival(2.0, 10.0, 10.0, 1e-10).fails_within, 2e-11 - 1e-22, "short");
+        let relative = survival(2.0, 10.0, 10.0, 1e-10).fails_within / (2e-11 - 1e-22) - 1.0;
+        assert!(relative.abs() < 1e-12, "{relative}");
+        // Shape 1 has no memory: 1 - exp(-1 / 4) at any age.
+        for age in [0.0, 0.5, 3.0, 2000.0] {
+            near(survival(1.0, 8.0, age, 2.0).fails_within, -(-0.25_f64).exp_m1(), "no memory");
+        }
+        assert_eq!(survival(3.0, 10.0, 7.0, 0.0).fails_within, 0.0);
+    }
+
+    #[test]
+    fn where_none_is_left_that_a_double_could_tell_there_is_no_figure() {
+        assert!(survival(100.0, 1e-3, 1e6, 0.0).fails_within.is_nan());
+        assert!(survival(100.0, 1e-3, 1e6, 1e6).fails_within.is_nan());
     }
 }
