@@ -9,7 +9,7 @@ use facts::{
     event_row, file_row, finding_row, fixture_row, judgement_row, note_row, property_row, quote_row, radon_row,
     reading_row, repair_row, section_row, sump_test_row, walk_row,
 };
-pub(super) use gathered::{Difference, called, duty_row, duty_rows, outlook_row, overview_difference, overview_row};
+pub(super) use gathered::{Difference, called, duties_in, outlook_row, overview_difference, overview_row};
 
 use crate::ledger::entry::Body;
 use crate::ledger::fold::{Fate, Recorded, fates};
@@ -59,7 +59,6 @@ tables! {
     NOTES = "note_rows",
     FILES = "file_rows",
     OUTLOOK = "outlook",
-    DUTIES = "duty_rows",
     OVERVIEW = "overview",
     TEXTS = "texts",
 }

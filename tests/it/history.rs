@@ -218,7 +218,7 @@ proptest! {
                 let mut really: Vec<&Subject> = subjects.filter(|s| before.rows.get(s) != kept.rows.get(s)).collect();
                 really.sort();
                 really.dedup();
-                prop_assert!(really.into_iter().eq(different.iter().map(|changed| &changed.subject)));
+                prop_assert!(really.into_iter().eq(different.iter()));
                 prop_assert!(overview || before.overview(&folded.property) == kept.overview(&folded.property));
             }
             prop_assert_eq!(&kept, &anew, "after {:?} on {}", joined.body.fact, today);
