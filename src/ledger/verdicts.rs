@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{Datelike, Months, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
+use super::air::of_air;
 use super::duties::walked;
 use super::kind::fixture_added::Fitted;
 use super::kind::reading_added::Measured;
@@ -53,7 +54,11 @@ fn compared(property: &Property, subject: &Subject, settings: &Settings, today: 
         Subject::Finding(number) => of_finding(property, *number, settings, today),
         Subject::Property => Some(plain(of_events(property, today))),
         Subject::Named(name) if property.sections.contains_key(name) => {
-            Some(plain(of_radon(property, name, settings, today)))
+            let radon = of_radon(property, name, settings, today);
+            Some(plain(match of_air(property, name, today) {
+                Some(air) => radon.and(air),
+                None => radon,
+            }))
         }
         Subject::Named(name) => of_fixture(property, name, today).map(plain),
     }
@@ -279,7 +284,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
 }
 
 /// Radon in one section.
-fn of_radon(property: &Property, section: &Name, settings: &Settings, today: NaiveDate) -> Verdict {
+pub(super) fn of_radon(property: &Property, section: &Name, settings: &Settings, today: NaiveDate) -> Verdict {
     let tests: Vec<_> = property.radon_tests_in(section).map(|t| radon_test(property, t)).collect();
     let systems = property
         .fixtures

@@ -17,9 +17,9 @@ use crate::ledger::kind::ledger_started::LedgerStarted;
 /// `Stem`: what the first bytes of a ledger say it is.
 const APPLICATION_ID: i32 = i32::from_be_bytes(*b"Stem");
 /// The last migration in `migrations/`.
-pub(super) const SCHEMA_VERSION: i64 = 2;
+pub(super) const SCHEMA_VERSION: i64 = 4;
 /// SHA-256 over every object of a ledger of [`SCHEMA_VERSION`]; a test computes it from the migrations.
-const FINGERPRINT: &str = "0e62247183aff0474ef48c302dd9ed051e4d49ce952366b6e0e3d957d3307063";
+const FINGERPRINT: &str = "daefa724b45ea526361293079730ba5c16019492f3f9a5d078f8b1ff197da8ca";
 /// Where the migrations that were applied are noted.
 const HISTORY: &str = "refinery_schema_history";
 /// How long another program's lock is waited for.
