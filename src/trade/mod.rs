@@ -5,6 +5,7 @@
 
 pub mod air;
 pub mod air_log;
+pub mod called;
 pub mod cautions;
 pub mod concrete;
 pub mod crack;
