@@ -182,7 +182,9 @@ fn prepare(connection: &Connection) -> rusqlite::Result<()> {
 fn migrate(connection: &mut Connection, path: &Path) -> Result<(), StoreError> {
     let failed =
         |e: refinery::Error| StoreError::Sql(format!("`{}` cannot be brought up to date: {e}", path.display()));
-    embedded::migrations::runner().run(connection).map(drop).map_err(failed)
+    // All in one transaction: refinery notes a migration in a transaction of its own after it, and a ledger of the one
+    // without the other would not be known again.
+    embedded::migrations::runner().set_grouped(true).run(connection).map(drop).map_err(failed)
 }
 
 /// Compares every object of the database with ours, and gives its schema version.
