@@ -19,7 +19,7 @@ use crate::trade::radon::{RadonChoices, Room, SectionRadon};
 use crate::trade::signs::{AtOnePlace, Sign};
 use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Outcome, Surface, Water};
 use crate::trade::{
-    Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, radon, signs, site,
+    Fired, Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, radon, signs, site,
 };
 use crate::trade::{sump, timber, trend, wall};
 
@@ -313,7 +313,16 @@ pub(super) fn of_radon(property: &Property, section: &Name, settings: &Settings,
         quotes: &quotes,
         choices,
     };
-    radon::verdict(&of, today)
+    let mut verdict = radon::verdict(&of, today);
+    verdict.comparison.extend(property.radon_tests_in(section).filter(|t| t.on.date <= today).filter_map(observed));
+    verdict
+}
+
+/// What stands out in a monitor's record, told beside the verdict: what made it is not known.
+fn observed(recorded: &RadonTest) -> Option<Fired> {
+    let test = &recorded.test;
+    let because = format!("monitor's record from {}: {}", test.started, test.observed.join("; "));
+    (!test.observed.is_empty()).then(|| Fired::for_comparison(&radon::monitor::MONITOR_SIGNS, because))
 }
 
 /// A recorded radon test as the rules read it.
