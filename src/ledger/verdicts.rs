@@ -422,7 +422,14 @@ fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verd
 }
 
 fn of_pump<'a>(fitted: &Fitted, tests: &'a [sump::PumpTest<'a>], installed: Option<NaiveDate>) -> sump::Pump<'a> {
-    sump::Pump { pit: fitted.pit.as_ref().map(|d| sump::Pit::round(d.value())), installed, tests }
+    let number = |text: &Option<String>| text.as_deref().and_then(|text| text.parse::<f64>().ok());
+    sump::Pump {
+        pit: fitted.pit.as_ref().map(|d| sump::Pit::round(d.value())),
+        installed,
+        tests,
+        outlet: fitted.distance.as_ref().map(|l| l.value()),
+        backup: sump::Backup { installed, capacity_ah: number(&fitted.battery_ah), draw_a: number(&fitted.draw_a) },
+    }
 }
 
 fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>> {
@@ -433,6 +440,8 @@ fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>
         switched: t.test.started_times,
         failed: t.test.failed.as_deref(),
         drawdown: drawdown(&t.test),
+        runs_back: t.test.runs_back,
+        short_cycles: t.test.short_cycles,
     })
     .collect()
 }

@@ -14,6 +14,7 @@ mod kinds;
 mod layers;
 mod ledgers;
 mod outlook;
+mod pump;
 mod readme;
 mod reckon;
 mod reference;
