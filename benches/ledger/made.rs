@@ -121,6 +121,7 @@ fn radon(id: Uuid, number: u64) -> Addressed {
         lab: None,
         beside: None,
         missing_hours: None,
+        observed: Vec::new(),
         origin: None,
     };
     Addressed { property: Target::Known(id), draft: Draft::new(started, remarks(), fact) }

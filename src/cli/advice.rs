@@ -77,6 +77,7 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(1, format!("rule `{name}` is not in this program")).given(name).attempt(attempt)
         }
+        Error::AirFile(errors) => Failure::all(errors.iter().map(super::air::failure).collect()),
         Error::Hours(errors) => Failure::all(errors.iter().map(hours).collect()),
         Error::Import(errors) => Failure::all(errors.iter().map(import).collect()),
         Error::RowsRefused { refused, rows, written } => {

@@ -9,6 +9,7 @@ use crate::command::Context;
 use crate::ledger::when::When;
 
 mod advice;
+mod air;
 mod arguments;
 mod due;
 mod failure;

@@ -232,6 +232,11 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
             lists::hours(&imported, out)?;
             imported.recorded
         }
+        Command::Air(typed::Air::ImportHours { subject, fields, circumstances: c }) => {
+            let imported = command::air::import(context, s, &subject, &fields, &c)?;
+            super::air::imported(&imported, out)?;
+            imported.recorded
+        }
         Command::Judgement(Judgement::Add { subjects, fields, circumstances: c }) => {
             judgement::add(context, s, &subjects, &fields, &c)?
         }

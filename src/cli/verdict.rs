@@ -143,7 +143,10 @@ fn heading(answer: &Answer) -> String {
         Subject::Named(name) => match property.sections.get(name) {
             Some(section) => {
                 let tests = property.radon_tests_in(name).count() as u64;
-                format!("radon in `{name}` ({}), {}", section.foundation, counted(tests, "test", "tests"))
+                let logs = property.air_logs.iter().filter(|l| l.log.section == *name).count() as u64;
+                let air = if logs == 0 { "" } else { " and air" };
+                let logs = if logs == 0 { String::new() } else { format!(", {}", counted(logs, "record", "records")) };
+                format!("radon{air} in `{name}` ({}), {}{logs}", section.foundation, counted(tests, "test", "tests"))
             }
             None => of_fixture(property, name),
         },
@@ -244,6 +247,7 @@ fn command(step: &Step, answer: &Answer) -> Option<String> {
             )
         }
         "sump-tested" => format!("stemwall sump test {address} --poured --started-times …"),
+        "air-logged" => format!("stemwall air import-hours {address} FILE"),
         "finding-closed" => format!("stemwall finding close {address} --why …"),
         "note-added" => format!("stemwall note add {address} …{flags}"),
         "event-happened" => format!("stemwall event add {key} --kind …"),

@@ -23,6 +23,8 @@ use crate::trade::words::Device;
 
 /// How many rows that are wrong are named.
 const MOST_NAMED: usize = 20;
+/// How many things that stand out are kept in words.
+const MOST_OBSERVED: usize = 10;
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
@@ -119,7 +121,11 @@ pub fn import(
     };
     let tested = as_typed.tested(None, section.clone(), &mut read);
     let tested = read.done_on(tested, c)?.expect("a test that does not read is a problem");
-    let tested = RadonTested { missing_hours: Some(u32::try_from(missing).unwrap_or(u32::MAX)), ..tested };
+    let tested = RadonTested {
+        missing_hours: Some(u32::try_from(missing).unwrap_or(u32::MAX)),
+        observed: observed(&weighed),
+        ..tested
+    };
 
     let folded = store.folded(place.id)?;
     let (seq, property) = (folded.length + 1, folded.property.clone());
@@ -142,6 +148,14 @@ pub fn import(
     let today = context.today_at(Some(&property));
     let recorded = context.append(store, drafts, today, &files)?;
     Ok(Imported { recorded, record: weighed, hours: hourly.len() })
+}
+
+/// What stands out, in words; the first of many.
+fn observed(record: &Record) -> Vec<String> {
+    let mut says: Vec<String> = record.signs.iter().take(MOST_OBSERVED).map(ToString::to_string).collect();
+    let more = record.signs.len().saturating_sub(MOST_OBSERVED);
+    says.extend((more > 0).then(|| format!("observed: {more} more of the kind")));
+    says
 }
 
 /// Reads the hours of a file, a row at a time.

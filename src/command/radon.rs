@@ -79,6 +79,7 @@ impl Fields {
             lab: self.lab.clone().or_else(|| old.and_then(|b| b.lab.clone())),
             beside: beside.or(old.and_then(|b| b.beside)),
             missing_hours: old.and_then(|b| b.missing_hours),
+            observed: old.map_or_else(Vec::new, |b| b.observed.clone()),
             origin: old.and_then(|b| b.origin.clone()),
         })
     }

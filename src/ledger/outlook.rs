@@ -10,11 +10,11 @@ use super::gathered::Gathered;
 use super::property::Property;
 use super::settings::Settings;
 use super::subject::Subject;
-use super::verdicts::{seen_beside, verdict_of};
+use super::verdicts::{of_radon, seen_beside, verdict_of};
 use crate::trade::{Band, Verdict};
 
 /// The version of rules and mappings that rows were computed with; a stored row of another version is computed anew.
-pub const VERSION: u32 = 4;
+pub const VERSION: u32 = 5;
 
 /// What a verdict asks for by a day can be done from so many days before.
 const OPEN_FOR: u64 = 30;
@@ -126,6 +126,11 @@ fn row(property: &Property, subject: &Subject, settings: &Settings, today: Naive
         shown.map_or_else(|| (Verdict::from_fired(Vec::new()), None), |shown| (shown.verdict, shown.held_by));
     let not_known = match subject {
         Subject::Finding(_) => None,
+        // What a logger shows of the air of a section says nothing of its radon.
+        Subject::Named(name) if property.air_logs.iter().any(|log| log.log.section == *name) => {
+            let radon = of_radon(property, name, settings, today);
+            if radon.band.is_none() { radon.not_known.first().cloned() } else { None }
+        }
         _ if verdict.band.is_none() => verdict.not_known.first().cloned(),
         _ => None,
     };

@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use uuid::Uuid;
 
 use super::entry::{Attachment, Remarks};
+use super::kind::air_logged::AirLogged;
 use super::kind::finding_opened::Particulars;
 use super::kind::fixture_added::Fitted;
 use super::kind::radon_tested::RadonTested;
@@ -44,6 +45,7 @@ pub struct Property {
     /// The highest finding number ever given out, struck findings included.
     pub last_number: u32,
     pub radon_tests: Vec<RadonTest>,
+    pub air_logs: Vec<AirLog>,
     pub sump_tests: Vec<SumpTest>,
     pub repairs: Vec<Repair>,
     pub walks: Vec<Walk>,
@@ -120,6 +122,14 @@ pub struct RadonTest {
     pub seq: u64,
     pub on: When,
     pub test: RadonTested,
+}
+
+/// A logger's record.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AirLog {
+    pub seq: u64,
+    pub on: When,
+    pub log: AirLogged,
 }
 
 #[derive(Debug, Clone, PartialEq)]

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{Datelike, Months, NaiveDate, NaiveDateTime, TimeZone, Utc};
 
+use super::air::of_air;
 use super::duties::walked;
 use super::kind::fixture_added::Fitted;
 use super::kind::reading_added::Measured;
@@ -18,7 +19,7 @@ use crate::trade::radon::{RadonChoices, Room, SectionRadon};
 use crate::trade::signs::{AtOnePlace, Sign};
 use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Outcome, Surface, Water};
 use crate::trade::{
-    Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, radon, signs, site,
+    Fired, Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, radon, signs, site,
 };
 use crate::trade::{sump, timber, trend, wall};
 
@@ -55,7 +56,11 @@ fn compared(property: &Property, subject: &Subject, settings: &Settings, today: 
         Subject::Finding(number) => of_finding(property, *number, settings, today),
         Subject::Property => Some(plain(of_events(property, today))),
         Subject::Named(name) if property.sections.contains_key(name) => {
-            Some(plain(of_radon(property, name, settings, today)))
+            let radon = of_radon(property, name, settings, today);
+            Some(plain(match of_air(property, name, today) {
+                Some(air) => radon.and(air),
+                None => radon,
+            }))
         }
         Subject::Named(name) => of_fixture(property, name, today).map(plain),
     }
@@ -285,7 +290,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
 }
 
 /// Radon in one section.
-fn of_radon(property: &Property, section: &Name, settings: &Settings, today: NaiveDate) -> Verdict {
+pub(super) fn of_radon(property: &Property, section: &Name, settings: &Settings, today: NaiveDate) -> Verdict {
     let tests: Vec<_> = property.radon_tests_in(section).map(|t| radon_test(property, t)).collect();
     let systems = property
         .fixtures
@@ -308,7 +313,16 @@ fn of_radon(property: &Property, section: &Name, settings: &Settings, today: Nai
         quotes: &quotes,
         choices,
     };
-    radon::verdict(&of, today)
+    let mut verdict = radon::verdict(&of, today);
+    verdict.comparison.extend(property.radon_tests_in(section).filter(|t| t.on.date <= today).filter_map(observed));
+    verdict
+}
+
+/// What stands out in a monitor's record, told beside the verdict: what made it is not known.
+fn observed(recorded: &RadonTest) -> Option<Fired> {
+    let test = &recorded.test;
+    let because = format!("monitor's record from {}: {}", test.started, test.observed.join("; "));
+    (!test.observed.is_empty()).then(|| Fired::for_comparison(&radon::monitor::MONITOR_SIGNS, because))
 }
 
 /// A recorded radon test as the rules read it.
@@ -408,7 +422,14 @@ fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verd
 }
 
 fn of_pump<'a>(fitted: &Fitted, tests: &'a [sump::PumpTest<'a>], installed: Option<NaiveDate>) -> sump::Pump<'a> {
-    sump::Pump { pit: fitted.pit.as_ref().map(|d| sump::Pit::round(d.value())), installed, tests }
+    let number = |text: &Option<String>| text.as_deref().and_then(|text| text.parse::<f64>().ok());
+    sump::Pump {
+        pit: fitted.pit.as_ref().map(|d| sump::Pit::round(d.value())),
+        installed,
+        tests,
+        outlet: fitted.distance.as_ref().map(|l| l.value()),
+        backup: sump::Backup { installed, capacity_ah: number(&fitted.battery_ah), draw_a: number(&fitted.draw_a) },
+    }
 }
 
 fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>> {
@@ -419,6 +440,8 @@ fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>
         switched: t.test.started_times,
         failed: t.test.failed.as_deref(),
         drawdown: drawdown(&t.test),
+        runs_back: t.test.runs_back,
+        short_cycles: t.test.short_cycles,
     })
     .collect()
 }

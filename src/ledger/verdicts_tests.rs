@@ -141,6 +141,7 @@ fn radon(seq: u64, started: &str, result: &str) -> RadonTest {
         lab: None,
         beside: None,
         missing_hours: None,
+        observed: Vec::new(),
         origin: None,
     };
     RadonTest { seq, on: on(started), test }

@@ -17,9 +17,9 @@ use crate::ledger::kind::ledger_started::LedgerStarted;
 /// `Stem`: what the first bytes of a ledger say it is.
 const APPLICATION_ID: i32 = i32::from_be_bytes(*b"Stem");
 /// The last migration in `migrations/`.
-pub(super) const SCHEMA_VERSION: i64 = 3;
+pub(super) const SCHEMA_VERSION: i64 = 4;
 /// SHA-256 over every object of a ledger of [`SCHEMA_VERSION`]; a test computes it from the migrations.
-const FINGERPRINT: &str = "f975ee53ba11fae1653cb16783b3b1b3437c461739635d40d88add251eafa599";
+const FINGERPRINT: &str = "2cefca77e43111450c26837d53192220985aa196c00acfc45eb4abb775995a98";
 /// Where the migrations that were applied are noted.
 const HISTORY: &str = "refinery_schema_history";
 /// How long another program's lock is waited for.

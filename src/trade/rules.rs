@@ -2,8 +2,8 @@
 
 use super::verdict::Rule;
 use super::{
-    air, called, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle, moisture, mould,
-    other, radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, wall, wood,
+    air, air_log, called, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle,
+    moisture, mould, other, radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, wall, wood,
 };
 
 /// All of them, by subject.
@@ -92,6 +92,8 @@ pub static ALL: &[&Rule] = &[
     &sump::cycle::NEED,
     &sump::cycle::OVERFLOW,
     &sump::battery::BATTERY,
+    &sump::backup::BATTERY_LIFE,
+    &sump::signs::CHECK_VALVE,
     &sump::head::HEAD,
     &runoff::RUNOFF,
     &air::SATURATION,
@@ -100,6 +102,8 @@ pub static ALL: &[&Rule] = &[
     &wood::WOOD_EMC,
     &mould::MOULD_GROWTH,
     &mould::MOULD_INDEX,
+    &air_log::MOULD_LIMIT,
+    &air_log::WOOD_SETTLES,
     &flood::FLOOD_DAMAGE,
     &epoxy::CLASS,
     &epoxy::WIDTH,
@@ -167,6 +171,7 @@ pub(super) mod tests {
             "judgement-given",
             "radon-tested",
             "sump-tested",
+            "air-logged",
             "finding-closed",
             "quote-given",
             "note-added",
@@ -291,9 +296,12 @@ pub(super) mod tests {
             include_str!("sump/drawdown.rs"),
             include_str!("sump/cycle.rs"),
             include_str!("sump/battery.rs"),
+            include_str!("sump/backup.rs"),
+            include_str!("sump/signs.rs"),
             include_str!("sump/head.rs"),
             include_str!("runoff.rs"),
             include_str!("air.rs"),
+            include_str!("air_log/verdict.rs"),
             include_str!("wood.rs"),
             include_str!("mould.rs"),
             include_str!("flood.rs"),

@@ -1,6 +1,7 @@
 //! Everything that is shown from outside: through the binary, through the library, and with other people's tools.
 
 mod advised;
+mod air;
 mod disk;
 mod due;
 mod errors;
@@ -13,6 +14,7 @@ mod kinds;
 mod layers;
 mod ledgers;
 mod outlook;
+mod pump;
 mod readme;
 mod reckon;
 mod reference;

@@ -14,6 +14,7 @@ use super::settings::Settings;
 use super::subject::Subject;
 use super::when::When;
 
+pub mod air_logged;
 pub mod duty_done;
 pub mod entry_corrected;
 pub mod entry_erased;
@@ -213,8 +214,9 @@ kinds! {
         "finding-closed" v 1 FindingClosed in finding_closed,
         "finding-reopened" v 1 FindingReopened in finding_reopened,
         "reading-added" v 1 ReadingAdded in reading_added,
-        "radon-tested" v 2 RadonTested in radon_tested,
-        "sump-tested" v 1 SumpTested in sump_tested,
+        "radon-tested" v 3 RadonTested in radon_tested,
+        "air-logged" v 1 AirLogged in air_logged,
+        "sump-tested" v 2 SumpTested in sump_tested,
         "repair-made" v 1 RepairMade in repair_made,
         "repair-checked" v 1 RepairChecked in repair_checked,
         "walk-begun" v 1 WalkBegun in walk_begun,

@@ -123,6 +123,7 @@ pub fn radon(id: Uuid, section: &str, result: &str) -> Addressed {
         lab: None,
         beside: None,
         missing_hours: None,
+        observed: Vec::new(),
         origin: None,
     };
     known(id, "2024-01-12T10:00", fact)
