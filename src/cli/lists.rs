@@ -20,7 +20,7 @@ use crate::command::import::Imported;
 use crate::command::status::PropertyShown;
 use crate::ledger::fold::Fate;
 use crate::ledger::property::{Finding, Property};
-use crate::ledger::settings::{SETTINGS, Settings};
+use crate::ledger::settings::{SettingShown, Settings};
 use crate::store::{BackupReport, FindingRow, Hit, Report, StatusRow};
 use crate::trade::Rule;
 
@@ -338,8 +338,8 @@ pub fn hit_json(h: &Hit) -> Value {
 }
 
 pub fn settings(settings: &Settings, out: &mut dyn Write) -> Result<(), Failure> {
-    let row = |s: &crate::ledger::settings::SettingRow| vec![s.name.to_owned(), (s.get)(settings), s.says.to_owned()];
-    table(&["setting", "value", "what it is"], SETTINGS.iter().map(row).collect(), out)
+    let row = |s: SettingShown| vec![s.name.to_owned(), s.value, s.says];
+    table(&["setting", "value", "what it is"], settings.shown().into_iter().map(row).collect(), out)
 }
 
 /// A number as a number, all else as its words.

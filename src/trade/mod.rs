@@ -5,6 +5,7 @@
 
 pub mod air;
 pub mod cautions;
+pub mod choice;
 pub mod concrete;
 pub mod crack;
 pub mod earth;
@@ -19,6 +20,7 @@ pub mod life_cycle;
 pub mod moisture;
 pub mod mould;
 pub mod other;
+pub mod pattern;
 pub mod radon;
 pub mod rules;
 pub mod runoff;

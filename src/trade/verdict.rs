@@ -173,22 +173,30 @@ pub struct Fired {
     /// The day the evidence came in, where it asks for something at once.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub since: Option<NaiveDate>,
+    /// The variant that was followed in place of the rule as it stands.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub variant: Option<&'static Variant>,
 }
 
 impl Fired {
     /// A rule that moves the band.
     pub fn new(rule: &'static Rule, band: Band, who: Who, by: Option<By>, because: impl Into<String>) -> Fired {
-        Fired { rule, because: because.into(), band: Some(band), who, by, since: None }
+        Fired { rule, because: because.into(), band: Some(band), who, by, since: None, variant: None }
     }
 
     /// A rule outside its scope, or one that only informs.
     pub fn for_comparison(rule: &'static Rule, because: impl Into<String>) -> Fired {
-        Fired { rule, because: because.into(), band: None, who: Who::Owner, by: None, since: None }
+        Fired { rule, because: because.into(), band: None, who: Who::Owner, by: None, since: None, variant: None }
     }
 
     /// A rule that asks for something at once, by evidence that came in on `day`.
     pub fn at_once(rule: &'static Rule, band: Band, who: Who, day: NaiveDate, because: impl Into<String>) -> Fired {
         Fired { since: Some(day), ..Fired::new(rule, band, who, Some(By::AtOnce), because) }
+    }
+
+    /// The same by a variant of the rule; a name that the rule does not have leaves it as it stands.
+    pub fn by_variant(self, name: &str) -> Fired {
+        Fired { variant: self.rule.variants.iter().find(|variant| variant.name == name), ..self }
     }
 }
 

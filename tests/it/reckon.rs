@@ -1,6 +1,8 @@
 //! Calculations by themselves, through the binary: every row of the table, and every sort of bad input.
 
 mod any;
+mod errors;
+mod values;
 
 use std::io::Write;
 use std::process::{Command, Stdio};
