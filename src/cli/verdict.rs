@@ -13,7 +13,7 @@ use crate::ledger::duties::Due;
 use crate::ledger::outlook::OutlookRow;
 use crate::ledger::property::{Finding, Property};
 use crate::ledger::subject::{Name, Subject};
-use crate::trade::{Band, By, Fired, Rule, Standing, Step, Verdict};
+use crate::trade::{Band, By, Fired, Rule, Standing, Step, Verdict, choice};
 
 /// How wide the text under a heading may be.
 const WIDTH: usize = 92;
@@ -191,18 +191,32 @@ fn fired(title: &str, all: &[Fired], out: &mut dyn Write) -> Result<(), Failure>
         let band = one.band.map_or(String::new(), |b| format!("{}: ", b.word()));
         item(&format!("{band}{}", one.because), out)?;
         let scope = if one.band.is_none() { format!(" · scope: {}", one.rule.scope) } else { String::new() };
-        let text = format!("{} · rule `{}`{scope}", authority(one.rule), one.rule.name);
+        let variant = one.variant.map_or(String::new(), |variant| format!(", variant `{}`", variant.name));
+        let setting = choice::between(one.rule).map_or(String::new(), |c| format!(" (setting `{}`)", c.name));
+        let text = format!("{} · rule `{}`{variant}{setting}{scope}", behind(one), one.rule.name);
         line(out, format_args!("    {}", wrapped(&text, WIDTH - 2, "    ")))?;
     }
     Ok(())
 }
 
-/// Source and standing, without saying twice that there is no source.
-pub fn authority(rule: &Rule) -> String {
-    if rule.standing == Standing::Practice {
-        return rule.source.to_owned();
+/// Source and standing of what was followed: the rule, or a variant in its place.
+fn behind(fired: &Fired) -> String {
+    match fired.variant {
+        Some(variant) => sourced(variant.source, variant.standing),
+        None => authority(fired.rule),
     }
-    format!("{} · {}", rule.source, rule.standing.words())
+}
+
+pub fn authority(rule: &Rule) -> String {
+    sourced(rule.source, rule.standing)
+}
+
+/// Source and standing, without saying twice that there is no source.
+fn sourced(source: &str, standing: Standing) -> String {
+    if standing == Standing::Practice {
+        return source.to_owned();
+    }
+    format!("{source} · {}", standing.words())
 }
 
 fn list(title: &str, all: &[String], out: &mut dyn Write) -> Result<(), Failure> {

@@ -34,6 +34,7 @@ pub mod timber;
 mod told;
 pub mod trend;
 pub mod units;
+pub mod uses;
 pub mod verdict;
 pub mod wall;
 pub mod wood;
