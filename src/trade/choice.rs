@@ -76,7 +76,10 @@ impl Choice {
     /// The words it takes, as an error says them: `` `irc` or `washington` ``.
     pub fn wanted(&self) -> String {
         let words: Vec<String> = self.options.iter().map(|o| format!("`{}`", o.word)).collect();
-        words.join(" or ")
+        match words.split_last() {
+            Some((last, before)) if !before.is_empty() => format!("{} or {last}", before.join(", ")),
+            _ => words.concat(),
+        }
     }
 }
 

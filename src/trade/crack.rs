@@ -280,19 +280,18 @@ fn pencil(width: &Width, rule: PencilRule, moving: bool) -> Option<Fired> {
     }
 }
 
-/// Beside the tolerances of warranties.
+/// Beyond the tolerances of warranties; within them nothing is said, which is not to say anything of the wall.
 fn workmanship(of: &Crack, widest: Option<&Width>, today: NaiveDate) -> Option<Fired> {
     let offset = offset(of, today);
     let (what, width_to) = match of.surface {
         Some(Surface::Slab) => ("a basement floor", WORKMANSHIP_FLOOR_WIDTH),
         Some(Surface::Wall) | None => ("a basement wall", WORKMANSHIP),
     };
-    let side = |beyond: bool| if beyond { "beyond" } else { "not beyond" };
+    let wide = widest.filter(|w| w.widest > width_to);
+    let displaced = offset.filter(|o| o.abs() > WORKMANSHIP);
     let mut found = Vec::new();
-    found.extend(widest.map(|w| format!("{} is {} {}", w.told(), side(w.widest > width_to), told::length(width_to))));
-    found.extend(offset.map(|o| {
-        format!("offset {} is {} {}", told::length(o), side(o.abs() > WORKMANSHIP), told::length(WORKMANSHIP))
-    }));
+    found.extend(wide.map(|w| format!("{} is beyond {}", w.told(), told::length(width_to))));
+    found.extend(displaced.map(|o| format!("offset {} is beyond {}", told::length(o), told::length(WORKMANSHIP))));
     let because = format!("{}, the tolerance of warranties for {what}", found.join("; "));
     (!found.is_empty()).then(|| Fired::for_comparison(&WORKMANSHIP_CRACK, because))
 }

@@ -162,13 +162,13 @@ const REFUSALS: &[(&str, &str, &str, &str)] = &[
         r#"{"reckon":"trend","readings":[["2026-02-03","1 mm"],["2026-02-01","1 mm"]],"resolution":"1 mm"}"#,
         "readings",
         "reading 1 is dated before the one ahead of it",
-        "put the readings in the order of their dates",
+        "put the readings in order of their dates",
     ),
     (
         r#"{"reckon":"level-survey","points":[["0 m","0 m","1 mm"],["2 m","2 m","3 mm"],["4 m","4 m","2 mm"]]}"#,
         "points",
         "all points lie on one line",
-        "read the height at one more place, off the line",
+        "read at least one more point, off the line of the others; `level-profile` takes three heights on a line",
     ),
     (
         r#"{"reckon":"level-survey","points":[["0 m","0 m","1 mm"],["2 m","2 m","3 mm"],["4 m","0 m","2 mm"]],"profiles":[[0,1,1.5]]}"#,
@@ -179,8 +179,8 @@ const REFUSALS: &[(&str, &str, &str, &str)] = &[
     (
         r#"{"reckon":"level-survey","points":[["0 m","0 m","1 mm"],["2 m","2 m","3 mm"],["4 m","0 m","2 mm"]],"profiles":[[0,1,3]]}"#,
         "profiles",
-        "a profile names point 3, and the points are 0 to 2",
-        "name three or more points from one end to the other, counted from 0",
+        "profile 0 names point 3, and there is none",
+        "points are counted from 0, in the order of the list",
     ),
     (
         r#"{"reckon":"quantity","text":"1450","kind":"money"}"#,
@@ -190,8 +190,8 @@ const REFUSALS: &[(&str, &str, &str, &str)] = &[
     ),
     (
         r#"{"reckon":"present-value","discount":-0.999999,"years":10000}"#,
-        "years",
-        "`years` is too large to reckon with",
+        "discount",
+        "`discount` is beyond what can be reckoned",
         "look at the unit and the decimal point",
     ),
 ];

@@ -243,8 +243,8 @@ fn what_only_a_calculation_can_know_is_refused_by_its_field() {
         ),
         (
             json!({"reckon": "present-value", "discount": -0.999999, "years": 10000}),
-            "years",
-            "`years` is too large to reckon with",
+            "discount",
+            "`discount` is beyond what can be reckoned",
         ),
     ] {
         let said = answer(&line);
