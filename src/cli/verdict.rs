@@ -13,7 +13,8 @@ use crate::ledger::duties::Due;
 use crate::ledger::outlook::OutlookRow;
 use crate::ledger::property::{Finding, Property};
 use crate::ledger::subject::{Name, Subject};
-use crate::trade::{Band, By, Fired, Rule, Standing, Step, Verdict, choice};
+use crate::trade::verdict::Named;
+use crate::trade::{Band, By, Fired, Rule, Standing, Step, Verdict, Who, choice};
 
 /// How wide the text under a heading may be.
 const WIDTH: usize = 92;
@@ -266,7 +267,11 @@ pub fn date(day: NaiveDate) -> String {
 pub fn as_json(answer: &Answer) -> Value {
     let subject = answer.place.subject.of(&answer.property.key);
     let Some(shown) = &answer.shown else { return json!({"subject": subject, "verdict": null}) };
-    let part = |(subject, row): &(Subject, OutlookRow)| json!({"subject": subject.of(&answer.property.key), "band": row.band, "who": row.who, "due_on": row.due_on});
+    let part = |(subject, row): &(Subject, OutlookRow)| {
+        let who = Named::from(row.who.and_then(Who::from_words));
+        json!({"subject": subject.of(&answer.property.key), "band": row.band, "who": who.who, "who_words": who.who_words,
+               "due_on": row.due_on})
+    };
     let parts: Vec<Value> = answer.parts.iter().map(part).collect();
     let duty = |due: &Due| json!({"duty": due.code, "title": due.title, "opens_on": due.opens_on, "due_on": due.due_on, "why": due.why});
     let duties: Vec<Value> = answer.duties.iter().map(duty).collect();

@@ -5,6 +5,7 @@ mod disk;
 mod due;
 mod errors;
 mod fold;
+mod ground;
 mod history;
 mod hours;
 mod import;
