@@ -2,6 +2,7 @@
 
 mod any;
 mod errors;
+mod published;
 mod values;
 
 use std::io::Write;
