@@ -2,6 +2,7 @@
 
 mod any;
 mod errors;
+mod laws;
 mod published;
 mod values;
 
