@@ -28,7 +28,7 @@ use crate::ledger::when::When;
 use crate::store::{Addressed, AppendError, Store, StoreError, Target};
 use crate::trade::words::{Device, Foundation};
 
-mod rows;
+pub mod rows;
 
 use rows::Row;
 pub use rows::{FIELDS, ImportError, RowProblem};
