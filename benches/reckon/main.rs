@@ -85,10 +85,8 @@ fn lines_a_second() -> Vec<Figure> {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let path = folder.path().join("lines");
     std::fs::File::create(&path).and_then(|mut f| f.write_all(input(LINES).as_bytes())).expect("written");
-    let target = std::env::var_os("CARGO_TARGET_DIR").map_or_else(
-        || Path::new(env!("CARGO_MANIFEST_DIR")).join("target"),
-        PathBuf::from,
-    );
+    let target = std::env::var_os("CARGO_TARGET_DIR")
+        .map_or_else(|| Path::new(env!("CARGO_MANIFEST_DIR")).join("target"), PathBuf::from);
     let binary = target.join("release/stemwall");
     let mut best: Option<(Duration, Vec<Value>)> = None;
     for _ in 0..RUNS {
@@ -119,7 +117,8 @@ fn lines_a_second() -> Vec<Figure> {
         let (a, b) = (our_figures[0], their_figures[0]);
         assert!((a - b).abs() <= 1e-6 * a.abs().max(1.0), "{our} beside {their}");
     }
-    let said = (format!("{:.0} a second", a_second(ours)), format!("CPython, psychrolib and NumPy: {:.0}", a_second(theirs)));
+    let said =
+        (format!("{:.0} a second", a_second(ours)), format!("CPython, psychrolib and NumPy: {:.0}", a_second(theirs)));
     let times = Figure::at_least("times as many as CPython", theirs.as_secs_f64() / ours.as_secs_f64(), 1.0);
     vec![rate.beside(said.0.clone(), said.1.clone()), times.beside(said.0, said.1)]
 }
@@ -153,8 +152,10 @@ fn a_year_of_mould() -> Vec<Figure> {
     let steady = mould::index(&steady, Class::VerySensitive).expect("an index");
     // Hukka and Viitanen 1999: at 20 C and 97 % the index tends to 5.504.
     assert!((steady.index - 5.504).abs() < 1e-3, "{steady:?}");
-    vec![Figure::at_most("milliseconds for the mould index of a year of hours", ms, 2.0)
-        .beside(format!("{ms:.3} ms"), "no reference".to_owned())]
+    vec![
+        Figure::at_most("milliseconds for the mould index of a year of hours", ms, 2.0)
+            .beside(format!("{ms:.3} ms"), "no reference".to_owned()),
+    ]
 }
 
 fn a_long_trend() -> Vec<Figure> {
@@ -169,6 +170,8 @@ fn a_long_trend() -> Vec<Figure> {
     let (ms, found) = least(50, || trend::trend(&points, 0.1, Some(6.0)).expect("a trend"));
     let slope = found.growth.slope().expect("a slope");
     assert!(found.growth.state == State::Growing && (slope - 0.6).abs() < 0.01, "{slope}");
-    vec![Figure::at_most("milliseconds for everything in the trend of 200 readings", ms, 1.0)
-        .beside(format!("{ms:.3} ms"), "no reference".to_owned())]
+    vec![
+        Figure::at_most("milliseconds for everything in the trend of 200 readings", ms, 1.0)
+            .beside(format!("{ms:.3} ms"), "no reference".to_owned()),
+    ]
 }

@@ -6,7 +6,7 @@
 use super::verdict::Rule;
 use super::words::{FindingKind, FixtureKind};
 use super::{
-    concrete, crack, electrics, epoxy, event, judgement, level, moisture, other, pattern, radon, series, signs,
+    called, concrete, crack, electrics, epoxy, event, judgement, level, moisture, other, pattern, radon, series, signs,
 };
 use super::{site, sump, timber, wall};
 
@@ -23,6 +23,8 @@ pub enum Use {
     Fixture(FixtureKind),
     /// A finding that a professional has judged.
     Judged,
+    /// A finding that goes to somebody licensed, where no rule of its kind names a day.
+    Called,
     /// What a command says beside its receipt: `repair add`.
     Said(&'static str),
     /// A duty of the almanac, by its code.
@@ -38,6 +40,7 @@ impl Use {
             Use::Property => "property".to_owned(),
             Use::Fixture(kind) => format!("fixture: {kind}"),
             Use::Judged => "finding with a judgement".to_owned(),
+            Use::Called => "finding that calls somebody without a day".to_owned(),
             Use::Said(command) => format!("command: {command}"),
             Use::Duty(code) => format!("duty: {code}"),
         }
@@ -132,6 +135,7 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&radon::monitor::MONITOR, &[Use::Said("radon import-hours")]),
     (&radon::monitor::MONITOR_SIGNS, &[Use::Said("radon import-hours")]),
     (&judgement::JUDGEMENT, &[Use::Judged]),
+    (&called::ASKED_WITHIN, &[Use::Called, Use::Section]),
     (&sump::POUR_TEST, &[Use::Fixture(FixtureKind::SumpPump), Use::Duty("pump-test-spring")]),
     (&sump::WEAK, &[Use::Fixture(FixtureKind::SumpPump)]),
     (&sump::LIFE, &[Use::Fixture(FixtureKind::SumpPump)]),

@@ -19,7 +19,9 @@ use crate::trade::words::{
     Answer, Demand, Device, DrainagePart, Equipment, EventKind, FindingKind, FixtureKind, Ground, InsectSign, Member,
     Runs, Support, Surface, Walls, Water,
 };
-use crate::trade::{concrete, electrics, epoxy, event, judgement, level, moisture, other, radon, rules, signs, site};
+use crate::trade::{
+    called, concrete, electrics, epoxy, event, judgement, level, moisture, other, radon, rules, signs, site,
+};
 use crate::trade::{sump, timber, wall};
 
 /// Picks the same values on every run.
@@ -306,6 +308,7 @@ fn radons(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
         starts: if system { &starts } else { &[] },
         stops: &[],
         events: if pick.of(&[true, false]) { &events } else { &[] },
+        quotes: &[],
         altered: if pick.of(&[true, false]) { &altered } else { &[] },
         passive: pick.of(&[true, false]),
         area: pick.maybe(&[Area::ft2(900, 1), Area::ft2(4500, 1)]),
@@ -324,6 +327,13 @@ fn several_signs(seen: &mut Seen) {
     for kind in [FindingKind::Binding, FindingKind::Crack, FindingKind::Settlement, FindingKind::Walkway] {
         seen.add(finding(kind), &verdict);
     }
+}
+
+fn called_without_a_day(seen: &mut Seen, today: NaiveDate) {
+    let mut calls = timber::insects(&timber::Insects { signs: &[InsectSign::MudTubes] });
+    called::ask_within(&mut calls, today);
+    let own = |f: &crate::trade::Fired| f.rule == &called::ASKED_WITHIN;
+    seen.add(Use::Called, &Verdict::from_fired(calls.because.into_iter().filter(own).collect()));
 }
 
 fn judged(seen: &mut Seen, today: NaiveDate) {
@@ -357,6 +367,7 @@ fn what_the_table_says_of_verdicts_is_what_fires() {
         radons(&mut pick, &mut seen, today);
     }
     several_signs(&mut seen);
+    called_without_a_day(&mut seen, today);
     judged(&mut seen, today);
     let fires = |place: &Use| !matches!(place, Use::Said(_) | Use::Duty(_));
     let mut wrong = Vec::new();

@@ -52,6 +52,7 @@ pub(super) fn section(tests: &[RadonTest]) -> SectionRadon<'_> {
         starts: &[],
         stops: &[],
         events: &[],
+        quotes: &[],
         altered: &[],
         passive: false,
         area: None,
