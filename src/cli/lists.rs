@@ -18,11 +18,11 @@ use crate::command::history::Line;
 use crate::command::hours;
 use crate::command::import::Imported;
 use crate::command::status::PropertyShown;
+use crate::command::why::RuleShown;
 use crate::ledger::fold::Fate;
 use crate::ledger::property::{Finding, Property};
-use crate::ledger::settings::{SETTINGS, Settings};
+use crate::ledger::settings::{SettingShown, Settings};
 use crate::store::{BackupReport, FindingRow, Hit, Report, StatusRow};
-use crate::trade::Rule;
 
 /// What a line may hold.
 const LINE: usize = 100;
@@ -242,8 +242,8 @@ pub fn history(lines: &[Line], out: &mut dyn Write) -> Result<(), Failure> {
     Ok(())
 }
 
-pub fn rules(all: &[&'static Rule], out: &mut dyn Write) -> Result<(), Failure> {
-    for rule in all {
+pub fn rules(all: &[RuleShown], out: &mut dyn Write) -> Result<(), Failure> {
+    for RuleShown { rule, setting, used_by } in all {
         line(out, format_args!("{}", rule.name))?;
         line(out, format_args!("  {}", wrapped(rule.says, 94, "  ")))?;
         let source = format!("source: {} · {}", rule.source, rule.standing.words());
@@ -259,6 +259,11 @@ pub fn rules(all: &[&'static Rule], out: &mut dyn Write) -> Result<(), Failure> 
             );
             line(out, format_args!("  {}", wrapped(&text, 94, "  ")))?;
         }
+        if let Some(setting) = setting {
+            line(out, format_args!("  chosen by: `stemwall setting change {setting} …`"))?;
+        }
+        let used = format!("used by: {}", used_by.join(", "));
+        line(out, format_args!("  {}", wrapped(&used, 94, "  ")))?;
     }
     line(out, format_args!("{}", counted(all.len() as u64, "rule", "rules")))
 }
@@ -338,8 +343,8 @@ pub fn hit_json(h: &Hit) -> Value {
 }
 
 pub fn settings(settings: &Settings, out: &mut dyn Write) -> Result<(), Failure> {
-    let row = |s: &crate::ledger::settings::SettingRow| vec![s.name.to_owned(), (s.get)(settings), s.says.to_owned()];
-    table(&["setting", "value", "what it is"], SETTINGS.iter().map(row).collect(), out)
+    let row = |s: SettingShown| vec![s.name.to_owned(), s.value, s.says];
+    table(&["setting", "value", "what it is"], settings.shown().into_iter().map(row).collect(), out)
 }
 
 /// A number as a number, all else as its words.

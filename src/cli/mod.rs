@@ -21,7 +21,7 @@ mod run;
 mod screen;
 mod sheet;
 mod verdict;
-mod walk;
+pub mod walk;
 mod words;
 
 use arguments::{Arguments, Command};

@@ -151,8 +151,8 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             let store = context.open_to_read()?;
             let settings = store.settings();
             let as_json = || {
-                let pairs = crate::ledger::settings::SETTINGS.iter();
-                Value::Object(pairs.map(|s| (s.name.to_owned(), lists::setting_value(&(s.get)(settings)))).collect())
+                let pairs = settings.shown().into_iter();
+                Value::Object(pairs.map(|s| (s.name.to_owned(), lists::setting_value(&s.value))).collect())
             };
             if json { print_json(out, &as_json()) } else { lists::settings(settings, out) }.and(done)
         }

@@ -18,7 +18,7 @@ use crate::ledger::subject::Subject;
 use crate::ledger::when::When;
 use crate::quantity::{Activity, Typed};
 use crate::store::{Addressed, Store, Target};
-use crate::trade::radon::monitor::{DISCARD, MOST_HOURS, Record, record};
+use crate::trade::radon::monitor::{DISCARD, MOST_HOURS, Record, record_by};
 use crate::trade::words::Device;
 
 /// How many rows that are wrong are named.
@@ -100,7 +100,7 @@ pub fn import(
         return Err(Error::NotThat { given: typed.to_owned(), wanted: "a section, such as `larkspur-14/main`" });
     };
     let Hours { first, hourly } = read_file(fields).map_err(Error::Hours)?;
-    let weighed = record(&hourly, fields.discard);
+    let weighed = record_by(&hourly, fields.discard, store.settings().choices.radon_monitor);
     let weighed = weighed.map_err(|_| Error::Hours(vec![HoursError::Empty { path: fields.file.clone() }]))?;
     let Some(mean) = weighed.mean else {
         return Err(Error::Hours(vec![HoursError::Empty { path: fields.file.clone() }]));

@@ -28,7 +28,7 @@ use crate::ledger::when::When;
 use crate::store::{Addressed, AppendError, Store, StoreError, Target};
 use crate::trade::words::{Device, Foundation};
 
-mod rows;
+pub mod rows;
 
 use rows::Row;
 pub use rows::{FIELDS, ImportError, RowProblem};
@@ -221,8 +221,15 @@ impl Source<'_> {
         }
         if !trial.folded.property.sections.contains_key(&section) {
             let id = named(&["section-added", self.label, key.as_str(), section.as_str()]);
-            let added =
-                SectionAdded { name: section, foundation: Foundation::Unknown, walls: None, area: None, place: None };
+            let added = SectionAdded {
+                name: section,
+                foundation: Foundation::Unknown,
+                walls: None,
+                area: None,
+                place: None,
+                retarder: None,
+                clay: None,
+            };
             out.push(self.draft(id, on, added.into()));
         }
         out

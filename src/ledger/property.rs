@@ -63,6 +63,10 @@ pub struct Section {
     pub walls: Option<Walls>,
     pub area: Option<Typed<Area>>,
     pub place: Option<String>,
+    /// Whether a Class I vapour retarder lies on its ground.
+    pub retarder: Option<Answer>,
+    /// Whether its soil is shrinkable clay.
+    pub clay: Option<Answer>,
     pub seq: u64,
 }
 

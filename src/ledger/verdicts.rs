@@ -9,13 +9,13 @@ use super::duties::walked;
 use super::kind::fixture_added::Fitted;
 use super::kind::reading_added::Measured;
 use super::kind::sump_tested::SumpTested;
-use super::property::{Finding, Fixture, Judgement, Property, RadonTest, Reading, Walk};
-use super::readings::{area, latest, leans, length, series, share, surveys, until, wetness};
+use super::property::{Finding, Fixture, Judgement, Property, RadonTest, Reading, Section, Walk};
+use super::readings::{area, bowed, latest, leans, length, series, share, surveys, until, wetness};
 use super::settings::Settings;
 use super::subject::{Name, Subject};
 use super::when::When;
 use crate::quantity::{Area, Length, leading};
-use crate::trade::radon::{RadonChoices, Room, SectionRadon};
+use crate::trade::radon::{Altered, Room, SectionRadon};
 use crate::trade::signs::{AtOnePlace, Sign};
 use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Outcome, Surface, Water};
 use crate::trade::{
@@ -161,11 +161,13 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 water: wetness(finding, today),
                 source_known: p.source_known,
                 retains: p.retains,
+                pattern: p.pattern,
                 series: &series(finding),
-                widths_on_wall: &widths_on_wall(property, number, finding, today),
+                widths_beside: &widths_beside(property, number, finding, today),
                 moved_on,
                 opened,
                 next_round,
+                choices: settings.choices,
             },
             today,
         ),
@@ -175,6 +177,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 retains: p.retains,
                 series: &series(finding),
                 leans: &leans(finding),
+                bowed: bowed(finding, today),
                 moved_on,
                 opened,
                 next_round,
@@ -242,13 +245,13 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             part: p.part,
             wrong: p.what.as_deref(),
             distance: length(finding, "distance", today),
-            rule: site::DischargeRule::default(),
+            rule: settings.choices.discharge,
         }),
         FindingKind::Walkway => site::walkway(
             &site::Walkway {
                 paving: p.paving,
                 series: &series(finding),
-                moved: moved_on.map(|_| Answer::Yes),
+                moved: moved_on.map(|_| Answer::Yes).or(p.has_moved),
                 next_spring: next_spring(last_look(
                     property,
                     Subject::Finding(number),
@@ -262,7 +265,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             demand: p.demand,
             height: length(finding, "height", today),
             distance: length(finding, "distance", today),
-            shrinkable_clay: None,
+            shrinkable_clay: p.clay.or(of_section(property, finding.section.as_ref()).and_then(|s| s.clay)),
             next_spring: next_spring(last_look(
                 property,
                 Subject::Finding(number),
@@ -273,12 +276,14 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             blocked: p.blocked,
             free_area: area(finding, "free-area", today),
             floor_area: floor_area(property, finding),
-            ..site::Vent::default()
+            missing: p.missing,
+            retarder: p.retarder.or(of_section(property, finding.section.as_ref()).and_then(|s| s.retarder)),
+            rule: settings.choices.vents,
         }),
         FindingKind::Clearance => site::clearance(&site::Clearance {
             member: p.member,
             clearance: length(finding, "clearance", today),
-            ..site::Clearance::default()
+            protected: p.treated,
         }),
         FindingKind::Electrics => electrics::verdict(&electrics::Electrics {
             named: p.equipment,
@@ -299,8 +304,8 @@ pub(super) fn of_radon(property: &Property, section: &Name, settings: &Settings,
     let starts: Vec<NaiveDate> = systems.clone().filter_map(|f| f.since).collect();
     let stops: Vec<NaiveDate> = systems.clone().filter_map(|f| f.retired.as_ref().map(|(on, _)| on.date)).collect();
     let system = systems.clone().any(|f| f.retired.as_ref().is_none_or(|(on, _)| on.date > today));
-    let choices =
-        RadonChoices { retest_mah_2019: settings.radon_retest_years == 5, protocol_1993: settings.radon_at_once == 10 };
+    let in_use = systems.clone().filter(|f| f.retired.is_none());
+    let newest = in_use.max_by_key(|f| f.since);
     let this = Subject::Named(section.clone());
     let quotes: Vec<NaiveDate> =
         property.quotes.iter().filter(|q| q.about.contains(&this)).map(|q| q.on.date).collect();
@@ -311,7 +316,10 @@ pub(super) fn of_radon(property: &Property, section: &Name, settings: &Settings,
         stops: &stops,
         events: &events(property),
         quotes: &quotes,
-        choices,
+        altered: &altered(property, section),
+        passive: newest.is_some_and(|f| f.fitted.fan == Some(Answer::No)),
+        area: property.sections.get(section).and_then(|s| s.area.as_ref()).map(|area| area.value()),
+        choices: settings.choices,
     };
     let mut verdict = radon::verdict(&of, today);
     verdict.comparison.extend(property.radon_tests_in(section).filter(|t| t.on.date <= today).filter_map(observed));
@@ -323,6 +331,17 @@ fn observed(recorded: &RadonTest) -> Option<Fired> {
     let test = &recorded.test;
     let because = format!("monitor's record from {}: {}", test.started, test.observed.join("; "));
     (!test.observed.is_empty()).then(|| Fired::for_comparison(&radon::monitor::MONITOR_SIGNS, because))
+}
+
+/// Pits and drains that came new into a section; a pump put in the place of another alters none.
+fn altered(property: &Property, section: &Name) -> Vec<Altered> {
+    let counts = |f: &&Fixture| {
+        matches!(f.kind, FixtureKind::SumpPump | FixtureKind::Drain) && f.section.as_ref().is_none_or(|s| s == section)
+    };
+    let fixtures = property.fixtures.iter().filter(|(_, f)| counts(f) && f.replaced == 0);
+    let put_in =
+        |(name, f): (&Name, &Fixture)| Some(Altered { what: format!("{} `{name}` put in", f.kind), on: f.since? });
+    fixtures.filter_map(put_in).collect()
 }
 
 /// A recorded radon test as the rules read it.
@@ -461,7 +480,7 @@ fn of_tree(property: &Property, name: &Name, fixture: &Fixture, today: NaiveDate
         demand: fitted.demand,
         height: fitted.height.as_ref().map(|l| l.value()),
         distance: fitted.distance.as_ref().map(|l| l.value()),
-        shrinkable_clay: None,
+        shrinkable_clay: fitted.clay.or(of_section(property, fixture.section.as_ref()).and_then(|s| s.clay)),
         next_spring: next_spring(since),
     })
 }
@@ -529,15 +548,15 @@ fn visible_signs(property: &Property, finding: &Finding, today: NaiveDate) -> Op
     seen.then_some(Answer::Yes)
 }
 
-/// Latest widths of the open cracks on the finding's wall, its own first; its own alone where it never was over the
-/// width that is counted, for then nothing is counted beside it.
-fn widths_on_wall(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Vec<Length> {
+/// Latest widths of the other open cracks on the finding's wall; none where it never was over the width that is counted
+/// itself, for then nothing is counted beside it.
+fn widths_beside(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Vec<Length> {
     let counts = until(finding, today).filter_map(width).any(|w| w > crack::COUNTED_ABOVE);
     let others = open_on(property, today)
         .take_while(|_| counts)
         .filter(|(n, f)| *n != number && f.kind == FindingKind::Crack && f.wall() == finding.wall())
         .map(|(_, f)| f);
-    std::iter::once(finding).chain(others).filter_map(|f| length(f, "width", today)).collect()
+    others.filter_map(|f| length(f, "width", today)).collect()
 }
 
 fn width(reading: &Reading) -> Option<Length> {
@@ -560,8 +579,12 @@ fn either(one: Option<Answer>, other: Option<Answer>) -> Option<Answer> {
 }
 
 fn floor_area(property: &Property, finding: &Finding) -> Option<Area> {
-    let section = property.sections.get(finding.section.as_ref()?)?;
-    section.area.as_ref().map(|a| a.value())
+    of_section(property, finding.section.as_ref())?.area.as_ref().map(|a| a.value())
+}
+
+/// The section something stands in; what is known of its ground is known of the thing where nobody said otherwise.
+fn of_section<'a>(property: &'a Property, name: Option<&Name>) -> Option<&'a Section> {
+    property.sections.get(name?)
 }
 
 fn since(finding: &Finding) -> Option<NaiveDate> {

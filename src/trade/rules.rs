@@ -3,7 +3,8 @@
 use super::verdict::Rule;
 use super::{
     air, air_log, called, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle,
-    moisture, mould, other, radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, wall, wood,
+    moisture, mould, other, pattern, radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units,
+    wall, wood,
 };
 
 /// All of them, by subject.
@@ -16,6 +17,19 @@ pub static ALL: &[&Rule] = &[
     &crack::HAIRLINE,
     &crack::MAY_BE_MENDED,
     &crack::MOVED_WHILE_LOOKED_AT,
+    &crack::WORKMANSHIP_CRACK,
+    &pattern::HORIZONTAL_LISTED,
+    &pattern::VERTICAL_LISTED,
+    &pattern::PIER_LISTED,
+    &pattern::PAIR_LISTED,
+    &pattern::MIDDLE_AND_ENDS_LISTED,
+    &pattern::DOMED_FLOOR_LISTED,
+    &pattern::MID_HEIGHT_LISTED,
+    &pattern::STEPPED_LISTED,
+    &pattern::TAPERED_LISTED,
+    &pattern::MIDDLE_THIRD_LISTED,
+    &pattern::OPENING_LISTED,
+    &pattern::OFFSET_LISTED,
     &series::FAST_CHANGE,
     &series::TREND_GROWING,
     &series::TREND_NOT_ENOUGH,
@@ -24,7 +38,9 @@ pub static ALL: &[&Rule] = &[
     &trend::STATISTICS,
     &wall::BOW,
     &wall::OUT_OF_PLUMB,
+    &wall::BOW_FIGURES,
     &level::DEFLECTION,
+    &level::ANGULAR,
     &survey::LEVEL_SURVEY,
     &moisture::DAMP,
     &moisture::WOOD_MOISTURE,
@@ -64,6 +80,8 @@ pub static ALL: &[&Rule] = &[
     &radon::BELOW_TWO,
     &radon::RETEST,
     &radon::RETEST_ON_CHANGE,
+    &radon::SALE,
+    &radon::PASSIVE,
     &radon::INVALID_HIGH,
     &judgement::JUDGEMENT,
     // the arithmetic of radon, water, air, wood and epoxy
@@ -263,6 +281,7 @@ pub(super) mod tests {
             include_str!("called.rs"),
             include_str!("concrete.rs"),
             include_str!("crack.rs"),
+            include_str!("crack/rules.rs"),
             include_str!("earth.rs"),
             include_str!("electrics.rs"),
             include_str!("event.rs"),
@@ -271,6 +290,7 @@ pub(super) mod tests {
             include_str!("life_cycle.rs"),
             include_str!("moisture.rs"),
             include_str!("other.rs"),
+            include_str!("pattern.rs"),
             include_str!("radon.rs"),
             include_str!("series.rs"),
             include_str!("signs.rs"),
@@ -309,7 +329,10 @@ pub(super) mod tests {
             include_str!("epoxy/quantity.rs"),
             include_str!("epoxy/filling.rs"),
         ];
-        let declared: usize = files.iter().map(|file| file.matches(": Rule = Rule {").count()).sum();
+        let count =
+            |file: &&str| file.matches(": Rule = Rule {").count() + file.matches(": Rule =\n    listing!(").count();
+        let listings = |file: &&str| file.matches(": Rule = listing!(").count();
+        let declared: usize = files.iter().map(|file| count(file) + listings(file)).sum();
         assert_eq!(declared, ALL.len());
         assert!(super::named("crack-category").is_some() && super::named("no-such-rule").is_none());
     }

@@ -122,6 +122,8 @@ fn basement() -> SectionAdded {
         walls: Some(Walls::Block),
         area: None,
         place: None,
+        retarder: None,
+        clay: None,
     }
 }
 

@@ -2,10 +2,12 @@
 
 mod advised;
 mod air;
+mod choices;
 mod disk;
 mod due;
 mod errors;
 mod fold;
+mod ground;
 mod history;
 mod hours;
 mod import;

@@ -1,6 +1,10 @@
 //! Calculations by themselves, through the binary: every row of the table, and every sort of bad input.
 
 mod any;
+mod errors;
+mod laws;
+mod published;
+mod values;
 
 use std::io::Write;
 use std::process::{Command, Stdio};

@@ -72,7 +72,15 @@ pub fn section(id: Uuid, name: &str) -> Addressed {
     known(
         id,
         "2024-01-01",
-        SectionAdded { name, foundation: Foundation::Basement, walls: None, area: None, place: None },
+        SectionAdded {
+            name,
+            foundation: Foundation::Basement,
+            walls: None,
+            area: None,
+            place: None,
+            retarder: None,
+            clay: None,
+        },
     )
 }
 
