@@ -65,6 +65,8 @@ fn house(number: u64, id: Uuid) -> [Addressed; 2] {
         walls: Some(Walls::Block),
         area: None,
         place: None,
+        clay: None,
+        retarder: None,
     };
     [
         Addressed { property: Target::New(id), draft: Draft::new(day(0), remarks(), added) },
