@@ -28,22 +28,10 @@ pub const TARGETS: &[Target] = &[
     ("almanac_toml", almanac_toml),
 ];
 
-const KINDS_OF_QUANTITY: [QuantityKind; 9] = [
-    QuantityKind::Length,
-    QuantityKind::Area,
-    QuantityKind::Volume,
-    QuantityKind::Span,
-    QuantityKind::Flow,
-    QuantityKind::Activity,
-    QuantityKind::Temperature,
-    QuantityKind::Pressure,
-    QuantityKind::Share,
-];
-
 /// What people type for a quantity or an amount of money.
 pub fn quantity(bytes: &[u8]) {
     let text = String::from_utf8_lossy(bytes);
-    for kind in KINDS_OF_QUANTITY {
+    for kind in QuantityKind::ALL {
         for signed in [false, true] {
             if let Ok(si) = parse_si(&text, kind, signed) {
                 assert!(si.is_finite(), "{text:?} is {si}");

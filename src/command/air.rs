@@ -19,7 +19,7 @@ use crate::ledger::hash::Hash;
 use crate::ledger::kind::air_logged::{AirLogged, SurfaceBy};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::AirLog;
-use crate::ledger::subject::{Name, Subject};
+use crate::ledger::subject::Name;
 use crate::ledger::when::When;
 use crate::quantity::Exact;
 use crate::store::{Addressed, Store, Target};
@@ -98,11 +98,7 @@ pub fn import(
     fields: &Fields,
     c: &Circumstances,
 ) -> Result<Imported, Error> {
-    let place = context.place(store, typed)?;
-    let section = match place.subject {
-        Subject::Named(name) if store.folded(place.id)?.property.sections.contains_key(&name) => name,
-        _ => return Err(Error::NotThat { given: typed.to_owned(), wanted: "a section, such as `larkspur-14/main`" }),
-    };
+    let (place, section) = context.section(store, typed)?;
     let mut read = Reading::default();
     let below = fields.surface_below.as_deref().and_then(|text| degrees_below(text, &mut read));
     let unit = read.word("--unit", fields.unit.as_deref(), "a unit of temperature", Scale::WORDS, Scale::from_word);

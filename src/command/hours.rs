@@ -14,7 +14,6 @@ use super::{Circumstances, Context, Error, Recorded, radon};
 use crate::ledger::fold::Draft;
 use crate::ledger::kind::file_attached::FileAttached;
 use crate::ledger::kind::radon_tested::RadonTested;
-use crate::ledger::subject::Subject;
 use crate::ledger::when::When;
 use crate::quantity::{Activity, Typed};
 use crate::store::{Addressed, Store, Target};
@@ -95,10 +94,7 @@ pub fn import(
     fields: &Fields,
     c: &Circumstances,
 ) -> Result<Imported, Error> {
-    let place = context.place(store, typed)?;
-    let Subject::Named(section) = place.subject else {
-        return Err(Error::NotThat { given: typed.to_owned(), wanted: "a section, such as `larkspur-14/main`" });
-    };
+    let (place, section) = context.section(store, typed)?;
     let Hours { first, hourly } = read_file(fields).map_err(Error::Hours)?;
     let weighed = record_by(&hourly, fields.discard, store.settings().choices.radon_monitor);
     let weighed = weighed.map_err(|_| Error::Hours(vec![HoursError::Empty { path: fields.file.clone() }]))?;

@@ -4,7 +4,7 @@ use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded};
 use crate::ledger::kind::section_added::SectionAdded;
 use crate::ledger::kind::section_changed::SectionChanged;
-use crate::ledger::subject::{Name, Subject};
+use crate::ledger::subject::Name;
 use crate::store::{Store, Target};
 use crate::trade::words::{Answer, Foundation, Walls};
 
@@ -97,10 +97,7 @@ pub fn change(
     fields: &Fields,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
-    let place = context.place(store, typed)?;
-    let Subject::Named(name) = place.subject else {
-        return Err(Error::NotThat { given: typed.to_owned(), wanted: "a section, such as `larkspur-14/main`" });
-    };
+    let (place, name) = context.section(store, typed)?;
     let mut read = Reading::default();
     let changed = fields.changed(None, name, &mut read);
     context.record_read(store, Target::Known(place.id), vec![changed.into()], read, c)

@@ -1,27 +1,33 @@
 //! From what is recorded of a subject to the inputs of the trade's rules, and so to its verdict on a day.
 
+mod fixture;
+mod radon;
+
 use std::collections::{BTreeMap, BTreeSet};
 
-use chrono::{Datelike, Months, NaiveDate, NaiveDateTime, TimeZone, Utc};
+use chrono::{Datelike, Months, NaiveDate};
 
 use super::air::of_air;
 use super::duties::walked;
-use super::kind::fixture_added::Fitted;
 use super::kind::reading_added::Measured;
-use super::kind::sump_tested::SumpTested;
-use super::property::{Finding, Fixture, Judgement, Property, RadonTest, Reading, Section, Walk};
+use super::property::{Finding, Judgement, Property, Reading, Section, Walk};
 use super::readings::{area, bowed, latest, leans, length, series, share, surveys, until, wetness};
 use super::settings::Settings;
 use super::subject::{Name, Subject};
 use super::when::When;
 use crate::quantity::{Area, Length, leading};
-use crate::trade::radon::{Altered, Room, SectionRadon};
 use crate::trade::signs::{AtOnePlace, Sign};
-use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Outcome, Surface, Water};
+use crate::trade::words::{Answer, EventKind, FindingKind, Outcome, Surface, Water};
 use crate::trade::{
-    Fired, Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, radon, signs, site,
+    Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, signs, site,
 };
-use crate::trade::{sump, timber, trend, wall};
+use crate::trade::{timber, trend, wall};
+
+pub use fixture::drawdown;
+pub use radon::radon_test;
+
+use fixture::of_fixture;
+pub(super) use radon::of_radon;
 
 /// A verdict as it is shown: what is asked of the owner, with what was computed beside it where a judgement decides.
 #[derive(Debug, Clone, PartialEq)]
@@ -294,98 +300,6 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
     }
 }
 
-/// Radon in one section.
-pub(super) fn of_radon(property: &Property, section: &Name, settings: &Settings, today: NaiveDate) -> Verdict {
-    let tests: Vec<_> = property.radon_tests_in(section).map(|t| radon_test(property, t)).collect();
-    let systems = property
-        .fixtures
-        .values()
-        .filter(|f| f.kind == FixtureKind::RadonSystem && f.section.as_ref().is_none_or(|s| s == section));
-    let starts: Vec<NaiveDate> = systems.clone().filter_map(|f| f.since).collect();
-    let stops: Vec<NaiveDate> = systems.clone().filter_map(|f| f.retired.as_ref().map(|(on, _)| on.date)).collect();
-    let system = systems.clone().any(|f| f.retired.as_ref().is_none_or(|(on, _)| on.date > today));
-    let in_use = systems.clone().filter(|f| f.retired.is_none());
-    let newest = in_use.max_by_key(|f| f.since);
-    let this = Subject::Named(section.clone());
-    let quotes: Vec<NaiveDate> =
-        property.quotes.iter().filter(|q| q.about.contains(&this)).map(|q| q.on.date).collect();
-    let of = SectionRadon {
-        tests: &tests,
-        system,
-        starts: &starts,
-        stops: &stops,
-        events: &events(property),
-        quotes: &quotes,
-        altered: &altered(property, section),
-        passive: newest.is_some_and(|f| f.fitted.fan == Some(Answer::No)),
-        area: property.sections.get(section).and_then(|s| s.area.as_ref()).map(|area| area.value()),
-        choices: settings.choices,
-    };
-    let mut verdict = radon::verdict(&of, today);
-    verdict.comparison.extend(property.radon_tests_in(section).filter(|t| t.on.date <= today).filter_map(observed));
-    verdict
-}
-
-/// What stands out in a monitor's record, told beside the verdict: what made it is not known.
-fn observed(recorded: &RadonTest) -> Option<Fired> {
-    let test = &recorded.test;
-    let because = format!("monitor's record from {}: {}", test.started, test.observed.join("; "));
-    (!test.observed.is_empty()).then(|| Fired::for_comparison(&radon::monitor::MONITOR_SIGNS, because))
-}
-
-/// Pits and drains that came new into a section; a pump put in the place of another alters none.
-fn altered(property: &Property, section: &Name) -> Vec<Altered> {
-    let counts = |f: &&Fixture| {
-        matches!(f.kind, FixtureKind::SumpPump | FixtureKind::Drain) && f.section.as_ref().is_none_or(|s| s == section)
-    };
-    let fixtures = property.fixtures.iter().filter(|(_, f)| counts(f) && f.replaced == 0);
-    let put_in =
-        |(name, f): (&Name, &Fixture)| Some(Altered { what: format!("{} `{name}` put in", f.kind), on: f.since? });
-    fixtures.filter_map(put_in).collect()
-}
-
-/// A recorded radon test as the rules read it.
-pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest {
-    let test = &recorded.test;
-    // Daylight saving is taken out where the time of day is known, so that a length is an elapsed one.
-    let even = |when: When| -> NaiveDateTime {
-        let local = when.moment();
-        match (property.zone, when.time) {
-            (Some(zone), Some(_)) => {
-                zone.from_local_datetime(&local).earliest().map_or(local, |m| m.with_timezone(&Utc).naive_utc())
-            }
-            _ => local,
-        }
-    };
-    let room = test.room.as_deref().map(|room| match room.to_lowercase().as_str() {
-        "bathroom" => Room::Bathroom,
-        "kitchen" => Room::Kitchen,
-        "laundry" => Room::Laundry,
-        "closet" => Room::Closet,
-        "crawl space" | "crawl-space" => Room::CrawlSpace,
-        "sump" => Room::Sump,
-        _ => Room::Lived,
-    });
-    radon::RadonTest {
-        result: test.result.value(),
-        below: test.below,
-        device: Some(test.device),
-        started: Some(even(test.started)),
-        ended: test.ended.map(even),
-        started_on: Some(test.started.date),
-        lasted: test.lasted.as_ref().map(|l| l.value()),
-        closed: test.closed,
-        level: test.level,
-        place: test.room.clone(),
-        room,
-        placed: radon::Placed::default(),
-        temperature: None,
-        severe_weather: None,
-        gap: test.missing_hours.map(|n| if n > 0 { Answer::Yes } else { Answer::No }),
-        on: test.end().unwrap_or(recorded.on).date.max(recorded.on.date),
-    }
-}
-
 /// What happened since the last look. After a flood, an earthquake or works, a look is a note on the property itself that
 /// says so: a reading of one crack is not one, and neither is a look at one section.
 fn of_events(property: &Property, today: NaiveDate) -> Verdict {
@@ -427,62 +341,6 @@ fn whole_walk(property: &Property, walk: &Walk) -> Option<NaiveDate> {
     };
     let days: Option<Vec<NaiveDate>> = property.sections.keys().filter_map(of_section).collect();
     days?.into_iter().chain([outside]).max()
-}
-
-fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verdict> {
-    let fixture = property.fixtures.get(name).filter(|f| f.retired.is_none())?;
-    match fixture.kind {
-        FixtureKind::Tree => Some(of_tree(property, name, fixture, today)),
-        FixtureKind::SumpPump => {
-            Some(sump::verdict(&of_pump(&fixture.fitted, &pump_tests(property, name), fixture.since), today))
-        }
-        _ => None,
-    }
-}
-
-fn of_pump<'a>(fitted: &Fitted, tests: &'a [sump::PumpTest<'a>], installed: Option<NaiveDate>) -> sump::Pump<'a> {
-    let number = |text: &Option<String>| text.as_deref().and_then(|text| text.parse::<f64>().ok());
-    sump::Pump {
-        pit: fitted.pit.as_ref().map(|d| sump::Pit::round(d.value())),
-        installed,
-        tests,
-        outlet: fitted.distance.as_ref().map(|l| l.value()),
-        backup: sump::Backup { installed, capacity_ah: number(&fitted.battery_ah), draw_a: number(&fitted.draw_a) },
-    }
-}
-
-fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>> {
-    let here = property.sump_tests.iter().filter(|t| t.test.fixture == *name);
-    here.map(|t| sump::PumpTest {
-        on: t.on.date,
-        poured: t.test.poured,
-        switched: t.test.started_times,
-        failed: t.test.failed.as_deref(),
-        drawdown: drawdown(&t.test),
-        runs_back: t.test.runs_back,
-        short_cycles: t.test.short_cycles,
-    })
-    .collect()
-}
-
-/// A drawdown that was timed whole.
-pub fn drawdown(test: &SumpTested) -> Option<sump::Drawdown> {
-    let [(fall, fall_time), (rise, rise_time)] = test.drawdown()?;
-    Some(sump::Drawdown { fall, fall_time, rise, rise_time })
-}
-
-fn of_tree(property: &Property, name: &Name, fixture: &Fixture, today: NaiveDate) -> Verdict {
-    let known = fixture.since.max(property.added.map(|a| a.date)).unwrap_or(today);
-    let since = last_look(property, Subject::Named(name.clone()), known);
-    let fitted = &fixture.fitted;
-    site::tree(&site::Tree {
-        species: fitted.what.as_deref(),
-        demand: fitted.demand,
-        height: fitted.height.as_ref().map(|l| l.value()),
-        distance: fitted.distance.as_ref().map(|l| l.value()),
-        shrinkable_clay: fitted.clay.or(of_section(property, fixture.section.as_ref()).and_then(|s| s.clay)),
-        next_spring: next_spring(since),
-    })
 }
 
 /// The day a walk last reached something, or `before` where that is later.
@@ -597,7 +455,7 @@ fn next_round(finding: &Finding, settings: &Settings, today: NaiveDate) -> Naive
     settings.rounds.next_after(last).or(last.checked_add_months(Months::new(3))).unwrap_or(last)
 }
 
-/// The first of March after the later of `from` and the last one before today.
+/// The first of March after a day.
 fn next_spring(after: NaiveDate) -> NaiveDate {
     let this = NaiveDate::from_ymd_opt(after.year(), 3, 1);
     let next = NaiveDate::from_ymd_opt(after.year() + 1, 3, 1);

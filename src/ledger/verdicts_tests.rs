@@ -147,12 +147,8 @@ fn radon(seq: u64, started: &str, result: &str) -> RadonTest {
     RadonTest { seq, on: on(started), test }
 }
 
-#[test]
-fn the_document_that_was_chosen_says_when_a_high_test_hurries() {
-    // Citizen's Guide: over 8 at once. EPA 402-R-93-003: from 10.
-    let section = Name::parse("basement").unwrap();
-    let mut house = house();
-    let basement = Section {
+fn basement() -> Section {
+    Section {
         foundation: Foundation::Basement,
         walls: None,
         area: None,
@@ -160,8 +156,15 @@ fn the_document_that_was_chosen_says_when_a_high_test_hurries() {
         retarder: None,
         clay: None,
         seq: 2,
-    };
-    house.sections.insert(section.clone(), basement);
+    }
+}
+
+#[test]
+fn the_document_that_was_chosen_says_when_a_high_test_hurries() {
+    // Citizen's Guide: over 8 at once. EPA 402-R-93-003: from 10.
+    let section = Name::parse("basement").unwrap();
+    let mut house = house();
+    house.sections.insert(section.clone(), basement());
     house.radon_tests = vec![radon(3, "2025-01-10", "9.0 pCi/L")];
     let mut settings = Settings::default();
     let due = |settings: &Settings| {
@@ -179,16 +182,7 @@ fn a_radon_system_of_the_section_or_of_the_house_starts_another_series_there() {
     let name = |text: &str| Name::parse(text).unwrap();
     let mut house = house();
     for section in ["basement", "addition"] {
-        let section_of = Section {
-            foundation: Foundation::Basement,
-            walls: None,
-            area: None,
-            place: None,
-            retarder: None,
-            clay: None,
-            seq: 2,
-        };
-        house.sections.insert(name(section), section_of);
+        house.sections.insert(name(section), basement());
     }
     // Two short tests with a mean of 6.0: called (Citizen's Guide).
     house.radon_tests = vec![radon(3, "2025-01-10", "7.0 pCi/L"), radon(4, "2025-02-10", "5.0 pCi/L")];

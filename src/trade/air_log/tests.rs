@@ -294,3 +294,13 @@ fn what_is_not_known_is_said_and_a_crawl_space_has_its_cautions() {
     assert!(verdict.cautions.iter().any(|c| c.contains("confined space")));
     let _ = worded(verdict);
 }
+
+#[test]
+fn a_mean_is_told_to_a_tenth_and_never_as_the_limit_it_passed() {
+    // 84.286 to one decimal is 84.3; 80.04 would be 80.0, which is the limit.
+    for (measured, told) in [("84.286 %", "mean 84.3 %"), ("80.04 %", "mean 80.04 %"), ("79.96 %", "mean 79.96 %")] {
+        let month = Month { humidity: Share::parse(measured).unwrap(), ..calm().worst.unwrap() };
+        let verdict = on(&Logged { worst: Some(month), ..calm() }, "2026-02-20");
+        assert!(verdict.because.iter().any(|fired| fired.because.contains(told)), "{verdict:?}");
+    }
+}

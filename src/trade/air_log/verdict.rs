@@ -133,7 +133,11 @@ fn fired(log: &Logged) -> Vec<Fired> {
     let mut out = vec![thirty_days(log, &span, again.clone())];
     let over = log.humidity > HUMIDITY;
     let side = if over { "over" } else { "not over" };
-    out.push(say(&AIR_HUMIDITY, over, format!("mean of {} relative humidity, {side} 60 %", told::share(log.humidity))));
+    out.push(say(
+        &AIR_HUMIDITY,
+        over,
+        format!("mean of {} relative humidity, {side} 60 %", mean(log.humidity, HUMIDITY)),
+    ));
     out.push(say(&MOULD_LIMIT, log.peak >= MOULD_FROM, index(log)));
     out.push(settles(log, &say));
     out.extend(log.margin.map(|margin| {
@@ -160,23 +164,32 @@ fn above(kelvin: f64) -> String {
     format!("{:.1} K ({:.1} F) {side}", kelvin.abs(), kelvin.abs() * F_PER_K)
 }
 
+/// A mean to one decimal, as a gauge is read; in full where one decimal would read as the limit itself.
+fn mean(of: Share, limit: Share) -> String {
+    let tenths = of.exact().round_half_up(1);
+    match tenths == limit.exact() {
+        true => told::share(of),
+        false => format!("{} %", tenths.decimal(1)),
+    }
+}
+
 fn thirty_days(log: &Logged, span: &str, again: Option<By>) -> Fired {
     let Some(worst) = log.worst else { return not_enough(log, span) };
     let at = if log.surface.is_some() { "at the surface" } else { "of the air, as at surfaces no colder than it" };
-    let mean = format!(
+    let told = format!(
         "{span}: highest 30-day mean {} relative humidity {at} ({} to {}, at {})",
-        told::share(worst.humidity),
+        mean(worst.humidity, MEAN_HUMIDITY),
         told::day(worst.from.date()),
         told::day(worst.to.date()),
         degrees(worst.temperature),
     );
     match worst.humidity > MEAN_HUMIDITY {
-        false => Fired::new(&SURFACE_HUMIDITY, Band::Note, Who::Owner, None, format!("{mean}, not over 80 %")),
+        false => Fired::new(&SURFACE_HUMIDITY, Band::Note, Who::Owner, None, format!("{told}, not over 80 %")),
         true if (MEAN_FROM_C..=MEAN_TO_C).contains(&worst.temperature) => {
-            Fired::new(&SURFACE_HUMIDITY, Band::Watch, Who::Owner, again, format!("{mean}, over 80 %"))
+            Fired::new(&SURFACE_HUMIDITY, Band::Watch, Who::Owner, again, format!("{told}, over 80 %"))
         }
         true => {
-            let because = format!("{mean}, over 80 %; its mean temperature is outside 5 to 40 C");
+            let because = format!("{told}, over 80 %; its mean temperature is outside 5 to 40 C");
             Fired::for_comparison(&SURFACE_HUMIDITY, because)
         }
     }
