@@ -14,6 +14,7 @@
 use chrono::{Months, NaiveDate};
 
 use super::cautions;
+use super::site::DISCHARGE;
 use super::told;
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
 use super::words::Answer;
@@ -133,9 +134,11 @@ pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
     let mut verdict = Verdict::from_fired(fired);
     let again = latest.on.checked_add_months(Months::new(TEST_MONTHS)).unwrap_or(NaiveDate::MAX);
     verdict.not_known = not_known(of, latest, switching.is_some(), first.is_some(), again < today);
-    verdict.next = next(verdict.band);
+    verdict.next = next(&verdict);
     verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY, cautions::LOCAL_LAW];
-    verdict.ask_by(if verdict.band == Some(Band::Mend) { switching.map_or(latest.on, |t| t.on) } else { again });
+    // What failed is tested again at once; whatever else is asked for, a test a year after the last.
+    let fails = verdict.because.iter().any(|f| f.rule == &POUR_TEST && f.band == Some(Band::Mend));
+    verdict.ask_by(switching.filter(|_| fails).map_or(again, |test| test.on));
     let changes = [again.succ_opt(), life_ends.and_then(|day| day.succ_opt())];
     changes
         .into_iter()
@@ -267,20 +270,35 @@ fn not_known(of: &Pump, latest: &PumpTest, watched: bool, measured: bool, old: b
     list
 }
 
-fn next(band: Option<Band>) -> Vec<Step> {
-    match band {
-        Some(Band::Mend) => vec![
-            Step::new(
-                "unplug it, free float and inlet, or renew it; cord, outlet and breaker go to a licensed electrician",
-            ),
-            Step::recorded_as("test it again once it is mended", "sump-tested"),
-        ],
-        Some(Band::Watch) => vec![
-            Step::recorded_as("test it monthly in the wet season", "sump-tested"),
-            Step::recorded_as("plan a new one: ask for a price", "quote-given"),
-        ],
-        _ => {
-            vec![Step::recorded_as("pour water in as fast as it comes, and count how often it switches", "sump-tested")]
-        }
+/// What to do, by the rules that ask for it: what is mended first, then what is looked at, then the next test.
+fn next(verdict: &Verdict) -> Vec<Step> {
+    let asks = |rule: &Rule, band| verdict.because.iter().any(|f| f.rule == rule && f.band == Some(band));
+    let mut next = Vec::new();
+    if asks(&POUR_TEST, Band::Mend) {
+        next.push(Step::new(
+            "unplug it, free float and inlet, or renew it; cord, outlet and breaker go to a licensed electrician",
+        ));
+        next.push(Step::recorded_as("test it again once it is mended", "sump-tested"));
     }
+    if asks(&DISCHARGE, Band::Mend) {
+        next.push(Step::new("lead its water out farther from the wall, to ground that falls away from it"));
+    }
+    if asks(&signs::CHECK_VALVE, Band::Watch) {
+        next.push(Step::new("look at its check valve, unplugged; renew it, or have one put in where there is none"));
+        next.push(Step::recorded_as("test it again, and say whether water still runs back", "sump-tested"));
+    }
+    if asks(&backup::BATTERY_LIFE, Band::Watch) {
+        next.push(Step::new("test its battery, or renew it"));
+    }
+    if asks(&WEAK, Band::Watch) || asks(&LIFE, Band::Watch) {
+        next.push(Step::recorded_as("test it monthly in the wet season", "sump-tested"));
+        next.push(Step::recorded_as("plan a new one: ask for a price", "quote-given"));
+    }
+    if !next.iter().any(|step| step.records == Some("sump-tested")) {
+        next.push(Step::recorded_as(
+            "pour water in as fast as it comes, and count how often it switches",
+            "sump-tested",
+        ));
+    }
+    next
 }

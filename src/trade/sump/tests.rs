@@ -197,6 +197,29 @@ fn an_outlet_nearer_than_the_published_distance_is_mended() {
 }
 
 #[test]
+fn what_is_asked_for_follows_from_the_rule_that_asks() {
+    // Each step answers what its rule says: the valve is looked at, the outlet led away; neither asks for a new pump.
+    let steps = |of: &Pump| -> Vec<String> {
+        worded(verdict(of, day("2025-05-01"))).next.iter().map(|step| step.says.clone()).collect()
+    };
+    let valve = [PumpTest { runs_back: Some(Answer::Yes), ..poured("2025-03-01", 2) }];
+    let pump = Pump { installed: Some(day("2020-01-01")), tests: &valve, ..Pump::default() };
+    let asked = steps(&pump);
+    assert!(asked[0].starts_with("look at its check valve") && asked[1].starts_with("test it again"), "{asked:?}");
+    assert_eq!(asked.len(), 2);
+    let well = [poured("2025-03-01", 2)];
+    let near = Pump { outlet: Some(Length::feet(3, 1)), tests: &well, ..pump };
+    assert!(steps(&near)[0].starts_with("lead its water out farther"), "{:?}", steps(&near));
+    // 1 March 2025 and a year: an outlet too near is no failed test, which is tried again at once.
+    assert_eq!(verdict(&near, day("2025-05-01")).due_on, Some(day("2026-03-01")));
+    let stuck = [failed("2025-03-01", "hums")];
+    assert!(steps(&Pump { tests: &stuck, ..near })[0].starts_with("unplug it"));
+    // Put in 15 years before: past the published life.
+    let old = Pump { installed: Some(day("2010-01-01")), tests: &well, ..Pump::default() };
+    assert!(steps(&old).iter().any(|step| step.starts_with("plan a new one")), "{:?}", steps(&old));
+}
+
+#[test]
 fn what_a_pump_lost_over_the_years_is_told_before_it_is_weak() {
     // 8 in and then 7.2 in in 15 s with 2 in a minute coming in: 34 and 30.8 in a minute, 9.4 % less; over 2 years 4.7 % each.
     let tests = [fell("2022-03-01", "8 in"), fell("2024-03-01", "7.2 in")];
