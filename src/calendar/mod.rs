@@ -1,5 +1,8 @@
-//! Rules for when: pure, on civil dates.
+//! Rules for when: pure, on civil dates and the wall clocks of places.
 
 pub mod almanac;
+pub mod civil;
+pub mod cron_text;
+pub mod recurrence;
 pub mod rounds;
 pub mod windows;
