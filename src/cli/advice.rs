@@ -1,6 +1,7 @@
 //! The one place where advice is given: from each fact that keeps something from being done to what can be done.
 
 mod fault;
+mod when;
 
 pub use fault::{advice as of_fault, failure as of_reckoned};
 

@@ -2,8 +2,8 @@
 
 use super::verdict::Rule;
 use super::{
-    air, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle, moisture, mould, other,
-    radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, wall, wood,
+    air, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle, moisture, mould,
+    occurrence, other, radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, wall, wood,
 };
 
 /// All of them, by subject.
@@ -79,6 +79,8 @@ pub static ALL: &[&Rule] = &[
     &strain::STRAIN,
     &concrete::BOLT_SPACING,
     &earth::LATERAL,
+    &occurrence::RECURRENCE,
+    &occurrence::CRON,
     &life_cycle::PRESENT_VALUE,
     &life_cycle::SERVICE_LIFE,
     &units::UNITS,
@@ -262,6 +264,7 @@ pub(super) mod tests {
             include_str!("level.rs"),
             include_str!("life_cycle.rs"),
             include_str!("moisture.rs"),
+            include_str!("occurrence.rs"),
             include_str!("other.rs"),
             include_str!("radon.rs"),
             include_str!("series.rs"),

@@ -11,6 +11,7 @@ mod kill;
 mod kinds;
 mod layers;
 mod ledgers;
+mod occurrences;
 mod outlook;
 mod readme;
 mod reckon;
