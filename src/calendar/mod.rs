@@ -2,7 +2,9 @@
 
 pub mod almanac;
 pub mod civil;
+pub mod climate;
 pub mod cron_text;
+pub mod hemisphere;
 pub mod recurrence;
 pub mod rounds;
 pub mod windows;
