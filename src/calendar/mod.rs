@@ -5,6 +5,7 @@ pub mod civil;
 pub mod climate;
 pub mod cron_text;
 pub mod hemisphere;
+pub mod icalendar;
 pub mod recurrence;
 pub mod rounds;
 pub mod windows;

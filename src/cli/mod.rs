@@ -13,6 +13,7 @@ mod arguments;
 mod due;
 mod failure;
 mod given;
+mod ics;
 mod lists;
 mod reckon;
 mod recorded;

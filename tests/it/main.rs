@@ -7,6 +7,7 @@ mod errors;
 mod fold;
 mod history;
 mod hours;
+mod ics;
 mod import;
 mod kill;
 mod kinds;
