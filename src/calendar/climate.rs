@@ -22,6 +22,9 @@ use super::windows::MonthDay;
 pub const SOURCE: &str =
     "median of the places of that climate zone, computed from the US climate normals 1981-2010 (NOAA NCEI)";
 
+/// Its standing: arithmetic from published figures.
+pub const STANDING: &str = "derived";
+
 /// A climate zone of the International Energy Conservation Code, `5A`: 1 to 8 from hot to cold, and how moist where it is
 /// known (A moist, B dry, C marine).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

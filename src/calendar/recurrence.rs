@@ -8,8 +8,9 @@
 //! of a numbered week stand in the calendar year they fall in; of a `BYDAY` with numbered and plain days each holds by
 //! itself; a set of `BYSETPOS` is that of the whole interval, also where the start lies inside it.
 //!
-//! Own code, because intervals of any size, limits on times of day together with `INTERVAL`, and weeks of the year before
-//! have to come out right: the crates tried keep the interval in 16 bits or go astray there.
+//! Own code, because intervals of any size and limits on times of day together with `INTERVAL` have to come out right: the
+//! `rrule` crate (0.14.0) refuses an interval beyond 16 bits and loses its step where `BYHOUR` or `BYMINUTE` limit a rule of
+//! minutes or seconds (`FREQ=MINUTELY;INTERVAL=45;BYHOUR=9,10` from nine goes on at 09:15 the next day, not at 09:00).
 //!
 //! ```
 //! use chrono_tz::America::Chicago;

@@ -209,7 +209,8 @@ fn usual_year(p: &Property) -> Option<String> {
             parts.push("no default freeze dates south of the equator".to_owned());
         }
     }
-    let source = if any_default { format!("; default: {}", climate::SOURCE) } else { String::new() };
+    let source =
+        if any_default { format!("; default: {}, {}", climate::SOURCE, climate::STANDING) } else { String::new() };
     (!parts.is_empty()).then(|| format!("{}{source}", parts.join(", ")))
 }
 
@@ -240,11 +241,13 @@ pub fn property_json(shown: &PropertyShown) -> Value {
         .collect();
     let freeze = |day: Option<(u32, u32)>| day.map(|(m, d)| format!("{m:02}-{d:02}"));
     let usual = p.year();
+    let taken = (usual.last_freeze, usual.first_freeze) != (p.last_freeze, p.first_freeze);
     json!({
         "property": p.key, "name": p.name, "built": p.built, "zone": p.zone.map(|z| z.name()),
         "last_freeze": freeze(p.last_freeze), "first_freeze": freeze(p.first_freeze),
         "climate_zone": p.climate_zone.map(|zone| zone.to_string()), "wet_season": freeze(p.wet_season),
-        "usual_last_freeze": freeze(usual.last_freeze), "usual_first_freeze": freeze(usual.first_freeze), "value": p.value,
+        "usual_last_freeze": freeze(usual.last_freeze), "usual_first_freeze": freeze(usual.first_freeze),
+        "freeze_defaults": taken.then(|| json!({"source": climate::SOURCE, "standing": climate::STANDING})), "value": p.value,
         "archived": p.archived.as_ref().map(|(on, why)| json!({"on": on, "why": why})),
         "sections": sections, "fixtures": fixtures, "findings": findings,
         "entries": shown.entries, "seal": shown.seal,

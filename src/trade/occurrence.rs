@@ -1,8 +1,9 @@
-//! The rules behind a rule for when: on whose word recurrence text and cron text are read.
+//! The rules behind rules for when: on whose word recurrence text and cron text are read, and usual freeze dates taken.
 //!
-//! What they say is done in `calendar::recurrence` and `calendar::cron_text`.
+//! What they say is done in `calendar::recurrence`, `calendar::cron_text` and `calendar::climate`.
 
 use super::verdict::{Rule, Standing};
+use crate::calendar::climate;
 
 pub static RECURRENCE: Rule = Rule {
     name: "recurrence",
@@ -24,3 +25,32 @@ pub static CRON: Rule = Rule {
     scope: "from 1970 to 2100; five fields, no seconds, no command behind them",
     variants: &[],
 };
+
+pub static FREEZE_DATES: Rule = Rule {
+    name: "freeze-dates",
+    says: "where a property's own are not given, the usual days of the last and the first freeze are those of its climate zone: 02-19 \
+           and 12-06 in 2, 03-25 and 11-11 in 3, 04-13 and 10-25 in 4, 04-27 and 10-13 in 5, 05-08 and 10-01 in 6, 05-17 and 09-25 in \
+           7, 05-20 and 09-07 in 8; in 1 a freeze is too rare to have one",
+    source: climate::SOURCE,
+    standing: Standing::Derived,
+    scope: "the United States, by zones of the International Energy Conservation Code as before 2021; within a zone places lie weeks \
+            apart, most of all in 2 and 3",
+    variants: &[],
+};
+
+#[cfg(test)]
+mod tests {
+    use super::FREEZE_DATES;
+    use crate::calendar::climate::{ClimateZone, STANDING};
+
+    #[test]
+    fn the_rule_says_what_is_taken() {
+        for number in 2..=8 {
+            let zone = ClimateZone::parse(&number.to_string()).unwrap();
+            let (last, first) = (zone.last_freeze().unwrap(), zone.first_freeze().unwrap());
+            let says = format!("{:02}-{:02} and {:02}-{:02} in {number}", last.0, last.1, first.0, first.1);
+            assert!(FREEZE_DATES.says.contains(&says), "{says}");
+        }
+        assert_eq!(FREEZE_DATES.standing.words(), STANDING);
+    }
+}

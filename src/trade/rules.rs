@@ -82,6 +82,7 @@ pub static ALL: &[&Rule] = &[
     &earth::LATERAL,
     &occurrence::RECURRENCE,
     &occurrence::CRON,
+    &occurrence::FREEZE_DATES,
     &life_cycle::PRESENT_VALUE,
     &life_cycle::SERVICE_LIFE,
     &units::UNITS,

@@ -31,12 +31,13 @@ fn the_climate_zone_fills_freeze_dates_and_says_so() {
     assert!(why.ends_with("; first freeze 10-13 by default of climate zone 5A"), "{why}");
 
     let shown = world.run(&["property", "show", "elm"]).ok();
-    let says = "climate zone 5A, last freeze 04-27 (default), first freeze 10-13 (default); default: median of
-  the places of \
-                that climate zone, computed from the US climate normals 1981-2010 (NOAA NCEI)
-";
+    let says = "climate zone 5A, last freeze 04-27 (default), first freeze 10-13 (default); default: median of\n  the places of \
+                that climate zone, computed from the US climate normals 1981-2010 (NOAA NCEI),\n  derived\n";
     assert!(shown.contains(says), "{shown}");
     let json = world.run(&["property", "show", "elm", "--json"]).json();
+    assert_eq!(json["freeze_defaults"]["standing"], "derived");
+    let rule = world.run(&["rules", "freeze-dates"]).ok();
+    assert!(rule.contains("04-27") && rule.contains("(NOAA NCEI)"), "{rule}");
     for (key, value) in [
         ("climate_zone", Some("5A")),
         ("last_freeze", None),

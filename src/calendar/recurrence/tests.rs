@@ -94,6 +94,12 @@ fn choices_that_the_standard_leaves() {
     let leap = days("FREQ=MINUTELY;BYSECOND=59,60;COUNT=2", "2026-01-01T00:00:59", "2027-01-01T00:00:00Z");
     assert_eq!(leap, ["2026-01-01 00:00:59", "2026-01-01 00:01:59"]);
     assert!(days("FREQ=DAILY;COUNT=0", "2026-01-01T00:00:00", "2027-01-01T00:00:00Z").is_empty());
+    // python-dateutil 4.0.0; by hand: a day is 32 times 45 minutes.
+    assert_eq!(
+        days("FREQ=MINUTELY;INTERVAL=45;BYHOUR=9,10", "2026-01-01T09:00:00", "2026-01-03T00:00:00Z"),
+        ["01-01 09:00", "01-01 09:45", "01-01 10:30", "01-02 09:00", "01-02 09:45", "01-02 10:30"]
+            .map(|at| format!("2026-{at}:00"))
+    );
     // An interval of any size: every 86,400 seconds is every day.
     assert_eq!(
         days("FREQ=SECONDLY;INTERVAL=86400", "2026-01-01T06:00:00", "2026-01-04T00:00:00Z"),
