@@ -57,6 +57,8 @@ fn house(number: u64, id: Uuid) -> [Addressed; 2] {
         built: Some(1950),
         last_freeze: None,
         first_freeze: None,
+        climate_zone: None,
+        wet_season: None,
         value: None,
     };
     let section = SectionAdded {

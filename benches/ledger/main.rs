@@ -2,6 +2,7 @@
 
 mod made;
 mod measure;
+mod occurrences;
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -21,7 +22,8 @@ type Bench = (&'static str, fn(&Path) -> Vec<Figure>);
 
 fn main() {
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
-    let benches: [Bench; 5] = [
+    let benches: [Bench; 6] = [
+        ("occurrences", occurrences::rules),
         ("status", status_of_the_demo),
         ("append", single_appends),
         ("readings", batch_of_readings),

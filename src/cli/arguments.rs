@@ -108,6 +108,9 @@ pub enum Command {
         /// Show this many at most
         #[arg(long, value_name = "N")]
         limit: Option<usize>,
+        /// Write a calendar (iCalendar): things to do and a visit to each house; `-` is standard output
+        #[arg(long, value_name = "FILE", conflicts_with_all = ["limit", "json"])]
+        ics: Option<PathBuf>,
     },
     /// A duty was done that no other entry can say: stemwall done larkspur-14/fan
     Done {

@@ -14,6 +14,7 @@ mod arguments;
 mod due;
 mod failure;
 mod given;
+mod ics;
 mod lists;
 mod reckon;
 mod recorded;

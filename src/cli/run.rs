@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{advice, due, lists, recorded, screen, sheet, verdict, walk};
+use super::{advice, due, ics, lists, recorded, screen, sheet, verdict, walk};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
@@ -123,7 +123,11 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             if json { print_json(out, &json!(kinds)) } else { lists::kinds(&kinds, out) }.and(done)
         }
         Command::Entry(typed::Entry::Schema) => print_json(out, &entry::schema()).and(done),
-        Command::Due { within, visits, limit } => {
+        Command::Due { within, visits, ics: Some(file), .. } => {
+            let calendar = command::ics::due(context, &mut open_with_progress(context)?, within.as_deref(), visits)?;
+            ics::write(&calendar, &file, out).and(done)
+        }
+        Command::Due { within, visits, limit, ics: None } => {
             let mut store = open_with_progress(context)?;
             let today = context.today_at(None);
             if json {

@@ -215,8 +215,17 @@ impl Source<'_> {
         if !trial.folded.property.exists() {
             let name = format!("{} of {}", key.as_str(), self.label);
             let zone = self.asked.zone().to_owned();
-            let (built, last_freeze, first_freeze, value) = (None, None, None, None);
-            let added = PropertyAdded { key: key.clone(), name, zone, built, last_freeze, first_freeze, value };
+            let added = PropertyAdded {
+                key: key.clone(),
+                name,
+                zone,
+                built: None,
+                last_freeze: None,
+                first_freeze: None,
+                climate_zone: None,
+                wet_season: None,
+                value: None,
+            };
             out.push(self.draft(named(&["property-added", self.label, key.as_str()]), on, added.into()));
         }
         if !trial.folded.property.sections.contains_key(&section) {

@@ -27,6 +27,7 @@ pub mod finding;
 pub mod fixture;
 pub mod history;
 pub mod hours;
+pub mod ics;
 pub mod import;
 pub mod init;
 pub mod judgement;

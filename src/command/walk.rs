@@ -268,11 +268,10 @@ fn parsed<T: Args + FromArgMatches>(flags: &[String]) -> Result<T, Error> {
     Ok(T::from_arg_matches(&command.try_get_matches_from(flags)?)?)
 }
 
-/// The season of a day by the meteorological year, turned round where the first freeze comes before July.
+/// The season of a day by the meteorological year, turned round south of the equator.
 fn season_of(on: When, property: &Property) -> Season {
     use chrono::Datelike;
-    let south = property.last_freeze.is_some_and(|(month, _)| (7..=11).contains(&month));
-    let month = if south { (on.date.month() + 5) % 12 + 1 } else { on.date.month() };
+    let month = if property.year().southern { (on.date.month() + 5) % 12 + 1 } else { on.date.month() };
     match month {
         3..=5 => Season::Spring,
         6..=8 => Season::Summer,

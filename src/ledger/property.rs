@@ -15,6 +15,9 @@ use super::kind::repair_made::RepairMade;
 use super::kind::sump_tested::SumpTested;
 use super::subject::{Name, Subject};
 use super::when::When;
+use crate::calendar::climate::ClimateZone;
+use crate::calendar::hemisphere::is_southern;
+use crate::calendar::windows::Year;
 use crate::quantity::{Area, Length, Money, Typed};
 use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Foundation, Outcome, Season, Walls};
 
@@ -32,6 +35,10 @@ pub struct Property {
     pub built: Option<i32>,
     pub last_freeze: Option<MonthDay>,
     pub first_freeze: Option<MonthDay>,
+    /// Whose defaults stand where no freeze date was given.
+    pub climate_zone: Option<ClimateZone>,
+    /// Day on which the wet season begins.
+    pub wet_season: Option<MonthDay>,
     pub value: Option<Money>,
     /// When it came into the ledger.
     pub added: Option<When>,
@@ -251,6 +258,27 @@ pub struct At<'a> {
 impl Property {
     pub fn exists(&self) -> bool {
         !self.key.is_empty()
+    }
+
+    /// What is known of its year: what was given wins over the defaults of its climate zone.
+    pub fn year(&self) -> Year {
+        let by_zone = self.defaults();
+        Year {
+            last_freeze: self.last_freeze.or(by_zone.and_then(ClimateZone::last_freeze)),
+            first_freeze: self.first_freeze.or(by_zone.and_then(ClimateZone::first_freeze)),
+            wet_season: self.wet_season,
+            southern: self.is_southern(),
+        }
+    }
+
+    /// The climate zone whose defaults count; they are of places north of the equator.
+    pub fn defaults(&self) -> Option<ClimateZone> {
+        self.climate_zone.filter(|_| !self.is_southern())
+    }
+
+    fn is_southern(&self) -> bool {
+        let by_freezes = Year::southern_by(self.last_freeze, self.first_freeze);
+        by_freezes.unwrap_or_else(|| self.zone.is_some_and(is_southern))
     }
 
     /// The day of the first thing that happened at the property.

@@ -32,7 +32,7 @@ pub static SETTINGS: &[SettingRow] = &[
     SettingRow { name: "currency", says: "three letters, ISO 4217", get: |s| s.currency.to_string() },
     SettingRow {
         name: "rounds",
-        says: "when rounds of crack readings begin: five-field cron text, in civil time",
+        says: "when rounds of crack readings begin: cron text, five fields or a macro, of which the days count",
         get: |s| s.rounds.text().to_owned(),
     },
 ];

@@ -21,6 +21,7 @@ pub mod level;
 pub mod life_cycle;
 pub mod moisture;
 pub mod mould;
+pub mod occurrence;
 pub mod other;
 pub mod pattern;
 pub mod radon;

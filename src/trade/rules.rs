@@ -3,8 +3,8 @@
 use super::verdict::Rule;
 use super::{
     air, air_log, called, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle,
-    moisture, mould, other, pattern, radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units,
-    wall, wood,
+    moisture, mould, occurrence, other, pattern, radon, runoff, series, signs, site, strain, sump, survey, timber,
+    trend, units, wall, wood,
 };
 
 /// All of them, by subject.
@@ -98,6 +98,9 @@ pub static ALL: &[&Rule] = &[
     &strain::STRAIN,
     &concrete::BOLT_SPACING,
     &earth::LATERAL,
+    &occurrence::RECURRENCE,
+    &occurrence::CRON,
+    &occurrence::FREEZE_DATES,
     &life_cycle::PRESENT_VALUE,
     &life_cycle::SERVICE_LIFE,
     &units::UNITS,
@@ -289,6 +292,7 @@ pub(super) mod tests {
             include_str!("level.rs"),
             include_str!("life_cycle.rs"),
             include_str!("moisture.rs"),
+            include_str!("occurrence.rs"),
             include_str!("other.rs"),
             include_str!("pattern.rs"),
             include_str!("radon.rs"),

@@ -6,8 +6,8 @@
 use super::verdict::Rule;
 use super::words::{FindingKind, FixtureKind};
 use super::{
-    air, air_log, called, concrete, crack, electrics, epoxy, event, judgement, level, moisture, other, pattern, radon,
-    series, signs,
+    air, air_log, called, concrete, crack, electrics, epoxy, event, judgement, level, moisture, occurrence, other,
+    pattern, radon, series, signs,
 };
 use super::{site, sump, timber, wall};
 
@@ -147,6 +147,7 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&air::AT_SURFACE, &[Use::Section]),
     (&air_log::MOULD_LIMIT, &[Use::Section]),
     (&air_log::WOOD_SETTLES, &[Use::Section]),
+    (&occurrence::FREEZE_DATES, &[Use::Said("property show")]),
     (&epoxy::CLASS, &[Use::Said("repair add")]),
     (&epoxy::WIDTH, &[CRACK, Use::Said("repair add")]),
     (&epoxy::PORTS, &[CRACK, Use::Said("repair add")]),

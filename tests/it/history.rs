@@ -111,6 +111,8 @@ fn house(key: &str) -> PropertyAdded {
         built: None,
         last_freeze: None,
         first_freeze: None,
+        climate_zone: None,
+        wet_season: None,
         value: None,
     }
 }

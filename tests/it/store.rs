@@ -48,6 +48,8 @@ fn house(key: &str, id: Uuid) -> Addressed {
         built: None,
         last_freeze: None,
         first_freeze: None,
+        climate_zone: None,
+        wet_season: None,
         value: None,
     };
     Addressed { property: Target::New(id), draft: Draft::new(on("2024-01-01"), Remarks::default(), added) }

@@ -202,8 +202,8 @@ macro_rules! kinds {
 
 kinds! {
     property {
-        "property-added" v 1 PropertyAdded in property_added,
-        "property-changed" v 1 PropertyChanged in property_changed,
+        "property-added" v 2 PropertyAdded in property_added,
+        "property-changed" v 2 PropertyChanged in property_changed,
         "property-archived" v 1 PropertyArchived in property_archived,
         "section-added" v 2 SectionAdded in section_added,
         "section-changed" v 2 SectionChanged in section_changed,

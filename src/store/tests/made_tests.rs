@@ -59,6 +59,8 @@ pub fn added(key: &str) -> PropertyAdded {
         built: None,
         last_freeze: None,
         first_freeze: None,
+        climate_zone: None,
+        wet_season: None,
         value: None,
     }
 }
