@@ -11,6 +11,7 @@ use crate::ledger::when::When;
 mod advice;
 mod arguments;
 mod due;
+mod duties;
 mod failure;
 mod given;
 mod lists;
@@ -20,6 +21,7 @@ mod run;
 mod screen;
 mod sheet;
 mod verdict;
+mod visits;
 mod walk;
 mod words;
 

@@ -178,7 +178,7 @@ fn overlay(
             let key: Name = f.key.clone();
             Some(parse::<property::Fields>(flags)?.added(Some(f), key, currency, read).into())
         }
-        Fact::PropertyChanged(f) => Some(parse::<property::Fields>(flags)?.changed(Some(f), currency, read).into()),
+        Fact::PropertyChanged(f) => Some(parse::<property::Changes>(flags)?.changed(Some(f), currency, read)?.into()),
         Fact::SectionAdded(f) => {
             let name = f.name.clone();
             parse::<section::Fields>(flags)?.added(Some(f), name, read).map(Into::into)

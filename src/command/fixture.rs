@@ -56,6 +56,9 @@ pub struct FittedFields {
     /// Anything else that tells it apart; the species of a tree
     #[arg(long, value_name = "TEXT")]
     pub what: Option<String>,
+    /// The day on which its warranty ends
+    #[arg(long, value_name = "DATE")]
+    pub warranty_until: Option<String>,
 }
 
 impl FittedFields {
@@ -76,6 +79,7 @@ impl FittedFields {
                 .word("--demand", self.demand.as_deref(), "a water demand", Demand::WORDS, Demand::from_word)
                 .or(base.demand),
             what: self.what.clone().or(base.what),
+            warranty_until: read.day("--warranty-until", self.warranty_until.as_deref()).or(base.warranty_until),
         }
     }
 

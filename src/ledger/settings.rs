@@ -2,7 +2,11 @@
 //!
 //! Settings are entries of the ledger's own chain, so that it can be said under which settings a verdict stood.
 
+use std::collections::BTreeMap;
+
+use crate::calendar::almanac::ALMANAC;
 use crate::calendar::rounds::Rounds;
+use crate::ledger::duty_change::DutyChange;
 use crate::ledger::problem::Problem;
 use crate::quantity::{Currency, Units};
 
@@ -18,6 +22,11 @@ pub struct Settings {
     pub radon_retest_years: u32,
     /// The level, pCi/L, over which (8) or from which (10) a high short radon test asks for a second one at once.
     pub radon_at_once: u32,
+    /// Which document's frequency stands where they differ, by the name of the setting; the almanac's first where none was
+    /// chosen.
+    pub choices: BTreeMap<&'static str, &'static str>,
+    /// What is different about duties at all houses, by the duty's name.
+    pub duties: BTreeMap<String, DutyChange>,
 }
 
 /// A row of the table of settings.
@@ -46,6 +55,21 @@ pub static SETTINGS: &[SettingRow] = &[
         says: "pCi/L at which a short radon test asks for a second at once: over 8 (Citizen's Guide) or from 10 (EPA 1993, Illinois)",
         get: |s| s.radon_at_once.to_string(),
     },
+    SettingRow {
+        name: "basement-looks",
+        says: "basements and piers are looked over spring-and-autumn (general advice, no standard) or every-4-months (NPS Brief 47)",
+        get: |s| s.choice("basement-looks").to_owned(),
+    },
+    SettingRow {
+        name: "crawl-space-looks",
+        says: "crawl spaces are looked over every-4-months (NPS Brief 47) or spring-and-autumn (general advice, no standard)",
+        get: |s| s.choice("crawl-space-looks").to_owned(),
+    },
+    SettingRow {
+        name: "pump-tests",
+        says: "sump pumps are tested before-thaw-and-wet-season (NDSU Extension, Grant County) or every-3-months (municipal advice, from memory)",
+        get: |s| s.choice("pump-tests").to_owned(),
+    },
 ];
 
 impl Default for Settings {
@@ -56,11 +80,19 @@ impl Default for Settings {
             rounds: Rounds::default(),
             radon_retest_years: 2,
             radon_at_once: 8,
+            choices: BTreeMap::new(),
+            duties: BTreeMap::new(),
         }
     }
 }
 
 impl Settings {
+    /// Which of several documents' frequencies stands; empty for what is no choice of the almanac.
+    pub fn choice(&self, name: &str) -> &str {
+        let first = || variants(name).next().unwrap_or_default();
+        self.choices.get(name).copied().unwrap_or_else(first)
+    }
+
     /// Changes one setting by name.
     ///
     /// Errors: no setting of that name, a value it does not take.
@@ -92,6 +124,12 @@ impl Settings {
                     _ => return Err(bad("`8` or `10`")),
                 }
             }
+            _ if variants(name).next().is_some() => {
+                let choice = ALMANAC.duties.iter().find_map(|d| d.choice.as_deref().filter(|c| *c == name));
+                let wanted: Vec<String> = variants(name).map(|variant| format!("`{variant}`")).collect();
+                let variant = variants(name).find(|v| *v == value).ok_or_else(|| bad(&wanted.join(" or ")))?;
+                self.choices.extend(choice.map(|choice| (choice, variant)));
+            }
             _ => {
                 let names = SETTINGS.iter().map(|s| s.name).collect();
                 return Err(Problem::NoSetting { name: name.to_owned(), names });
@@ -99,4 +137,13 @@ impl Settings {
         }
         Ok(())
     }
+}
+
+/// The values of a choice of the almanac, each once, in its order.
+fn variants(choice: &str) -> impl Iterator<Item = &'static str> {
+    let mut rows: Vec<&'static str> = Vec::new();
+    for duty in ALMANAC.duties.iter().filter(|duty| duty.choice.as_deref() == Some(choice)) {
+        rows.extend(duty.variant.as_deref().filter(|variant| !rows.contains(variant)));
+    }
+    rows.into_iter()
 }

@@ -17,9 +17,9 @@ use crate::ledger::kind::ledger_started::LedgerStarted;
 /// `Stem`: what the first bytes of a ledger say it is.
 const APPLICATION_ID: i32 = i32::from_be_bytes(*b"Stem");
 /// The last migration in `migrations/`.
-pub(super) const SCHEMA_VERSION: i64 = 2;
+pub(super) const SCHEMA_VERSION: i64 = 5;
 /// SHA-256 over every object of a ledger of [`SCHEMA_VERSION`]; a test computes it from the migrations.
-const FINGERPRINT: &str = "0e62247183aff0474ef48c302dd9ed051e4d49ce952366b6e0e3d957d3307063";
+const FINGERPRINT: &str = "81ca0374551af05cbe4d3dc31c3f8a6b96d2ba6f7ba6ee04c82f3ed638b882a7";
 /// Where the migrations that were applied are noted.
 const HISTORY: &str = "refinery_schema_history";
 /// How long another program's lock is waited for.
@@ -182,7 +182,8 @@ fn prepare(connection: &Connection) -> rusqlite::Result<()> {
 fn migrate(connection: &mut Connection, path: &Path) -> Result<(), StoreError> {
     let failed =
         |e: refinery::Error| StoreError::Sql(format!("`{}` cannot be brought up to date: {e}", path.display()));
-    embedded::migrations::runner().run(connection).map(drop).map_err(failed)
+    // One by one, a migration and the note that it was applied are two transactions, and a kill may come between.
+    embedded::migrations::runner().set_grouped(true).run(connection).map(drop).map_err(failed)
 }
 
 /// Compares every object of the database with ours, and gives its schema version.

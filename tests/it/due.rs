@@ -85,12 +85,20 @@ fn done_takes_what_no_entry_can_say_and_nothing_else() {
     let world = with_pump();
     world.run(&["property", "add", "oak", "--name", "Oak Row"]).ok();
     let said = world.refused(2, &["done", "termite-look"]);
-    assert_eq!(said, "error: which duty is meant?\ngiven: termite-look\n  try: name one of elm, oak\n");
+    let codes = world.run(&["due", "--within", "2y", "--json"]).json();
+    let code = |of: &str| {
+        let found = codes.as_array().unwrap().iter().find(|d| d["subject"] == of && d["duty"] == "termite-look");
+        found.unwrap()["code"].as_str().unwrap().to_owned()
+    };
+    let one_of = format!("{} (elm), {} (oak)", code("elm"), code("oak"));
+    assert_eq!(said, format!("error: which duty is meant?\ngiven: termite-look\n  try: name one of {one_of}\n"));
     assert_eq!(world.run(&["done", "oak"]).ok(), "recorded oak#2: done: termite-look\n");
     // Done today is not due today.
     assert_eq!(duty(&world, "oak", "termite-look").unwrap()["due_on"], "2027-03-01");
-    let said = world.refused(2, &["done", "elm/pump"]);
+    let said = world.refused(2, &["done", "pump-test-spring"]);
     assert!(said.contains("`stemwall sump test KEY/PUMP` records it"), "{said}");
+    let said = world.refused(2, &["done", "elm/pump"]);
+    assert!(said.contains("(clean the pump and its pit)") && !said.contains("test the sump pump"), "{said}");
     let said = world.refused(1, &["done", "termite-lok"]);
     assert!(said.contains("did you mean `termite-look`?"), "{said}");
     let said = world.run(&["due", "--within", "soon"]).fails(2);

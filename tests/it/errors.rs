@@ -242,7 +242,7 @@ given: finding reopen elm/1 --why again
   try: nothing needs to be done"),
     Row("setting change colour blue", 2, "error: there is no setting `colour`
 given: colour
-  try: one of units, currency, rounds, radon-retest-years, radon-at-once"),
+  try: one of units, currency, rounds, radon-retest-years, radon-at-once, basement-looks, crawl-space-looks, pump-tests"),
     Row("setting change radon-retest-years 3", 2, "error: `3` is not a value of setting `radon-retest-years`
 given: 3
   try: `2` or `5`"),
@@ -409,7 +409,7 @@ fn a_foreign_trigger_is_named_and_a_newer_schema_ends_with_three() {
     let said = world.run(&["status"]).fails(3);
     assert_eq!(
         said,
-        "error: `DIR/houses.stemwall` was written by a newer stemwall (schema 99, this one knows 2)\n\
+        "error: `DIR/houses.stemwall` was written by a newer stemwall (schema 99, this one knows 5)\n\
          given: DIR/houses.stemwall\n  \
            try: use the newer stemwall; this one would not understand what it writes\n"
     );

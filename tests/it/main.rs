@@ -2,6 +2,7 @@
 
 mod disk;
 mod due;
+mod duties;
 mod errors;
 mod fold;
 mod history;

@@ -47,6 +47,10 @@ pub struct Fitted {
     /// Anything else that tells it apart.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub what: Option<String>,
+    /// The day on which its warranty ends. Since version 3.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    pub warranty_until: Option<NaiveDate>,
 }
 
 /// A piece of equipment, or a thing outdoors that needs care.
@@ -111,6 +115,11 @@ impl Fitted {
                 found.push(Problem::BeforeBuilt { on: When::day(installed), built });
             }
         }
+        if let (Some(until), Some(installed)) = (self.warranty_until, self.installed)
+            && until < installed
+        {
+            found.push(Problem::WarrantyBefore { until, from: installed });
+        }
         if let Some(pit) = self.pit.as_ref().filter(|p| p.value().exact().is_zero()) {
             found.push(Problem::Zero { field: "--pit", typed: pit.typed().to_owned() });
         }
@@ -139,6 +148,7 @@ impl Fitted {
         say("distance ", self.distance.as_ref().map(Typed::typed));
         say("water demand ", self.demand.map(Demand::word));
         say("", self.what.as_deref());
+        say("warranty until ", self.warranty_until.map(|d| d.to_string()).as_deref());
         out
     }
 }

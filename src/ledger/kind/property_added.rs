@@ -3,7 +3,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Kind, check_line};
 use crate::ledger::problem::Problem;
-use crate::ledger::property::{At, MonthDay, Property};
+use crate::ledger::property::{At, Property};
 use crate::ledger::subject::{Name, Subject};
 use crate::quantity::Money;
 
@@ -94,12 +94,7 @@ pub(super) fn check_month_day(field: &'static str, text: Option<&str>, found: &m
     }
 }
 
-/// Reads `04-25`; 29 February counts, since it exists in some years.
-pub(super) fn month_day(text: &str) -> Option<MonthDay> {
-    let (month, day) = text.split_once('-').filter(|(m, d)| m.len() == 2 && d.len() == 2)?;
-    let (month, day) = (month.parse().ok()?, day.parse().ok()?);
-    chrono::NaiveDate::from_ymd_opt(2024, month, day).map(|_| (month, day))
-}
+pub(super) use crate::calendar::own::month_day;
 
 #[cfg(test)]
 mod tests {

@@ -30,6 +30,9 @@ pub(in crate::store) fn duty_row(chain: i64, subject: &Subject, due: &Due) -> Ro
         text(due.opens_on.to_string()),
         text(due.due_on.to_string()),
         text(&due.why),
+        maybe((due.occurs_on != due.due_on).then_some(due.occurs_on)),
+        due.band.map_or(Value::Null, |band| number(band.courses())),
+        number(due.minutes),
     ];
     (&DUTIES, row)
 }
