@@ -232,7 +232,7 @@ kinds! {
         "duty-skipped" v 1 DutySkipped in duty_skipped,
         "duty-expected" v 1 DutyExpected in duty_expected,
         "judgement-given" v 2 JudgementGiven in judgement_given,
-        "quote-given" v 1 QuoteGiven in quote_given,
+        "quote-given" v 2 QuoteGiven in quote_given,
         "event-happened" v 1 EventHappened in event_happened,
         "file-attached" v 1 FileAttached in file_attached,
         "note-added" v 2 NoteAdded in note_added,
