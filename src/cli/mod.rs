@@ -12,6 +12,7 @@ mod advice;
 mod air;
 mod arguments;
 mod due;
+mod duties;
 mod failure;
 mod given;
 mod ics;
@@ -22,6 +23,7 @@ mod run;
 mod screen;
 mod sheet;
 mod verdict;
+mod visits;
 pub mod walk;
 mod words;
 

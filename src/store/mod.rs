@@ -39,7 +39,7 @@ mod tests;
 
 pub use append::{Addressed, Receipt, Target};
 pub use backup::BackupReport;
-pub use due::DueRow;
+pub use due::{DueAsked, DueRow};
 pub use error::{AppendError, Refusal, StoreError};
 pub use open::Warning;
 pub use read::Hit;

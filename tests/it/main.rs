@@ -6,6 +6,7 @@ mod choices;
 mod climate;
 mod disk;
 mod due;
+mod duties;
 mod errors;
 mod fold;
 mod ground;
