@@ -11,6 +11,7 @@ use crate::calendar::almanac::By;
 use crate::command::Error;
 use crate::command::hours::HoursError;
 use crate::command::import::{FIELDS, ImportError, RowProblem, RowRefused};
+use crate::dossier::DossierError;
 use crate::ledger::kind::finding_opened::questions;
 use crate::ledger::problem::Problem;
 use crate::ledger::subject::SubjectError;
@@ -126,6 +127,13 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(2, error.to_string()).given(duty).attempt(format!("{command} records it"))
         }
+        Error::Dossier { path, error } => of_dossier(&path, &error),
+        Error::NoForm { ref path } => Failure::new(2, error.to_string())
+            .given(path.display().to_string())
+            .attempt("let its name end in `.html` to read and print it, or in `.json` for programs"),
+        Error::NoPdf { ref path } => Failure::new(1, error.to_string())
+            .given(path.display().to_string())
+            .attempt("write `.html` and print that to PDF from a browser: it is made for Letter and A4"),
         Error::NothingGiven { flags } => {
             let attempt = if flags.is_empty() {
                 "a finding of this kind has no readings; `stemwall note add` records words".to_owned()
@@ -135,6 +143,35 @@ pub fn of(error: Error) -> Failure {
             Failure::new(2, "no reading is given").given(given::typed()).attempt(attempt)
         }
     }
+}
+
+/// Why a dossier cannot be made or trusted, with what to do.
+fn of_dossier(path: &std::path::Path, error: &DossierError) -> Failure {
+    use DossierError as D;
+    let attempt = match error {
+        D::NotADossier(_) => "give a file that `stemwall dossier` wrote, as it was sent".to_owned(),
+        D::Newer { .. } => "use the newer stemwall; this one would not understand it".to_owned(),
+        D::Damaged(_) | D::Entry { .. } | D::Picture { .. } => {
+            "ask for the file again; if it comes the same, do not rely on it".to_owned()
+        }
+        D::SealNotOfChain { .. } => "do not rely on it: ask who holds the seal that was given".to_owned(),
+        D::Shows { found, wanted, .. } => {
+            let text = "its entries are whole, but the page was changed: do not rely on it";
+            if found.is_empty() && wanted.is_empty() {
+                text.to_owned()
+            } else {
+                format!("{text}; it shows `{found}`, its entries give `{wanted}`")
+            }
+        }
+        D::OtherProgram { by, .. } => format!("check it with `{by}`; `tools/check_dossier.py` checks its chain alone"),
+        D::NotTheSeal { .. } => {
+            "look whether the seal is of this house, and copied whole; if so, this is not the history it was given for"
+                .to_owned()
+        }
+        D::CannotLeaveOut { .. } => "leave others out; its note and its value stay out without being asked".to_owned(),
+    };
+    let code = if error.is_damage() { 3 } else { 1 };
+    Failure::new(code, error.to_string()).given(path.display().to_string()).attempt(attempt)
 }
 
 /// Why a file cannot be imported, with what to do.
@@ -268,6 +305,8 @@ fn advice(problem: &Problem) -> String {
         P::NoProperty => "`stemwall property add KEY --name TEXT` adds it".into(),
         P::PropertyExists => "`stemwall property change KEY` changes it".into(),
         P::Archived { .. } => "its record can be corrected and struck, not added to".into(),
+        P::HandedOver { .. } => "its record goes on in the ledger that it was handed over to".into(),
+        P::NotTheLast { .. } => "another program recorded something meanwhile; try again".into(),
         P::FieldOfAnotherKind { kind, .. } => format!("`{kind}` is asked {}", questions(*kind).join(", ")),
         P::ReadingOfAnotherKind { quantities: [], .. } => {
             "it has no readings; `stemwall note add` records words".into()

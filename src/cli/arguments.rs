@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::command::{
-    Circumstances, finding, fixture, hours, import, init, judgement, property, quote, radon, reading, repair, section,
-    sump,
+    Circumstances, dossier, finding, fixture, hours, import, init, judgement, property, quote, radon, reading, repair,
+    section, sump,
 };
 
 /// A ledger of house foundations: what was seen, how it moved, what is due, and on whose authority
@@ -151,8 +151,31 @@ pub enum Command {
     /// Settings of the whole ledger
     #[command(subcommand)]
     Setting(Setting),
-    /// Check every entry, link, file and computed row
-    Verify,
+    /// Check every entry, link, file and computed row; or a dossier, without a ledger: stemwall verify larkspur.html
+    Verify {
+        /// A dossier in HTML or JSON
+        file: Option<PathBuf>,
+        /// The seal that you were given by somebody else
+        #[arg(long, value_name = "HASH", requires = "file")]
+        seal: Option<String>,
+    },
+    /// The history of a house for a buyer, an engineer, an insurer: stemwall dossier larkspur-14 --out larkspur.html
+    Dossier(dossier::Fields),
+    /// A short text for somebody else to keep, which fixes every entry so far: stemwall seal larkspur-14 --to "the notary"
+    Seal {
+        /// The house; may be left out where there is one only
+        key: Option<String>,
+        /// Who keeps it
+        #[arg(long, value_name = "TEXT")]
+        to: Option<String>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// What is known and what was never tested, for whoever fills in a disclosure form: stemwall disclosure larkspur-14
+    Disclosure {
+        /// The house; may be left out where there is one only
+        key: Option<String>,
+    },
     /// Write one archive with the ledger and its files
     Backup { file: PathBuf },
     /// Put an archive back where there is no ledger
@@ -191,6 +214,23 @@ pub enum Property {
         #[command(flatten)]
         circumstances: Circumstances,
     },
+    /// To a new owner, as a ledger of its own: stemwall property hand-over larkspur-14 --out larkspur.stemwall --to "A. Reed"
+    HandOver {
+        key: String,
+        /// The ledger to make
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+        /// Who has it now
+        #[arg(long, value_name = "TEXT")]
+        to: Option<String>,
+        /// With what is marked private, which stays here otherwise
+        #[arg(long)]
+        with_private: bool,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// Take the houses of a ledger that was handed over into this one: stemwall property take-over larkspur.stemwall
+    TakeOver { file: PathBuf },
     /// stemwall property archive larkspur-14 --why sold
     Archive {
         key: String,

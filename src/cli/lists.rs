@@ -14,6 +14,7 @@ use super::run::line;
 use super::verdict::date;
 use super::words::{counted, courses, plain, wrapped};
 use crate::command::entry::{self, KindShown};
+use crate::command::hand_over::Handed;
 use crate::command::history::Line;
 use crate::command::hours;
 use crate::command::import::Imported;
@@ -21,7 +22,7 @@ use crate::command::status::PropertyShown;
 use crate::ledger::fold::Fate;
 use crate::ledger::property::{Finding, Property};
 use crate::ledger::settings::{SETTINGS, Settings};
-use crate::store::{BackupReport, FindingRow, Hit, Report, StatusRow};
+use crate::store::{BackupReport, FindingRow, Hit, Receipt, Report, StatusRow};
 use crate::trade::Rule;
 
 /// What a line may hold.
@@ -347,11 +348,33 @@ pub fn setting_value(text: &str) -> Value {
     text.parse::<u32>().map_or_else(|_| Value::from(text), Value::from)
 }
 
+pub fn handed_over(path: &std::path::Path, handed: &Handed, out: &mut dyn Write) -> Result<(), Failure> {
+    line(out, format_args!("wrote {}, the ledger in which {} goes on", path.display(), handed.key))?;
+    report(&handed.report, out)?;
+    if handed.kept_back > 0 {
+        let entries = counted(handed.kept_back as u64, "entry", "entries");
+        line(out, format_args!("the words of {entries} stayed here: marked private, or told again of one that is"))?;
+    }
+    line(out, format_args!("everything else went along, costs too"))?;
+    super::recorded::entries(&handed.recorded, out)?;
+    line(out, format_args!("the new owner: stemwall --ledger {} status", path.display()))
+}
+
+pub fn taken_over(taken: &[Receipt], out: &mut dyn Write) -> Result<(), Failure> {
+    for receipt in taken {
+        let Receipt { key, seq, .. } = receipt;
+        let entries = counted(*seq, "entry", "entries");
+        let says = if receipt.already { "was here already" } else { "goes on here" };
+        line(out, format_args!("{key} {says}: {entries}, seal {}", receipt.hash))?;
+    }
+    Ok(())
+}
+
 pub fn report(report: &Report, out: &mut dyn Write) -> Result<(), Failure> {
     for bad in &report.bad {
         line(out, format_args!("{}: {}", plain(&bad.what), plain(&bad.why)))?;
     }
-    let absent = if report.absent == 0 { String::new() } else { format!(", {} erased", report.absent) };
+    let absent = if report.absent == 0 { String::new() } else { format!(", {} with the body gone", report.absent) };
     let (properties, entries) =
         (counted(report.properties, "property", "properties"), counted(report.entries, "entry", "entries"));
     let files = counted(report.files, "file", "files");

@@ -10,12 +10,12 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{advice, due, lists, recorded, screen, sheet, verdict, walk};
+use super::{advice, dossier, due, lists, recorded, screen, sheet, verdict, walk};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
 use crate::command::{
-    duty, hours, keep, note, property, quote, radon, reading, repair, section, setting, status, sump, why,
+    duty, hand_over, hours, keep, note, property, quote, radon, reading, repair, section, setting, status, sump, why,
 };
 use crate::ledger::subject::Subject;
 use crate::store::{Store, StoreError};
@@ -67,6 +67,12 @@ impl<'a> JsonList<'a> {
     }
 }
 
+/// Checks a dossier, for which there need be no ledger.
+pub fn without_ledger(file: &std::path::Path, seal: Option<&str>, json: bool) -> Result<ExitCode, Failure> {
+    let mut out = anstream::stdout().lock();
+    dossier::verify(file, seal, json, &mut out)
+}
+
 /// Carries out one command.
 pub fn run(context: &Context, arguments: Arguments) -> Result<ExitCode, Failure> {
     let stdout = anstream::stdout();
@@ -109,6 +115,14 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
         Command::Property(typed::Property::Show { key }) => {
             let shown = status::show(context, &mut context.open_to_read()?, key.as_deref())?;
             if json { print_json(out, &lists::property_json(&shown)) } else { lists::property(&shown, out) }.and(done)
+        }
+        Command::Property(typed::Property::HandOver { key, out: to, to: whom, with_private, circumstances: c }) => {
+            let handed = hand_over::hand_over(context, &key, &to, whom.as_deref(), with_private, &c)?;
+            lists::handed_over(&to, &handed, out).and(done)
+        }
+        Command::Property(typed::Property::TakeOver { file }) => {
+            let taken = hand_over::take_over(context, &file)?;
+            lists::taken_over(&taken, out).and(done)
         }
         Command::Finding(typed::Finding::List { key, open }) => {
             list_findings(context, key.as_deref(), open, json, out).and(done)
@@ -156,7 +170,19 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             };
             if json { print_json(out, &as_json()) } else { lists::settings(settings, out) }.and(done)
         }
-        Command::Verify => verify(context, json, out),
+        Command::Verify { .. } => verify(context, json, out),
+        Command::Dossier(asked) => dossier::write(context, &asked, out).and(done),
+        Command::Seal { key, to, circumstances: c } => {
+            let mut store = context.open()?;
+            let sealed = command::dossier::seal(context, &mut store, key.as_deref(), to.as_deref(), &c)?;
+            warn(&store);
+            dossier::seal(&sealed, json, out).and(done)
+        }
+        Command::Disclosure { key } => {
+            let known = command::dossier::disclosure(context, &mut context.open_to_read()?, key.as_deref())?;
+            if json { print_json(out, &dossier::disclosure_json(&known)) } else { dossier::disclosure(&known, out) }
+                .and(done)
+        }
         Command::Backup { file } => {
             let report = keep::backup(context, &file)?;
             lists::backup(&file, &report, out)?;

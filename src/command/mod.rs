@@ -19,11 +19,13 @@ use crate::store::{Addressed, AppendError, Receipt, Refusal, Store, StoreError, 
 
 pub mod amend;
 pub mod demo;
+pub mod dossier;
 pub mod duty;
 pub mod entry;
 pub mod event;
 pub mod finding;
 pub mod fixture;
+pub mod hand_over;
 pub mod history;
 pub mod hours;
 pub mod import;
@@ -107,6 +109,13 @@ pub enum Error {
     /// A duty that is satisfied by what is recorded of it.
     #[error("`{duty}` is done by recording it")]
     SaidByAnEntry { duty: String, by: By },
+    /// A dossier that cannot be made, or that does not hold what it says.
+    #[error("{error}")]
+    Dossier { path: PathBuf, error: crate::dossier::DossierError },
+    #[error("`{}` names no form of a dossier", path.display())]
+    NoForm { path: PathBuf },
+    #[error("this program writes no PDF")]
+    NoPdf { path: PathBuf },
     #[error("there is nothing to record")]
     NothingGiven { flags: String },
 }

@@ -6,6 +6,7 @@ pub mod entry;
 pub mod fold;
 mod gathered;
 pub mod hash;
+pub mod history;
 pub mod kind;
 pub mod outlook;
 pub mod problem;

@@ -1,9 +1,11 @@
 //! Everything that is shown from outside: through the binary, through the library, and with other people's tools.
 
 mod disk;
+mod dossier;
 mod due;
 mod errors;
 mod fold;
+mod hand_over;
 mod history;
 mod hours;
 mod import;

@@ -142,6 +142,13 @@ impl Outcome {
         self.stderr
     }
 
+    /// It refused, whatever it printed first; gives everything it said.
+    #[track_caller]
+    pub fn fails_saying(self, code: i32) -> String {
+        assert_eq!(self.code, code, "`{}` said {}", self.command, self.stderr);
+        self.stdout + &self.stderr
+    }
+
     /// It did what it was asked; the result as JSON.
     #[track_caller]
     pub fn json(self) -> serde_json::Value {
