@@ -449,7 +449,7 @@ pub enum Judgement {
 pub enum Quote {
     /// stemwall quote add larkspur-14/2 --amount "1450 USD" --from "Brook & Daughter"
     Add {
-        /// The findings it is for
+        /// The findings it is for, or the sections and fixtures: larkspur-14/2, larkspur-14/main
         #[arg(required = true)]
         subjects: Vec<String>,
         #[command(flatten)]

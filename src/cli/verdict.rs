@@ -237,6 +237,12 @@ fn command(step: &Step, answer: &Answer) -> Option<String> {
         "judgement-given" => format!("stemwall judgement add {address} --from … --licence … --says …"),
         "quote-given" => format!("stemwall quote add {address} --amount … --from …"),
         "radon-tested" => format!("stemwall radon add {address} --device … --result … --started … --lasted \"48 h\""),
+        "fixture-added" => {
+            format!(
+                "stemwall fixture add {key}/… --kind radon-system --in {} --installed …",
+                answer.place.subject.local()
+            )
+        }
         "sump-tested" => format!("stemwall sump test {address} --poured --started-times …"),
         "finding-closed" => format!("stemwall finding close {address} --why …"),
         "note-added" => format!("stemwall note add {address} …{flags}"),

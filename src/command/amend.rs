@@ -224,8 +224,8 @@ fn overlay(
             Some(fields.given(Some(f), findings, None, read).into())
         }
         Fact::QuoteGiven(f) => {
-            let findings = f.findings.clone();
-            parse::<quote::Fields>(flags)?.given(Some(f), findings, currency, read).map(Into::into)
+            let about = Fact::from(f.clone()).about();
+            parse::<quote::Fields>(flags)?.given(Some(f), &about, currency, read).map(Into::into)
         }
         of_words => worded(of_words, &parse::<Words>(flags)?, read),
     })

@@ -80,24 +80,27 @@ impl Context {
     /// Finds several findings of one property; one that is named twice counts once.
     pub fn findings(&self, store: &mut Store, typed: &[String]) -> Result<(Place, Vec<u32>), Error> {
         let mut numbers = Vec::new();
-        let mut first: Option<(Place, &String)> = None;
-        for text in typed {
-            let (place, number) = self.finding(store, text)?;
-            if !numbers.contains(&number) {
-                numbers.push(number);
+        let one = |text: &String, store: &mut Store| self.finding(store, text);
+        let place = of_one_property(store, typed, "the finding it is about", one, &mut numbers)?;
+        Ok((place, numbers))
+    }
+
+    /// Finds several findings, sections and fixtures of one property; one that is named twice counts once.
+    pub fn things(&self, store: &mut Store, typed: &[String]) -> Result<(Place, Vec<Subject>), Error> {
+        let mut subjects = Vec::new();
+        let one = |text: &String, store: &mut Store| match self.place(store, text)? {
+            Place { subject: Subject::Property, .. } => {
+                let wanted = "a finding, a section or a fixture, such as `larkspur-14/2`";
+                Err(Error::NotThat { given: text.clone(), wanted })
             }
-            match &first {
-                Some((at, other)) if at.id != place.id => {
-                    return Err(Error::TwoProperties((*other).clone(), text.clone()));
-                }
-                Some(_) => {}
-                None => first = Some((place, text)),
+            place => {
+                let subject = place.subject.clone();
+                Ok((place, subject))
             }
-        }
-        match first {
-            Some((place, _)) => Ok((place, numbers)),
-            None => Err(Error::Typed(vec![Problem::Missing { field: "the finding it is about" }])),
-        }
+        };
+        let missing = "the finding, section or fixture it is about";
+        let place = of_one_property(store, typed, missing, one, &mut subjects)?;
+        Ok((place, subjects))
     }
 
     /// Splits the address of something that does not exist yet, `KEY/NAME`.
@@ -134,4 +137,29 @@ pub fn nearest<'a>(typed: &str, words: impl Iterator<Item = &'a str>) -> Option<
         .filter(|(likeness, _)| *likeness > 0.75)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, word)| word.to_owned())
+}
+
+/// Finds each of what was typed into `all`, once; gives the property they are all of.
+fn of_one_property<T: PartialEq>(
+    store: &mut Store,
+    typed: &[String],
+    missing: &'static str,
+    find: impl Fn(&String, &mut Store) -> Result<(Place, T), Error>,
+    all: &mut Vec<T>,
+) -> Result<Place, Error> {
+    let mut first: Option<(Place, &String)> = None;
+    for text in typed {
+        let (place, found) = find(text, store)?;
+        if !all.contains(&found) {
+            all.push(found);
+        }
+        match &first {
+            Some((at, other)) if at.id != place.id => {
+                return Err(Error::TwoProperties((*other).clone(), text.clone()));
+            }
+            Some(_) => {}
+            None => first = Some((place, text)),
+        }
+    }
+    first.map(|(place, _)| place).ok_or_else(|| Error::Typed(vec![Problem::Missing { field: missing }]))
 }

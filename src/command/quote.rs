@@ -1,8 +1,9 @@
-//! `quote add`: a price offered for mending one or more findings.
+//! `quote add`: a price offered for mending findings, or for work on sections and fixtures.
 
 use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded};
 use crate::ledger::kind::quote_given::QuoteGiven;
+use crate::ledger::subject::Subject;
 use crate::quantity::Currency;
 use crate::store::{Store, Target};
 
@@ -20,7 +21,7 @@ impl Fields {
     pub fn given(
         &self,
         base: Option<QuoteGiven>,
-        findings: Vec<u32>,
+        about: &[Subject],
         currency: Currency,
         read: &mut Reading,
     ) -> Option<QuoteGiven> {
@@ -31,7 +32,10 @@ impl Fields {
         }
         let amount = read.money("--amount", self.amount.as_deref(), currency).or(base.as_ref().map(|b| b.amount));
         let from = self.from.clone().or(base.map(|b| b.from));
-        Some(QuoteGiven { findings, amount: amount?, from: from? })
+        let findings =
+            about.iter().filter_map(|of| if let Subject::Finding(number) = of { Some(*number) } else { None });
+        let named = about.iter().filter_map(|of| if let Subject::Named(name) = of { Some(name.clone()) } else { None });
+        Some(QuoteGiven { findings: findings.collect(), named: named.collect(), amount: amount?, from: from? })
     }
 }
 
@@ -42,9 +46,9 @@ pub fn add(
     fields: &Fields,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
-    let (place, findings) = context.findings(store, typed)?;
+    let (place, about) = context.things(store, typed)?;
     let mut read = Reading::default();
-    let given = fields.given(None, findings, store.settings().currency, &mut read);
+    let given = fields.given(None, &about, store.settings().currency, &mut read);
     let given = given.into_iter().map(Into::into).collect();
     context.record_read(store, Target::Known(place.id), given, read, c)
 }

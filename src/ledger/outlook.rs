@@ -14,7 +14,7 @@ use super::verdicts::{seen_beside, verdict_of};
 use crate::trade::{Band, Verdict};
 
 /// The version of rules and mappings that rows were computed with; a stored row of another version is computed anew.
-pub const VERSION: u32 = 2;
+pub const VERSION: u32 = 3;
 
 /// What a verdict asks for by a day can be done from so many days before.
 const OPEN_FOR: u64 = 30;

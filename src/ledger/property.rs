@@ -197,7 +197,7 @@ pub struct Judgement {
 pub struct Quote {
     pub seq: u64,
     pub on: When,
-    pub about: Vec<u32>,
+    pub about: Vec<Subject>,
     pub amount: Money,
     pub from: String,
 }

@@ -17,7 +17,9 @@ use crate::quantity::{Area, Length, leading};
 use crate::trade::radon::{RadonChoices, Room, SectionRadon};
 use crate::trade::signs::{AtOnePlace, Sign};
 use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Outcome, Surface, Water};
-use crate::trade::{Verdict, concrete, crack, electrics, event, judgement, level, moisture, other, radon, signs, site};
+use crate::trade::{
+    Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, radon, signs, site,
+};
 use crate::trade::{sump, timber, trend, wall};
 
 /// A verdict as it is shown: what is asked of the owner, with what was computed beside it where a judgement decides.
@@ -130,10 +132,14 @@ fn growth_a_year(finding: &Finding, today: NaiveDate) -> Option<Length> {
 /// What the record alone gives: the kind's own rules, and what the findings beside it add.
 fn computed(property: &Property, number: u32, finding: &Finding, settings: &Settings, today: NaiveDate) -> Verdict {
     let own = by_kind(property, number, finding, settings, today);
-    match of_signs(property, finding, today) {
+    let mut verdict = match of_signs(property, finding, today) {
         Some(together) if finding.closed.is_none() => together.and(own),
         _ => own,
-    }
+    };
+    // What was read last is the newest of the evidence.
+    let since = until(finding, today).map(|r| r.on.date).max().unwrap_or(finding.opened.date);
+    called::ask_within(&mut verdict, since.max(finding.opened.date));
+    verdict
 }
 
 fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Settings, today: NaiveDate) -> Verdict {
@@ -290,7 +296,18 @@ fn of_radon(property: &Property, section: &Name, settings: &Settings, today: Nai
     let system = systems.clone().any(|f| f.retired.as_ref().is_none_or(|(on, _)| on.date > today));
     let choices =
         RadonChoices { retest_mah_2019: settings.radon_retest_years == 5, protocol_1993: settings.radon_at_once == 10 };
-    let of = SectionRadon { tests: &tests, system, starts: &starts, stops: &stops, events: &events(property), choices };
+    let this = Subject::Named(section.clone());
+    let quotes: Vec<NaiveDate> =
+        property.quotes.iter().filter(|q| q.about.contains(&this)).map(|q| q.on.date).collect();
+    let of = SectionRadon {
+        tests: &tests,
+        system,
+        starts: &starts,
+        stops: &stops,
+        events: &events(property),
+        quotes: &quotes,
+        choices,
+    };
     radon::verdict(&of, today)
 }
 

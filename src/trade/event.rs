@@ -54,7 +54,10 @@ pub fn verdict(of: &SinceLastLook, today: NaiveDate) -> Verdict {
         verdict.next = vec![
             Step::recorded_as("walk round it and look at every wall and floor, then record what is seen", "note-added")
                 .with("--look"),
-            Step::recorded_as("a licensed structural engineer for whatever the look finds", "judgement-given"),
+            Step::recorded_as(
+                "open a finding for whatever the look finds: a licensed structural engineer judges it",
+                "finding-opened",
+            ),
         ];
         verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY, cautions::NOT_ALONE, cautions::LOCAL_LAW];
         verdict.ask_by(day);

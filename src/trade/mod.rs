@@ -4,6 +4,7 @@
 //! rule that can move a band is a [`Rule`] with source, standing and scope; [`rules::ALL`] lists them.
 
 pub mod air;
+pub mod called;
 pub mod cautions;
 pub mod concrete;
 pub mod crack;

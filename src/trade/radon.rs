@@ -179,6 +179,8 @@ pub struct SectionRadon<'a> {
     /// Days on which one was taken out of use, in any order.
     pub stops: &'a [NaiveDate],
     pub events: &'a [(EventKind, NaiveDate)],
+    /// Days on which a price was offered for work on it, in any order.
+    pub quotes: &'a [NaiveDate],
     pub choices: RadonChoices,
 }
 

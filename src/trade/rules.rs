@@ -2,12 +2,13 @@
 
 use super::verdict::Rule;
 use super::{
-    air, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle, moisture, mould, other,
-    radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, wall, wood,
+    air, called, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle, moisture, mould,
+    other, radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, wall, wood,
 };
 
 /// All of them, by subject.
 pub static ALL: &[&Rule] = &[
+    &called::ASKED_WITHIN,
     &crack::CATEGORY,
     &crack::PENCIL_FITS,
     &crack::HORIZONTAL,
@@ -172,6 +173,7 @@ pub(super) mod tests {
             "event-happened",
             "entry-corrected",
             "finding-opened",
+            "fixture-added",
         ];
         assert!(verdict.next.iter().all(|s| s.records.is_none_or(|kind| kinds.contains(&kind))), "{:?}", verdict.next);
         assert_eq!(verdict.band, verdict.because.iter().filter_map(|f| f.band).max());
@@ -253,6 +255,7 @@ pub(super) mod tests {
     #[test]
     fn every_static_rule_of_the_layer_is_in_the_table() {
         let files = [
+            include_str!("called.rs"),
             include_str!("concrete.rs"),
             include_str!("crack.rs"),
             include_str!("earth.rs"),

@@ -1,5 +1,6 @@
 //! Everything that is shown from outside: through the binary, through the library, and with other people's tools.
 
+mod advised;
 mod disk;
 mod dossier;
 mod due;

@@ -224,7 +224,7 @@ kinds! {
         "walk-ended" v 1 WalkEnded in walk_ended,
         "duty-done" v 1 DutyDone in duty_done,
         "judgement-given" v 2 JudgementGiven in judgement_given,
-        "quote-given" v 1 QuoteGiven in quote_given,
+        "quote-given" v 2 QuoteGiven in quote_given,
         "event-happened" v 1 EventHappened in event_happened,
         "file-attached" v 1 FileAttached in file_attached,
         "note-added" v 2 NoteAdded in note_added,

@@ -8,7 +8,7 @@ use super::{
 };
 use crate::ledger::kind::repair_made::RepairMade;
 use crate::ledger::property::{Finding, Fixture, Property, RadonTest, Reading, Repair, Section, SumpTest, Walk};
-use crate::ledger::subject::Name;
+use crate::ledger::subject::{Name, Subject};
 use crate::ledger::verdicts::radon_test;
 use crate::trade::words::{Answer, Outcome};
 
@@ -225,7 +225,7 @@ pub(super) fn quote_row(chain: i64, property: &Property, index: usize) -> Option
         number(chain),
         count(q.seq),
         text(q.on.to_string()),
-        about(&q.about),
+        text(q.about.iter().map(Subject::local).collect::<Vec<_>>().join(",")),
         number(q.amount.minor),
         text(q.amount.currency.to_string()),
         text(&q.from),

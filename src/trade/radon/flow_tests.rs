@@ -52,12 +52,13 @@ fn two_short_tests_of_one_place_are_decided_by_their_plain_mean() {
         (verdict.band == Some(Band::Call), verdict.who == Some(Who::RadonProfessional), verdict.due_on)
     };
     let retest = Some(day("2027-02-05"));
-    assert_eq!(called("4.2 pCi/L", "3.8 pCi/L"), (true, true, None)); // 4.0
-    assert_eq!(called("4.2 pCi/L", "3.7 pCi/L"), (true, true, None)); // 3.95
+    let quote = Some(day("2025-03-07")); // 30 days after 5 Feb: called-within
+    assert_eq!(called("4.2 pCi/L", "3.8 pCi/L"), (true, true, quote)); // 4.0
+    assert_eq!(called("4.2 pCi/L", "3.7 pCi/L"), (true, true, quote)); // 3.95
     assert_eq!(called("4.2 pCi/L", "3.6 pCi/L"), (false, false, retest)); // 3.9
-    assert_eq!(called("9.0 pCi/L", "1.0 pCi/L"), (true, true, None)); // 5.0
-    assert_eq!(called("3.8 pCi/L", "4.2 pCi/L"), (true, true, None)); // in either order, within the month
-    assert_eq!(called("148 Bq/m3", "144.3 Bq/m3"), (true, true, None)); // 4.0 and 3.9 pCi/L
+    assert_eq!(called("9.0 pCi/L", "1.0 pCi/L"), (true, true, quote)); // 5.0
+    assert_eq!(called("3.8 pCi/L", "4.2 pCi/L"), (true, true, quote)); // in either order, within the month
+    assert_eq!(called("148 Bq/m3", "144.3 Bq/m3"), (true, true, quote)); // 4.0 and 3.9 pCi/L
     let tests = [ended("2025-01-10", "4.2 pCi/L"), ended("2025-02-05", "3.6 pCi/L")];
     let low = judged(&tests, "2025-02-06");
     assert_eq!(of(&low), (Some(Band::Watch), Some("radon-two-to-four"), retest));
@@ -76,7 +77,10 @@ fn a_high_short_test_waits_for_its_follow_up_however_late() {
         (Some(Band::Watch), Some("radon-follow-up"), Some(day("2025-02-10")))
     );
     let late = [first, ended("2026-01-10", "5.0 pCi/L")];
-    assert_eq!(of(&judged(&late, "2026-01-11")), (Some(Band::Call), Some("radon-two-short-tests"), None));
+    assert_eq!(
+        of(&judged(&late, "2026-01-11")),
+        (Some(Band::Call), Some("radon-two-short-tests"), Some(day("2026-02-09")))
+    );
 }
 
 #[test]
@@ -84,7 +88,10 @@ fn a_low_test_of_long_ago_is_not_averaged_with_a_high_one() {
     // A month from its end is 10 Feb 2025: a test that starts on that day is decided with it, one a day later is not.
     let low = ended("2025-01-10", "3.0 pCi/L");
     let with = [low.clone(), ended("2025-02-13", "5.0 pCi/L")];
-    assert_eq!(of(&judged(&with, "2025-03-01")), (Some(Band::Call), Some("radon-two-short-tests"), None));
+    assert_eq!(
+        of(&judged(&with, "2025-03-01")),
+        (Some(Band::Call), Some("radon-two-short-tests"), Some(day("2025-03-15")))
+    );
     let after = [low.clone(), ended("2025-02-14", "5.0 pCi/L")];
     assert_eq!(
         of(&judged(&after, "2025-03-01")),
@@ -298,4 +305,17 @@ fn the_order_in_which_tests_were_recorded_does_not_matter() {
     let forward = judged(&tests, "2025-07-01");
     tests.reverse();
     assert_eq!(judged(&tests, "2025-07-01"), forward);
+}
+
+#[test]
+fn a_price_offered_since_the_decision_moves_on_to_the_work() {
+    let tests = [ended("2025-01-10", "5.0 pCi/L"), ended("2025-01-20", "5.0 pCi/L")];
+    let next = |quotes: &[NaiveDate]| {
+        let verdict = on(&SectionRadon { quotes, ..section(&tests) }, "2025-02-10");
+        (verdict.next[0].records, verdict.due_on)
+    };
+    // 20 Jan + 30 days is 19 Feb, 1 Feb + 30 days is 3 Mar; the 19 Jan came before it was decided, the 11 Feb is to come.
+    assert_eq!(next(&[]), (Some("quote-given"), Some(day("2025-02-19"))));
+    assert_eq!(next(&[day("2025-01-19"), day("2025-02-11")]), (Some("quote-given"), Some(day("2025-02-19"))));
+    assert_eq!(next(&[day("2025-02-01")]), (Some("fixture-added"), Some(day("2025-03-03"))));
 }

@@ -82,6 +82,6 @@ proptest! {
         prop_assert!(valid.count() > 0 || found.band < Some(Band::Call));
         prop_assert!(!found.next.is_empty());
         prop_assert!(found.changes_on.is_none_or(|on| on > day(TODAY)));
-        prop_assert!(found.band.is_none() || found.band == Some(Band::Call) || found.due_on.is_some());
+        prop_assert!(found.band.is_none() || found.due_on.is_some());
     }
 }

@@ -19,10 +19,10 @@ use super::{
     FOLLOW_UP_MONTHS, INVALID_HIGH, LATEST_DAYS, LONG_TEST, RETEST, RETEST_ON_CHANGE, RETEST_YEARS, RETEST_YEARS_MAH,
     RETEST_YEARS_SYSTEM, RadonChoices, SectionRadon, TWO_SHORT, reported,
 };
-use crate::trade::cautions;
 use crate::trade::told;
 use crate::trade::verdict::{Band, By, Fired, Step, Verdict, Who};
 use crate::trade::words::EventKind;
+use crate::trade::{called, cautions};
 
 /// The tests of a section on a day, sorted by what they count for; each list in order.
 struct Record<'a> {
@@ -76,10 +76,20 @@ pub fn verdict(of: &SectionRadon, today: NaiveDate) -> Verdict {
     });
     let mut verdict = Verdict::from_fired(found.fired);
     verdict.not_known = found.not_known;
-    verdict.next = next(&verdict, of.choices, &states.into_values().collect::<Vec<_>>());
+    let states: Vec<State> = states.into_values().collect();
+    let decided = states
+        .iter()
+        .filter_map(|state| if let State::High(grounds) = state { Some(decided_on(*grounds)) } else { None });
+    let decided = decided.min();
+    let quoted = of.quotes.iter().copied().filter(|day| *day <= today && Some(*day) >= decided).max();
+    found.changes_on.extend(of.quotes);
+    verdict.next = next(&verdict, of.choices, &states, quoted.is_some());
     verdict.cautions = vec![cautions::LOCAL_LAW];
     found.changes_on.into_iter().filter(|day| *day > today).for_each(|day| verdict.may_change_on(day));
     found.due.into_iter().for_each(|day| verdict.ask_by(day));
+    if let Some(since) = quoted.or(decided) {
+        called::ask_within(&mut verdict, since);
+    }
     verdict
 }
 
@@ -142,6 +152,14 @@ fn high(grounds: Grounds) -> Fired {
         Grounds::Long(_) | Grounds::Short(_) => {
             call(&LONG_TEST, format!("{}: at or above 4 pCi/L, and a long test stands alone", told_by(grounds)))
         }
+    }
+}
+
+/// The day the last of the tests that decided came in.
+fn decided_on(grounds: Grounds) -> NaiveDate {
+    match grounds {
+        Grounds::Short(test) | Grounds::Long(test) => test.on,
+        Grounds::Two(a, b) => a.on.max(b.on),
     }
 }
 
@@ -294,7 +312,7 @@ fn what_is_not_known(record: &Record, states: &BTreeMap<Place, State>, changed: 
 }
 
 /// What to do next, by the rule that decided.
-fn next(verdict: &Verdict, choices: RadonChoices, states: &[State]) -> Vec<Step> {
+fn next(verdict: &Verdict, choices: RadonChoices, states: &[State], quoted: bool) -> Vec<Step> {
     let test = |says: String| vec![Step::recorded_as(says, "radon-tested")];
     let Some(worst) = verdict.because.first() else {
         return test("test the lowest level that is or could be lived in, 48 hours or longer".to_owned());
@@ -302,7 +320,10 @@ fn next(verdict: &Verdict, choices: RadonChoices, states: &[State]) -> Vec<Step>
     if worst.band == Some(Band::Call) {
         let quote = "a quote from a radon professional, licensed or certified where the state has it";
         let after = "test again after the work, from 24 hours to 30 days after the fan starts";
-        return vec![Step::recorded_as(quote, "quote-given"), Step::recorded_as(after, "radon-tested")];
+        let work = "have the work done, and record the system with the day it started";
+        let first =
+            if quoted { Step::recorded_as(work, "fixture-added") } else { Step::recorded_as(quote, "quote-given") };
+        return vec![first, Step::recorded_as(after, "radon-tested")];
     }
     let waiting = states.iter().filter_map(|state| if let State::Waits(test) = state { Some(*test) } else { None });
     let waiting: Vec<&RadonTest> = waiting.collect();

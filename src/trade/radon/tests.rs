@@ -43,7 +43,15 @@ fn lasting(lasted: Span, closed: Option<Answer>) -> RadonTest {
 }
 
 pub(super) fn section(tests: &[RadonTest]) -> SectionRadon<'_> {
-    SectionRadon { tests, system: false, starts: &[], stops: &[], events: &[], choices: RadonChoices::default() }
+    SectionRadon {
+        tests,
+        system: false,
+        starts: &[],
+        stops: &[],
+        events: &[],
+        quotes: &[],
+        choices: RadonChoices::default(),
+    }
 }
 
 pub(super) fn on(of: &SectionRadon, today: &str) -> Verdict {

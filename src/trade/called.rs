@@ -1,0 +1,71 @@
+//! By when somebody licensed is asked, where the rule that calls them says nothing of it.
+//!
+//! The rule in words: what goes to a licensed person is asked for within 30 days of the evidence, so that it stands in the
+//! list of what is due. No published source was found that says how soon; a rule that has a day of its own keeps it.
+
+use chrono::{Days, NaiveDate};
+
+use super::told;
+use super::verdict::{Band, By, Fired, Rule, Standing, Verdict};
+
+/// Days from the evidence to the day by which a licensed person is asked: design rule of this program, no published source.
+pub const ASKED_WITHIN_DAYS: u64 = 30;
+
+pub static ASKED_WITHIN: Rule = Rule {
+    name: "called-within",
+    says: "a licensed person whom another rule calls is asked within 30 days, where that rule names no day",
+    source: "design rule of this program, no published source",
+    standing: Standing::Practice,
+    scope: "findings and radon that go to a licensed person; what is urgent is asked for at once",
+    variants: &[],
+};
+
+/// Gives a verdict that calls somebody, and asks for nothing by a day, the day that is [`ASKED_WITHIN_DAYS`] after `since`.
+pub fn ask_within(verdict: &mut Verdict, since: NaiveDate) {
+    let (Some(band), Some(who)) = (verdict.band, verdict.who) else { return };
+    if band < Band::Call || verdict.due_on.is_some() || verdict.next.is_empty() {
+        return;
+    }
+    let day = since.checked_add_days(Days::new(ASKED_WITHIN_DAYS)).unwrap_or(since);
+    let because =
+        format!("no source says how soon: asked for by {}, 30 days after {}", told::day(day), told::day(since));
+    let after = verdict.because.iter().take_while(|fired| fired.band == Some(band)).count();
+    verdict.because.insert(after, Fired::new(&ASKED_WITHIN, band, who, Some(By::Date(day)), because));
+    verdict.ask_by(day);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trade::rules::tests::worded;
+    use crate::trade::timber::{Insects, insects};
+    use crate::trade::words::InsectSign;
+
+    fn day(text: &str) -> NaiveDate {
+        text.parse().unwrap()
+    }
+
+    #[test]
+    fn who_is_called_without_a_day_is_asked_within_thirty() {
+        let mut called = insects(&Insects { signs: &[InsectSign::MudTubes] });
+        assert_eq!(called.due_on, None);
+        ask_within(&mut called, day("2026-11-25"));
+        let called = worded(called);
+        // 25 Nov + 30 days: 5 left of November, 25 of December.
+        assert_eq!(called.due_on, Some(day("2026-12-25")));
+        assert_eq!(called.because[0].rule.name, "wood-insects", "what calls comes first");
+        assert_eq!(called.because[1].rule.name, "called-within");
+    }
+
+    #[test]
+    fn milder_bands_and_days_of_their_own_stay() {
+        let mut watched = insects(&Insects { signs: &[] });
+        ask_within(&mut watched, day("2026-11-25"));
+        assert_eq!((watched.due_on, watched.because.len()), (None, 1));
+
+        let mut dated = insects(&Insects { signs: &[InsectSign::MudTubes] });
+        dated.ask_by(day("2026-12-01"));
+        ask_within(&mut dated, day("2026-11-25"));
+        assert_eq!((dated.due_on, dated.because.len()), (Some(day("2026-12-01")), 1));
+    }
+}
