@@ -11,6 +11,7 @@ use crate::calendar::almanac::By;
 use crate::command::Error;
 use crate::command::hours::HoursError;
 use crate::command::import::{FIELDS, ImportError, RowProblem, RowRefused};
+use crate::command::import_entries::LineError;
 use crate::dossier::DossierError;
 use crate::ledger::kind::finding_opened::questions;
 use crate::ledger::problem::Problem;
@@ -77,6 +78,13 @@ pub fn of(error: Error) -> Failure {
                 None => "`stemwall rules` shows all".to_owned(),
             };
             Failure::new(1, format!("rule `{name}` is not in this program")).given(name).attempt(attempt)
+        }
+        Error::Entries(error) => {
+            let attempt = match error {
+                LineError::NotAnEntry { .. } => "give a file that `stemwall export json` wrote, as it was written",
+                LineError::Apart { .. } => "put the entries of a property in one run, from its first to its last",
+            };
+            Failure::new(1, error.to_string()).given(given::typed()).attempt(attempt)
         }
         Error::Hours(errors) => Failure::all(errors.iter().map(hours).collect()),
         Error::Import(errors) => Failure::all(errors.iter().map(import).collect()),

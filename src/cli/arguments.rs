@@ -180,6 +180,9 @@ pub enum Command {
     Backup { file: PathBuf },
     /// Put an archive back where there is no ledger
     Restore { file: PathBuf },
+    /// Everything out again, as tables, as entries, or as a copy
+    #[command(subcommand)]
+    Export(Export),
     /// Compute everything that comes from the entries anew
     Rebuild,
     /// Four invented houses in a new folder, to look around in
@@ -495,6 +498,39 @@ pub enum Note {
 pub enum Import {
     /// A survey's radon tests from a CSV file
     Radon(import::Radon),
+    /// Entries that `export json` wrote, byte for byte; what is here already changes nothing
+    Json {
+        /// JSON Lines; files that entries name lie in the folder FILE.files
+        file: PathBuf,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Export {
+    /// A folder with one table a file, for a spreadsheet: stemwall export csv --out tables
+    Csv {
+        /// One house only
+        key: Option<String>,
+        /// The folder to make
+        #[arg(long, value_name = "FOLDER")]
+        out: PathBuf,
+    },
+    /// Every entry with its hash, a line each, for programs: stemwall export json --out entries.jsonl
+    Json {
+        /// One house only
+        key: Option<String>,
+        /// The file to write; files that entries name go into FILE.files
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+    },
+    /// A copy that any SQLite client reads: stemwall export sqlite --out copy.db
+    Sqlite {
+        /// One house only
+        key: Option<String>,
+        /// The file to write
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+    },
 }
 
 /// Takes the flags that record an entry of its kind; `--reason` and `--text` for those that are words only

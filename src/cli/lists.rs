@@ -14,10 +14,12 @@ use super::run::line;
 use super::verdict::date;
 use super::words::{counted, courses, plain, wrapped};
 use crate::command::entry::{self, KindShown};
+use crate::command::export::Out;
 use crate::command::hand_over::Handed;
 use crate::command::history::Line;
 use crate::command::hours;
 use crate::command::import::Imported;
+use crate::command::import_entries::Imported as Entries;
 use crate::command::status::PropertyShown;
 use crate::ledger::fold::Fate;
 use crate::ledger::property::{Finding, Property};
@@ -358,6 +360,38 @@ pub fn handed_over(path: &std::path::Path, handed: &Handed, out: &mut dyn Write)
     line(out, format_args!("everything else went along, costs too"))?;
     super::recorded::entries(&handed.recorded, out)?;
     line(out, format_args!("the new owner: stemwall --ledger {} status", path.display()))
+}
+
+pub fn exported(path: &std::path::Path, exported: &Out, as_json: bool, out: &mut dyn Write) -> Result<(), Failure> {
+    if as_json {
+        let counted: serde_json::Map<String, Value> =
+            exported.counted.iter().map(|(what, n)| (what.replace(' ', "_"), json!(n))).collect();
+        let value = json!({"out": path.display().to_string(), "rows": counted, "files": exported.files});
+        return line(out, format_args!("{value:#}"));
+    }
+    let counted: Vec<String> =
+        exported.counted.iter().filter(|(_, n)| *n > 0).map(|(of, n)| format!("{n} {of}")).collect();
+    let files = match exported.files {
+        0 => String::new(),
+        n => format!(", {} in {}.files", counted_files(n), path.display()),
+    };
+    let text = format!("wrote {}: {}{files}", path.display(), counted.join(", "));
+    line(out, format_args!("{}", wrapped(&plain(&text), LINE, "  ")))
+}
+
+fn counted_files(n: u64) -> String {
+    counted(n, "file", "files")
+}
+
+pub fn imported_entries(imported: &Entries, as_json: bool, out: &mut dyn Write) -> Result<(), Failure> {
+    let Entries { properties, entries, already } = imported;
+    if as_json {
+        let value = json!({"properties": properties, "entries": entries, "already": already});
+        return line(out, format_args!("{value:#}"));
+    }
+    let new = format!("{}, {}", counted(*properties, "property", "properties"), counted(*entries, "entry", "entries"));
+    let here = if *already > 0 { format!("; {already} were here already") } else { String::new() };
+    line(out, format_args!("took in {new}{here}"))
 }
 
 pub fn taken_over(taken: &[Receipt], out: &mut dyn Write) -> Result<(), Failure> {

@@ -15,7 +15,8 @@ use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
 use crate::command::{
-    duty, hand_over, hours, keep, note, property, quote, radon, reading, repair, section, setting, status, sump, why,
+    duty, export, hand_over, hours, keep, note, property, quote, radon, reading, repair, section, setting, status,
+    sump, why,
 };
 use crate::ledger::subject::Subject;
 use crate::store::{Store, StoreError};
@@ -200,6 +201,19 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             done
         }
         Command::Import(typed::Import::Radon(asked)) => import_radon(context, &asked, json, out),
+        Command::Import(typed::Import::Json { file }) => {
+            let bar = progress();
+            let imported = command::import_entries::import(context, &file, &mut |n| step(bar.as_ref(), n, n))?;
+            lists::imported_entries(&imported, json, out).and(done)
+        }
+        Command::Export(asked) => {
+            let (to, exported) = match &asked {
+                typed::Export::Csv { key, out: to } => (to, export::csv(context, key.as_deref(), to)?),
+                typed::Export::Json { key, out: to } => (to, export::json(context, key.as_deref(), to)?),
+                typed::Export::Sqlite { key, out: to } => (to, export::sqlite(context, key.as_deref(), to)?),
+            };
+            lists::exported(to, &exported, json, out).and(done)
+        }
         Command::Demo { into } => demo(context, &into, out).and(done),
         recording => record(context, recording, out).and(done),
     }

@@ -53,8 +53,7 @@ pub fn hand_over(
     kept_back.retain(|seq, _| !names_the_house(&chain, *seq));
     let raw = without(store.raw_entries(place.id)?, &kept_back);
     let before = chain.iter().filter(|e| e.body.is_none()).count();
-    let made = new_ledger(context, &store, to, &raw);
-    let report = made.inspect_err(|error| take_back(error, to))?;
+    let report = copy(context, &store, to, &raw)?;
     let fact = HandedOver { entries, seal, to: whom.map(str::to_owned) };
     let recorded = context.record(&mut store, Target::Known(place.id), vec![fact.into()], c);
     let recorded = recorded.inspect_err(|_| remove(to))?;
@@ -64,6 +63,11 @@ pub fn hand_over(
 fn names_the_house(chain: &[Entry], seq: u64) -> bool {
     let of = chain.iter().find(|e| e.seq() == seq).and_then(|e| e.body.as_ref());
     matches!(of.map(|b| &b.fact), Some(Fact::PropertyAdded(_)))
+}
+
+/// A ledger of one chain alone, for whoever reads it; the chain goes on here.
+pub(super) fn copy(context: &Context, from: &Store, to: &Path, raw: &[RawEntry]) -> Result<Report, Error> {
+    new_ledger(context, from, to, raw).inspect_err(|error| take_back(error, to))
 }
 
 /// A ledger with the settings of this one and one chain in it, checked whole.

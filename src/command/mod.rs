@@ -23,12 +23,15 @@ pub mod dossier;
 pub mod duty;
 pub mod entry;
 pub mod event;
+pub mod export;
 pub mod finding;
 pub mod fixture;
+mod guarded;
 pub mod hand_over;
 pub mod history;
 pub mod hours;
 pub mod import;
+pub mod import_entries;
 pub mod init;
 pub mod judgement;
 pub mod keep;
@@ -85,6 +88,9 @@ pub enum Error {
     /// A file that cannot be imported, or not as was asked.
     #[error("{} wrong", .0.len())]
     Import(Vec<import::ImportError>),
+    /// A file of entries that cannot be taken.
+    #[error(transparent)]
+    Entries(import_entries::LineError),
     /// A monitor's file that cannot be taken.
     #[error("{} wrong", .0.len())]
     Hours(Vec<hours::HoursError>),

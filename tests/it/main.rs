@@ -5,6 +5,7 @@ mod disk;
 mod dossier;
 mod due;
 mod errors;
+mod export;
 mod fold;
 mod hand_over;
 mod history;

@@ -8,6 +8,7 @@ use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime};
 use uuid::Uuid;
 
 use super::{Radon, RowRefused, named};
+use crate::command::guarded::unguarded;
 use crate::ledger::kind::radon_tested::{Origin, RadonTested};
 use crate::ledger::problem::Problem;
 use crate::ledger::subject::{Name, SubjectError};
@@ -187,7 +188,8 @@ fn row(
     device: Device,
     origin: Origin,
 ) -> Result<(Name, Name, RadonTested), RowProblem> {
-    let field = |name: &str| columns.of.get(name).and_then(|at| record.get(*at)).filter(|text| !text.is_empty());
+    let cell = |name: &str| columns.of.get(name).and_then(|at| record.get(*at)).map(unguarded);
+    let field = |name: &str| cell(name).filter(|text| !text.is_empty());
     let column = |name: &str| columns.names.get(name).cloned().unwrap_or_default();
     let needed =
         |name: &'static str| field(name).ok_or_else(|| RowProblem::Empty { column: column(name), field: name });
