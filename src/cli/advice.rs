@@ -10,7 +10,7 @@ use super::words::counted;
 use crate::calendar::almanac::By;
 use crate::command::Error;
 use crate::command::hours::HoursError;
-use crate::command::import::{FIELDS, ImportError, RowProblem, RowRefused};
+use crate::command::import::{ImportError, RowProblem, RowRefused};
 use crate::command::import_entries::LineError;
 use crate::dossier::DossierError;
 use crate::ledger::kind::finding_opened::questions;
@@ -194,7 +194,9 @@ fn import(error: &ImportError) -> Failure {
             (1, path.display().to_string(), "a header line with the names of the columns, then a line a test".into())
         }
         I::NotAPair { .. } => columns("write it as in `result=activity`".into()),
-        I::NoField { .. } | I::NoColumnFor { .. } => columns(format!("the fields are {}", FIELDS.join(", "))),
+        I::NoField { fields, .. } | I::NoColumnFor { fields, .. } => {
+            columns(format!("the fields are {}", fields.join(", ")))
+        }
         I::NoColumn { header, .. } => columns(format!("its columns are {}", header.join(", "))),
         I::NotAFormat { flag, format, what } => {
             let as_in = if *flag == "--dates" { "%Y-%m-%d" } else { "%H:%M" };
@@ -251,6 +253,13 @@ pub fn row(refused: &RowRefused) -> Failure {
         R::NotAKey { column, typed, error } | R::NotASection { column, typed, error } => {
             (of(column, typed), subject(error))
         }
+        R::NotAFinding { column, typed } => (of(column, typed), "findings are numbered from 1".into()),
+        R::NotYesOrNo { column, typed } => (of(column, typed), "write yes or no, or leave the cell empty".into()),
+        R::NoProperty { column, key } => (
+            of(column, key),
+            "`stemwall property add KEY --name TEXT` adds it, and `import csv --kind properties` many".into(),
+        ),
+        R::Nothing | R::Flags(_) => (refused.text.clone(), "look at the cells of this line".into()),
         R::Refused(problem) => (refused.text.clone(), advice(problem)),
     };
     Failure::new(1, format!("line {}: {}", refused.line, refused.problem)).given(given).attempt(attempt)

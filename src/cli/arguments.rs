@@ -498,6 +498,8 @@ pub enum Note {
 pub enum Import {
     /// A survey's radon tests from a CSV file
     Radon(import::Radon),
+    /// Readings, sump tests, findings or properties from a CSV file, a line an entry
+    Csv(import::Csv),
     /// Entries that `export json` wrote, byte for byte; what is here already changes nothing
     Json {
         /// JSON Lines; files that entries name lie in the folder FILE.files

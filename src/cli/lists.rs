@@ -431,15 +431,20 @@ pub fn backup(file: &std::path::Path, report: &BackupReport, out: &mut dyn Write
     line(out, format_args!("wrote {}: {properties}, {entries}, {files}, {} bytes", file.display(), report.bytes))
 }
 
-pub fn imported(imported: &Imported, dry: bool, out: &mut dyn Write) -> Result<(), Failure> {
+/// `survey`: the rows are radon tests, and bring their houses with them.
+pub fn imported(imported: &Imported, dry: bool, survey: bool, out: &mut dyn Write) -> Result<(), Failure> {
     let would = if dry { "would go in" } else { "went in" };
-    let tests = counted(imported.tests as u64, "test", "tests");
+    let tests = match survey {
+        true => counted(imported.tests as u64, "test", "tests"),
+        false => counted(imported.entries as u64, "entry", "entries"),
+    };
     let rows = counted(imported.rows as u64, "row", "rows");
     let known = if imported.already == 0 { String::new() } else { format!(", {} were here already", imported.already) };
     let houses = counted(imported.properties as u64, "new property", "new properties");
     let refused =
         if imported.refused.is_empty() { String::new() } else { format!(", {} refused", imported.refused.len()) };
-    line(out, format_args!("{rows}: {tests} {would}, {houses}{known}{refused}"))?;
+    let houses = if survey { format!(", {houses}") } else { String::new() };
+    line(out, format_args!("{rows}: {tests} {would}{houses}{known}{refused}"))?;
     if imported.not_valid > 0 {
         let miss = if imported.not_valid == 1 { "misses" } else { "miss" };
         let said = format!(
@@ -472,7 +477,7 @@ pub fn imported_json(imported: &Imported) -> Value {
         .map(|row| json!({"line": row.line, "row": row.text, "why": row.problem.to_string()}))
         .collect();
     json!({
-        "rows": imported.rows, "tests": imported.tests, "not_valid": imported.not_valid,
+        "rows": imported.rows, "tests": imported.tests, "entries": imported.entries, "not_valid": imported.not_valid,
         "properties": imported.properties, "sections": imported.sections, "already": imported.already,
         "refused": refused,
     })

@@ -200,7 +200,14 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             line(out, format_args!("computed {rebuilt} properties anew"))?;
             done
         }
-        Command::Import(typed::Import::Radon(asked)) => import_radon(context, &asked, json, out),
+        Command::Import(typed::Import::Radon(asked)) => {
+            let imported = import::radon(context, &mut context.open()?, &asked)?;
+            show_imported(&imported, asked.dry_run, asked.all_or_nothing, Rows::Survey, json, out)
+        }
+        Command::Import(typed::Import::Csv(asked)) => {
+            let imported = import::csv(context, &mut context.open()?, &asked)?;
+            show_imported(&imported, asked.dry_run, asked.all_or_nothing, Rows::Lines, json, out)
+        }
         Command::Import(typed::Import::Json { file }) => {
             let bar = progress();
             let imported = command::import_entries::import(context, &file, &mut |n| step(bar.as_ref(), n, n))?;
@@ -502,17 +509,27 @@ fn verify(context: &Context, json: bool, out: &mut dyn Write) -> Result<ExitCode
     Err(Failure::from(command::Error::NotWhole(report.bad.len())).given(context.path.display().to_string()))
 }
 
-fn import_radon(
-    context: &Context,
-    asked: &import::Radon,
+/// What the rows of a file are.
+#[derive(PartialEq, Eq)]
+enum Rows {
+    /// Radon tests with their houses.
+    Survey,
+    /// Entries of one kind.
+    Lines,
+}
+
+fn show_imported(
+    imported: &import::Imported,
+    dry_run: bool,
+    all_or_nothing: bool,
+    rows: Rows,
     json: bool,
     out: &mut dyn Write,
 ) -> Result<ExitCode, Failure> {
-    let imported = import::radon(context, &mut context.open()?, asked)?;
     if json {
-        print_json(out, &lists::imported_json(&imported))?;
+        print_json(out, &lists::imported_json(imported))?;
     } else {
-        lists::imported(&imported, asked.dry_run, out)?;
+        lists::imported(imported, dry_run, rows == Rows::Survey, out)?;
     }
     if imported.refused.is_empty() {
         return Ok(ExitCode::SUCCESS);
@@ -520,7 +537,7 @@ fn import_radon(
     out.flush().map_err(|error| written(&error))?;
     let mut failures: Vec<Failure> = imported.refused.iter().map(advice::row).collect();
     let refused = imported.refused.len();
-    let written = !asked.dry_run && !asked.all_or_nothing;
+    let written = !dry_run && !all_or_nothing;
     failures.push(command::Error::RowsRefused { refused, rows: imported.rows, written }.into());
     Err(Failure::all(failures))
 }

@@ -11,6 +11,7 @@ mod hand_over;
 mod history;
 mod hours;
 mod import;
+mod import_csv;
 mod kill;
 mod kinds;
 mod layers;

@@ -1,0 +1,151 @@
+//! Lines of a file become entries, read as the commands read their flags; each goes in or says why not.
+
+use crate::world::World;
+
+fn import(world: &World, kind: &str, columns: &str, more: &[&str]) -> crate::world::Outcome {
+    world.run(&[&["import", "csv", "lines.csv", "--kind", kind, "--columns", columns], more].concat())
+}
+
+#[test]
+fn readings_come_in_once_however_often_the_file_does() {
+    let world = World::with_crack();
+    world.file("lines.csv", "\u{feff}no,when,w,gauge,moved\r\n1,01.02.2024,\"0,8\",card,no\r\n1,03.05.2024,0.9,card,yes\r\n1,03.05.2024,0.9,card,yes\r\n");
+    let columns = "finding=no,on=when,width=w,with=gauge,moved=moved";
+    let more = ["--dates", "%d.%m.%Y", "--units", "width=mm", "--property", "elm"];
+    let dry = import(&world, "readings", columns, &[&more[..], &["--dry-run"]].concat());
+    let refused = "error: line 2: `--width` is not a length\ngiven: 1,01.02.2024,0,8,card,no\n  try: there is a comma in the number; write `0.8`\n";
+    assert_eq!((dry.code, dry.stdout.as_str()), (1, "3 rows: 2 entries would go in, 1 refused\n"));
+    assert!(dry.stderr.starts_with(refused), "{}", dry.stderr);
+    assert_eq!(world.entries().len(), 4, "nothing was written");
+    world.file(
+        "lines.csv",
+        "no,when,w,gauge,moved\n1,01.02.2024,0.8,card,no\n1,03.05.2024,0.9,card,yes\n1,03.05.2024,0.9,card,yes\n",
+    );
+    assert_eq!(import(&world, "readings", columns, &more).ok(), "3 rows: 3 entries went in\n");
+    assert_eq!(import(&world, "readings", columns, &more).ok(), "3 rows: 0 entries went in, 3 were here already\n");
+    let shown = world.run(&["finding", "show", "elm/1", "--json"]).json();
+    assert_eq!(shown["readings"].as_array().map(Vec::len), Some(3));
+    let history = world.run(&["history", "elm/1"]).ok();
+    assert!(history.contains("width 0.8 mm with card") && history.contains("2024-05-03"), "{history}");
+    world.run(&["verify"]).ok();
+}
+
+#[test]
+fn houses_and_findings_and_pump_tests_come_in_the_same_way() {
+    let world = World::new();
+    world.file("lines.csv", "key,street,year\nash,\"Ash Street, 5\",1931\noak,Oak Street,1950\nAsh!,Nowhere,1900\n");
+    let said = import(&world, "properties", "property=key,name=street,built=year", &[]);
+    assert_eq!((said.code, said.stdout.as_str()), (1, "3 rows: 2 entries went in, 1 refused\n"));
+    assert!(said.stderr.starts_with("error: line 4: `Ash!` is not a name"), "{}", said.stderr);
+    assert!(said.stderr.ends_with(
+        "error: 1 of 3 rows was refused\n  try: set them right and import the file again: rows that went in are known\n"
+    ));
+    world.file("lines.csv", "house,what,where,seen,note\nash,crack,north wall,2024-01-05,=danger\nelm,crack,wall,2024-01-05,\nash,crevice,wall,2024-01-05,\n");
+    let said = import(&world, "findings", "property=house,kind=what,place=where,on=seen,note=note", &[]);
+    assert_eq!(said.stdout, "3 rows: 1 entry went in, 2 refused\n");
+    assert!(
+        said.stderr.contains("error: line 3: property `elm` is not in this ledger\ngiven: house elm\n"),
+        "{}",
+        said.stderr
+    );
+    assert!(said.stderr.contains("error: line 4: `crevice` is not a kind of finding\n"), "{}", said.stderr);
+    assert!(world.run(&["history", "ash/1"]).ok().contains("=danger"));
+    world.run(&["section", "add", "ash/main", "--foundation", "basement"]).ok();
+    world.run(&["fixture", "add", "ash/pump", "--kind", "sump-pump", "--in", "main", "--pit", "18 in"]).ok();
+    world.file("lines.csv", "pump,day,fall,ft,rise,rt\npump,2025-03-09,8 in,15 s,2 in,60 s\npump,2025-04-09,,,,\n");
+    let columns = "fixture=pump,on=day,fall=fall,fall-time=ft,rise=rise,rise-time=rt";
+    let said = import(&world, "sump-tests", columns, &["--property", "ash"]);
+    assert_eq!(said.stdout, "2 rows: 1 entry went in, 1 refused\n");
+    assert!(
+        said.stderr.starts_with("error: line 3: --started-times, --failed or a timed drawdown is missing\n"),
+        "{}",
+        said.stderr
+    );
+    world.run(&["verify"]).ok();
+}
+
+#[test]
+fn all_or_nothing_writes_nothing_where_one_line_is_refused() {
+    let world = World::with_crack();
+    world.file("lines.csv", "no,day,w\n1,2024-02-01,0.8 mm\n7,2024-02-01,0.8 mm\n");
+    let before = world.entries();
+    let said = import(&world, "readings", "finding=no,on=day,width=w", &["--property", "elm", "--all-or-nothing"]);
+    assert_eq!(said.code, 1);
+    assert!(
+        said.stderr.starts_with("error: line 3: there is no finding 7 at this property on 2024-02-01\n"),
+        "{}",
+        said.stderr
+    );
+    assert_eq!(world.entries(), before);
+}
+
+#[test]
+fn columns_that_are_not_there_and_fields_that_nothing_takes_are_named() {
+    let world = World::with_crack();
+    world.file("lines.csv", "no,day,w\n1,2024-02-01,0.8 mm\n");
+    let said = import(&world, "readings", "finding=nr,on=day,breadth=w", &["--dates", "%!"]).fails(2);
+    for line in [
+        "error: there is no column `nr` in `lines.csv`\n",
+        "error: `breadth` is not a field of a reading\n",
+        "error: no column is given for `property`\n",
+        "  try: the fields are property, finding, on, by, note, width, offset, ",
+        "error: `%!` is not a way to write dates\n",
+    ] {
+        assert!(said.contains(line), "{line}\n{said}");
+    }
+    let said = import(&world, "walks", "on=day", &[]).fails(2);
+    assert_eq!(
+        said,
+        "error: `walks` is not a kind of line\ngiven: --kind walks\n  try: one of readings, sump-tests, findings, properties\n"
+    );
+    for (text, says) in [
+        (
+            "no,day,w,m\nx,2024-02-01,0.8 mm,no\n",
+            "error: line 2: `x` is not the number of a finding\ngiven: no x\n  try: findings are numbered from 1\n",
+        ),
+        (
+            "no,day,w,m\n1,1 May,0.8 mm,no\n",
+            "error: line 2: `1 May` is not a date\ngiven: day 1 May\n  try: `--dates %Y-%m-%d` says how they are written\n",
+        ),
+        (
+            "no,day,w,m\n1,2024-02-01,0.8 mm,maybe\n",
+            "error: line 2: `maybe` is neither yes nor no\ngiven: m maybe\n  try: write yes or no, or leave the cell empty\n",
+        ),
+        (
+            "no,day,w,m\n1,2024-02-01,,no\n",
+            "error: line 2: there is nothing to record in it\ngiven: 1,2024-02-01,,no\n  try: look at the cells of this line\n",
+        ),
+        (
+            "no,day,w,m\n,2024-02-01,1 mm,no\n",
+            "error: line 2: column `no` is empty\ngiven: ,2024-02-01,1 mm,no\n  try: every row needs its finding\n",
+        ),
+        ("no,day,w,m\n1,2024-02-01\n", "error: line 2: it has 2 fields, the header has 4\n"),
+    ] {
+        world.file("lines.csv", text);
+        let said = import(&world, "readings", "finding=no,on=day,width=w,moved=m", &["--property", "elm"]);
+        assert!(said.code == 1 && said.stderr.starts_with(says), "{text}\n{}", said.stderr);
+    }
+    world.file("lines.csv", b"no\0day\n1\0a\n");
+    let said = import(&world, "readings", "finding=no,on=day,width=w", &["--property", "elm"]);
+    assert_ne!(said.code, 0);
+}
+
+/// What went out as tables comes in as lines: the readings of one ledger, in another.
+#[test]
+fn a_table_that_was_exported_can_be_imported() {
+    let (world, other) = (World::with_crack(), World::with_crack());
+    for (on, width, at) in [
+        ("2024-02-01", "0.8 mm", "=mark"),
+        ("2024-05-01", "1/32 in", "mark, \"A\""),
+        ("2024-08-01", "0.9 mm", "-🧱 שלום"),
+    ] {
+        world.run(&["reading", "add", "elm/1", "--width", width, "--on", on, &format!("--at={at}")]).ok();
+    }
+    world.run(&["export", "csv", "--out", "tables"]).ok();
+    std::fs::copy(world.path("tables/readings.csv"), other.path("lines.csv")).unwrap();
+    let columns = "property=property,finding=finding,on=on_day,width=typed,at=point";
+    assert_eq!(import(&other, "readings", columns, &[]).ok(), "3 rows: 3 entries went in\n");
+    other.run(&["export", "csv", "--out", "tables"]).ok();
+    let text = |world: &World| std::fs::read_to_string(world.path("tables/readings.csv")).unwrap();
+    assert_eq!(text(&world), text(&other));
+}
