@@ -3,12 +3,14 @@
 use maud::{Markup, html};
 
 use super::{entry, table, words};
+use crate::dossier::summary::day;
 use crate::dossier::view::View;
 
 const SCRIPT: &str = include_str!("../../../tools/check_dossier.py");
 
 pub(super) fn check(view: &View) -> Markup {
     let last = view.entries.len();
+    let settings: Vec<String> = view.dossier.settings.iter().map(|(name, value)| format!("{name} {value}")).collect();
     html! {
         section id="check" aria-labelledby="check-head" {
             h2 id="check-head" { "How to check this file" }
@@ -26,6 +28,8 @@ pub(super) fn check(view: &View) -> Markup {
                         entry(view, g.seq),
                     ]).collect()))
             }
+            p { "Verdicts are computed for " (day(view.dossier.as_of)) " under these settings, which are as whoever made this file had them and stand in "
+                "no entry of the house: " (words(settings.join(", "))) "." }
             p { "With Stemwall, without any ledger: " code { "stemwall verify FILE" } ", or with a seal that you were given: "
                 code { "stemwall verify FILE --seal SEAL" } ". It computes this page again from its entries and compares every byte." }
             p { "Without Stemwall, the script below checks the chain with nothing but Python's standard library; it does not look at what the page shows. "

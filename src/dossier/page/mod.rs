@@ -130,7 +130,11 @@ fn words(text: impl AsRef<str>) -> Markup {
     html! { (seen(text.as_ref())) }
 }
 
-/// A link to an entry in the order of happening.
+/// A link to an entry in the order of happening; where only something of it is told, that is said beside it.
 fn entry(view: &View, seq: u64) -> Markup {
-    html! { a href={ "#entry-" (seq) } { (view.name_of(seq)) } }
+    let of = usize::try_from(seq).ok().and_then(|seq| view.dossier.entries.get(seq.checked_sub(1)?));
+    html! {
+        a href={ "#entry-" (seq) } { (view.name_of(seq)) }
+        @if of.is_some_and(|e| e.told.is_some()) { " (told, not proved)" }
+    }
 }
