@@ -259,6 +259,9 @@ pub fn row(refused: &RowRefused) -> Failure {
             of(column, key),
             "`stemwall property add KEY --name TEXT` adds it, and `import csv --kind properties` many".into(),
         ),
+        R::Photo { column, typed, .. } => {
+            (of(column, typed), "put it into the folder of the file, under that name".into())
+        }
         R::Nothing | R::Flags(_) => (refused.text.clone(), "look at the cells of this line".into()),
         R::Refused(problem) => (refused.text.clone(), advice(problem)),
     };

@@ -130,6 +130,37 @@ fn columns_that_are_not_there_and_fields_that_nothing_takes_are_named() {
     assert_ne!(said.code, 0);
 }
 
+/// A JPEG's start and end around an APP1 segment: big-endian TIFF, one directory that points to the EXIF directory, which
+/// has `DateTimeOriginal` (0x9003, 20 characters at offset 44).
+fn photograph(taken: &str) -> Vec<u8> {
+    let mut exif = b"Exif\0\0MM\0*\0\0\0\x08\0\x01\x87\x69\0\x04\0\0\0\x01\0\0\0\x1a\0\0\0\0".to_vec();
+    exif.extend(b"\0\x01\x90\x03\0\x02\0\0\0\x14\0\0\0\x2c\0\0\0\0");
+    exif.extend(taken.bytes().chain([0]));
+    let length = (exif.len() as u16 + 2).to_be_bytes();
+    [&[0xff, 0xd8, 0xff, 0xe1], &length[..], &exif, &[0xff, 0xd9]].concat()
+}
+
+#[test]
+fn a_photograph_gives_the_day_where_no_column_does() {
+    let world = World::with_crack();
+    world.file("a.jpg", photograph("2025:05:03 10:11:12"));
+    world.file("b.jpg", photograph("0000:00:00 00:00:00"));
+    world.file("lines.csv", "w,no,pic\n0.8 mm,1,a.jpg\n0.9 mm,1,b.jpg\n1 mm,1,c.jpg\n1 mm,1,../a.jpg\n");
+    let columns = "width=w,finding=no,photo=pic";
+    let said = import(&world, "readings", columns, &["--property", "elm"]);
+    assert_eq!(said.stdout, "4 rows: 1 entry went in, 3 refused\n");
+    for line in [
+        "error: line 3: column `` is empty\n",
+        "error: line 4: the photograph `c.jpg` cannot be taken: there is no such file\ngiven: pic c.jpg\n  try: put it into the folder of the file, under that name\n",
+        "error: line 5: the photograph `../a.jpg` cannot be taken: it has to lie beside the file\n",
+    ] {
+        assert!(said.stderr.contains(line), "{line}\n{}", said.stderr);
+    }
+    let history = world.run(&["history", "elm/1"]).ok();
+    assert!(history.contains("2025-05-03        elm#4") && history.contains("with a.jpg"), "{history}");
+    assert!(world.run(&["verify"]).ok().contains("1 file: every hash"), "the files of refused lines are not kept");
+}
+
 /// What went out as tables comes in as lines: the readings of one ledger, in another.
 #[test]
 fn a_table_that_was_exported_can_be_imported() {

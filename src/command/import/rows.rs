@@ -62,6 +62,8 @@ pub enum RowProblem {
     NotYesOrNo { column: String, typed: String },
     #[error("property `{key}` is not in this ledger")]
     NoProperty { column: String, key: String },
+    #[error("the photograph `{typed}` cannot be taken: {error}")]
+    Photo { column: String, typed: String, error: String },
     #[error("there is nothing to record in it")]
     Nothing,
     /// What the cells say does not go together, as the command line would have it.

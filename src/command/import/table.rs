@@ -4,7 +4,7 @@
 //! line when the file comes again by the file's label, its text, and which of its equals it is.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use chrono::{Datelike, NaiveDate};
 use clap::{Args, Command, FromArgMatches};
@@ -15,8 +15,9 @@ use super::rows::{RowProblem, utf8};
 use super::{Context, Error, House, Imported, Prepared, RowRefused, Source, Trial, label_of, named, read_file};
 use crate::command::typed::Reading;
 use crate::command::{finding, property, reading, sump};
-use crate::ledger::entry::Remarks;
+use crate::ledger::entry::{Attachment, Remarks};
 use crate::ledger::fold::Draft;
+use crate::ledger::hash::Hash;
 use crate::ledger::kind::Fact;
 use crate::ledger::subject::Name;
 use crate::ledger::when::When;
@@ -31,7 +32,7 @@ pub struct Csv {
     #[arg(long)]
     pub kind: String,
     /// Which column holds what: property=house,finding=no,on=date,width=mm; fields are the flags of the command that records
-    /// one, and property, finding or fixture, on, by and note
+    /// one, and property, finding or fixture, on, by, note and photo (beside the file; it may give the day)
     #[arg(long, value_name = "FIELD=COLUMN,…")]
     pub columns: String,
     /// How dates are written, such as %d.%m.%Y
@@ -62,6 +63,9 @@ enum Kind {
     Findings,
     Properties,
 }
+
+/// A photograph up to here is looked at, in bytes.
+const MOST_BYTES: u64 = 64 << 20;
 
 const WORDS: &[&str] = &["readings", "sump-tests", "findings", "properties"];
 
@@ -99,14 +103,14 @@ impl Kind {
     /// What a line can hold beside the flags.
     fn own(self) -> &'static [&'static str] {
         match self {
-            Kind::Readings => &["property", "finding", "on", "by", "note"],
-            Kind::SumpTests => &["property", "fixture", "on", "by", "note"],
-            Kind::Findings | Kind::Properties => &["property", "on", "by", "note"],
+            Kind::Readings => &["property", "finding", "on", "by", "note", "photo"],
+            Kind::SumpTests => &["property", "fixture", "on", "by", "note", "photo"],
+            Kind::Findings | Kind::Properties => &["property", "on", "by", "note", "photo"],
         }
     }
 
-    /// What a line cannot be without.
-    fn needed(self, one_house: bool) -> Vec<&'static str> {
+    /// What a line cannot be without; with a photograph the day may be the one that the camera wrote into it.
+    fn needed(self, one_house: bool, photo: bool) -> Vec<&'static str> {
         let mut needed = if one_house { Vec::new() } else { vec!["property"] };
         match self {
             Kind::Readings => needed.extend(["finding", "on"]),
@@ -114,6 +118,7 @@ impl Kind {
             Kind::Findings => needed.extend(["kind", "place", "on"]),
             Kind::Properties => needed.push("name"),
         }
+        needed.retain(|field| *field != "on" || !photo);
         needed
     }
 }
@@ -139,7 +144,8 @@ pub fn csv(context: &Context, store: &mut Store, asked: &Csv) -> Result<Imported
     let file = File::read(text, &asked.file).map_err(Error::Import)?;
     let flags: Vec<String> = kind.flags().get_arguments().filter_map(|a| a.get_long()).map(str::to_owned).collect();
     let fields: Vec<String> = kind.own().iter().map(|f| (*f).to_owned()).chain(flags).collect();
-    let needed = kind.needed(asked.property.is_some());
+    let photo = asked.columns.split(',').any(|pair| pair.trim().starts_with("photo="));
+    let needed = kind.needed(asked.property.is_some(), photo);
     let mut wrong = Vec::new();
     let pairs = Pairs { text: &asked.columns, of: kind.words(), fields, needed: &needed };
     let columns = file.columns(&pairs, &asked.file, &mut wrong);
@@ -169,8 +175,16 @@ pub fn csv(context: &Context, store: &mut Store, asked: &Csv) -> Result<Imported
     }
     let from = Source { context, zone: "UTC", all_or_nothing: asked.all_or_nothing, label: &label, today };
     let houses = tried(store, &from, &of, lines, &mut imported)?;
-    from.finish(store, houses, asked.dry_run, &mut imported)?;
-    Ok(imported)
+    let mut put = Vec::new();
+    for draft in houses.iter().flat_map(|house| &house.drafts).filter(|one| !asked.dry_run && !one.already) {
+        for photo in &draft.addressed.draft.remarks.photos {
+            put.push(store.put_file(&beside(&asked.file, &photo.name))?);
+        }
+    }
+    let done = from.finish(store, houses, asked.dry_run, &mut imported);
+    // Those of lines that did not go in after all; what an entry names stays.
+    store.drop_unused(&put);
+    done.map(|()| imported)
 }
 
 /// Each house with the drafts that its history takes.
@@ -265,8 +279,11 @@ impl Of<'_> {
             typed: key.to_owned(),
             error,
         })?;
+        let photo = cell("photo").map(|name| self.photo(name)).transpose()?;
+        let taken = photo.as_ref().and_then(|(_, taken)| *taken);
         let on = match cell("on") {
             Some(typed) => self.day(typed)?,
+            None if taken.is_some() => When::day(taken.unwrap_or(self.today)),
             None if self.kind == Kind::Properties => When::day(self.today),
             None => When::day(needed("on").map(|_| self.today)?),
         };
@@ -279,7 +296,8 @@ impl Of<'_> {
             return Err(RowProblem::Nothing.into());
         }
         let own = |field: &str| cell(field).map(str::to_owned);
-        let remarks = Remarks { by: own("by"), note: own("note"), ..Remarks::default() };
+        let photos = photo.into_iter().map(|(file, _)| file).collect();
+        let remarks = Remarks { by: own("by"), note: own("note"), photos, private: false };
         Ok(Read { key, on, remarks, facts })
     }
 
@@ -342,6 +360,25 @@ impl Of<'_> {
         Ok(out)
     }
 
+    /// A photograph that lies beside the file, and the day that the camera wrote into it.
+    fn photo(&self, name: &str) -> Result<(Attachment, Option<NaiveDate>), RowProblem> {
+        let wrong = |error: &str| RowProblem::Photo {
+            column: self.columns.name("photo"),
+            typed: name.to_owned(),
+            error: error.to_owned(),
+        };
+        if name.contains(['/', '\\']) {
+            return Err(wrong("it has to lie beside the file"));
+        }
+        let path = beside(&self.asked.file, name);
+        let size = std::fs::metadata(&path).map_err(|_| wrong("there is no such file"))?.len();
+        if size > MOST_BYTES {
+            return Err(wrong("it is larger than 64 MiB"));
+        }
+        let bytes = std::fs::read(&path).map_err(|e| wrong(&e.to_string()))?;
+        Ok((Attachment { sha256: Hash::of(&bytes), name: name.to_owned(), bytes: size }, taken_on(&bytes)))
+    }
+
     fn day(&self, typed: &str) -> Result<When, RowProblem> {
         let day = NaiveDate::parse_from_str(typed, &self.asked.dates).ok().filter(|d| (1800..2200).contains(&d.year()));
         day.map(When::day).ok_or_else(|| RowProblem::NotADate {
@@ -350,6 +387,21 @@ impl Of<'_> {
             format: self.asked.dates.clone(),
         })
     }
+}
+
+/// A file in the folder of the one that is imported.
+fn beside(file: &Path, name: &str) -> PathBuf {
+    file.parent().map_or_else(|| PathBuf::from(name), |folder| folder.join(name))
+}
+
+/// The day on which a photograph says that it was taken.
+fn taken_on(bytes: &[u8]) -> Option<NaiveDate> {
+    let exif = exif::Reader::new().read_from_container(&mut std::io::Cursor::new(bytes)).ok()?;
+    let field = exif.get_field(exif::Tag::DateTimeOriginal, exif::In::PRIMARY)?;
+    let exif::Value::Ascii(texts) = &field.value else { return None };
+    let taken = exif::DateTime::from_ascii(texts.first()?).ok()?;
+    let day = NaiveDate::from_ymd_opt(taken.year.into(), taken.month.into(), taken.day.into());
+    day.filter(|day| (1800..2200).contains(&day.year()))
 }
 
 fn parse<T: FromArgMatches>(kind: Kind, flags: &[String]) -> Result<T, RowProblem> {
