@@ -17,7 +17,6 @@ use crate::ledger::kind::handed_over::HandedOver;
 use crate::ledger::kind::ledger_started::LedgerStarted;
 use crate::ledger::kind::setting_changed::SettingChanged;
 use crate::ledger::problem::Problem;
-use crate::ledger::settings::SETTINGS;
 use crate::store::{Receipt, Refusal, Report, Store, StoreError, Target};
 
 /// What went into the new ledger, and the entry that says so here.
@@ -76,12 +75,10 @@ fn new_ledger(context: &Context, from: &Store, to: &Path, raw: &[RawEntry]) -> R
     let started = LedgerStarted { units: settings.units, currency: settings.currency };
     let remarks = || Remarks { by: context.by.clone(), ..Remarks::default() };
     let mut new = Store::create(to, started, remarks(), context.now)?;
-    for setting in SETTINGS {
-        let value = (setting.get)(settings);
-        if (setting.get)(new.settings()) != value {
-            let change = SettingChanged { name: setting.name.to_owned(), value };
-            new.append_setting(change, remarks(), context.now)?;
-        }
+    let there = new.settings().shown();
+    for setting in settings.shown().into_iter().filter(|setting| !there.contains(setting)) {
+        let change = SettingChanged { name: setting.name.to_owned(), value: setting.value };
+        new.append_setting(change, remarks(), context.now)?;
     }
     adopt(context, from, &mut new, raw)?;
     let report = new.verify(&mut |_, _| ())?;

@@ -17,6 +17,7 @@ use crate::ledger::subject::{Subject, SubjectError};
 use crate::ledger::when::{When, WhenError};
 use crate::store::{Addressed, AppendError, Receipt, Refusal, Store, StoreError, Target};
 
+pub mod air;
 pub mod amend;
 pub mod demo;
 pub mod dossier;
@@ -30,6 +31,7 @@ mod guarded;
 pub mod hand_over;
 pub mod history;
 pub mod hours;
+pub mod ics;
 pub mod import;
 pub mod import_entries;
 pub mod init;
@@ -94,6 +96,9 @@ pub enum Error {
     /// A monitor's file that cannot be taken.
     #[error("{} wrong", .0.len())]
     Hours(Vec<hours::HoursError>),
+    /// Files of a logger that cannot be taken.
+    #[error("{} wrong", .0.len())]
+    AirFile(Vec<air::file::FileError>),
     #[error("{refused} of {rows} rows were refused")]
     RowsRefused { refused: usize, rows: usize, written: bool },
     /// Lines of a file that do not fit, with what keeps each out; nothing of the file was recorded.

@@ -12,7 +12,7 @@ use super::{DossierError, page};
 use crate::ledger::entry::RawEntry;
 use crate::ledger::fold::Recorded;
 use crate::ledger::hash::Hash;
-use crate::ledger::settings::{SETTINGS, Settings};
+use crate::ledger::settings::Settings;
 
 /// What goes into a dossier.
 pub struct Asked {
@@ -59,7 +59,7 @@ pub fn begun(
         property: entries.first().map(|e| e.envelope.property).unwrap_or_default(),
         as_of: asked.as_of,
         since: asked.since,
-        settings: SETTINGS.iter().map(|s| (s.name.to_owned(), (s.get)(settings))).collect(),
+        settings: settings.shown().into_iter().map(|s| (s.name.to_owned(), s.value)).collect(),
         pictures: Vec::new(),
         entries: out,
     };

@@ -27,6 +27,7 @@ pub static EXPORTED: &[Exported] = exported![
     "findings": "sql/export_findings.sql",
     "readings": "sql/export_readings.sql",
     "radon_tests": "sql/export_radon_tests.sql",
+    "air_logs": "sql/export_air_logs.sql",
     "sump_tests": "sql/export_sump_tests.sql",
     "repairs": "sql/export_repairs.sql",
     "judgements": "sql/export_judgements.sql",

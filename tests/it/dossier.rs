@@ -1,12 +1,11 @@
 //! What goes to a reader outside: whole, valid, private where it should be, and found out where it was touched.
 
-use std::path::PathBuf;
 use std::process::Command;
 
 use stemwall::dossier::proof::check;
 use stemwall::ledger::hash::Hash;
 
-use crate::world::World;
+use crate::world::{World, python};
 
 /// A house with a little of everything, and secrets in it.
 fn house() -> World {
@@ -64,13 +63,6 @@ fn written(world: &World, name: &str, more: &[&str]) -> String {
     std::fs::read_to_string(world.path(name)).unwrap()
 }
 
-/// Where `tests/run` puts a Python with html5lib and jsonschema.
-fn python_with_packages() -> PathBuf {
-    let binary = std::path::Path::new(env!("CARGO_BIN_EXE_stemwall"));
-    let target = binary.parent().and_then(|p| p.parent()).unwrap();
-    target.join("venv/bin/python")
-}
-
 fn ran(program: &std::path::Path, args: &[&str]) -> (bool, String) {
     let output = Command::new(program).args(args).output().unwrap_or_else(|e| panic!("{}: {e}", program.display()));
     (output.status.success(), String::from_utf8([output.stdout, output.stderr].concat()).unwrap())
@@ -90,7 +82,7 @@ fn reference_validator_finds_no_error_in_the_page() {
     let program = "import html5lib, sys\np = html5lib.HTMLParser()\np.parse(open(sys.argv[1], encoding='utf-8').read())\n\
                    print([str(e) for e in p.errors])";
     let path = world.path("d.html");
-    let said = ran(&python_with_packages(), &["-c", program, path.to_str().unwrap()]);
+    let said = ran(&python(), &["-c", program, path.to_str().unwrap()]);
     assert_eq!(said, (true, "[]\n".to_owned()));
 }
 
@@ -105,10 +97,7 @@ fn reference_schema_takes_the_json() {
                    d['dossier']['entries'][0]['extra'] = 1\n\
                    print(len(list(jsonschema.Draft202012Validator(s).iter_errors(d))))";
     let path = world.path("d.json");
-    assert_eq!(
-        ran(&python_with_packages(), &["-c", program, &schema, path.to_str().unwrap()]),
-        (true, "1\n".to_owned())
-    );
+    assert_eq!(ran(&python(), &["-c", program, &schema, path.to_str().unwrap()]), (true, "1\n".to_owned()));
 }
 
 #[test]

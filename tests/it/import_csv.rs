@@ -88,7 +88,7 @@ fn columns_that_are_not_there_and_fields_that_nothing_takes_are_named() {
         "error: there is no column `nr` in `lines.csv`\n",
         "error: `breadth` is not a field of a reading\n",
         "error: no column is given for `property`\n",
-        "  try: the fields are property, finding, on, by, note, width, offset, ",
+        "  try: the fields are property, finding, on, by, note, photo, width, offset, ",
         "error: `%!` is not a way to write dates\n",
     ] {
         assert!(said.contains(line), "{line}\n{said}");

@@ -1,22 +1,29 @@
 //! Everything that is shown from outside: through the binary, through the library, and with other people's tools.
 
 mod advised;
+mod air;
+mod choices;
+mod climate;
 mod disk;
 mod dossier;
 mod due;
 mod errors;
 mod export;
 mod fold;
+mod ground;
 mod hand_over;
 mod history;
 mod hours;
+mod ics;
 mod import;
 mod import_csv;
 mod kill;
 mod kinds;
 mod layers;
 mod ledgers;
+mod occurrences;
 mod outlook;
+mod pump;
 mod readme;
 mod reckon;
 mod reference;

@@ -157,3 +157,11 @@ impl Outcome {
         serde_json::from_str(&text).unwrap_or_else(|e| panic!("`{command}` gave no JSON ({e}): {text}"))
     }
 }
+
+/// A Python that has the libraries of `tests/requirements.txt`.
+pub fn python() -> PathBuf {
+    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/python");
+    let made = Command::new(script).output().expect("bash runs");
+    assert!(made.status.success(), "{}", String::from_utf8_lossy(&made.stderr));
+    String::from_utf8(made.stdout).unwrap().trim().into()
+}
