@@ -160,6 +160,9 @@ fn of_dossier(path: &std::path::Path, error: &DossierError) -> Failure {
     use DossierError as D;
     let attempt = match error {
         D::NotADossier(_) => "give a file that `stemwall dossier` wrote, as it was sent".to_owned(),
+        D::TooLarge => {
+            "one that is written gets smaller without `--keep-location`, or with entries left out".to_owned()
+        }
         D::Newer { .. } => "use the newer stemwall; this one would not understand it".to_owned(),
         D::Damaged(_) | D::Entry { .. } | D::Picture { .. } => {
             "ask for the file again; if it comes the same, do not rely on it".to_owned()
@@ -192,6 +195,11 @@ fn import(error: &ImportError) -> Failure {
         I::Utf16 { path } | I::NotUtf8 { path, .. } => {
             (1, path.display().to_string(), "save it as `CSV UTF-8` and import that".into())
         }
+        I::TooLarge { path } => (
+            1,
+            path.display().to_string(),
+            "cut it into files with the same header, and import one after the other".into(),
+        ),
         I::NotCsv { path, .. } | I::Empty { path } => {
             (1, path.display().to_string(), "a header line with the names of the columns, then a line a test".into())
         }
@@ -264,6 +272,7 @@ pub fn row(refused: &RowRefused) -> Failure {
         R::Photo { column, typed, .. } => {
             (of(column, typed), "put it into the folder of the file, under that name".into())
         }
+        R::NoDay { column, typed } => (of(column, typed), "give the day in a column: `on=COLUMN`".into()),
         R::Nothing | R::Flags(_) => (refused.text.clone(), "look at the cells of this line".into()),
         R::Refused(problem) => (refused.text.clone(), advice(problem)),
     };

@@ -337,8 +337,14 @@ pub fn entry(shown: &entry::Shown, out: &mut dyn Write) -> Result<(), Failure> {
         if let Some(note) = &body.remarks.note {
             line(out, format_args!("note      {}", wrapped(&plain(note), 84, "          ")))?;
         }
-        for file in body.attachments() {
+        for (file, place) in body.attachments().into_iter().zip(&shown.places) {
             line(out, format_args!("file      {} ({} bytes, sha256 {})", plain(&file.name), file.bytes, file.sha256))?;
+            match (file.taken, place) {
+                (None, None) => {}
+                (Some(taken), None) => line(out, format_args!("          taken {taken}, by its camera"))?,
+                (None, Some(place)) => line(out, format_args!("          taken at {place}, by its camera"))?,
+                (Some(taken), Some(at)) => line(out, format_args!("          taken {taken} at {at}, by its camera"))?,
+            }
         }
     }
     line(out, format_args!("id        {}", envelope.id))?;
@@ -352,12 +358,17 @@ pub fn entry_json(shown: &entry::Shown) -> Value {
         Fate::StruckBy(by) => (None, Some(by)),
         _ => (None, None),
     };
+    let files = shown.entry.body.iter().flat_map(|b| b.attachments());
+    let places = files.zip(&shown.places).filter_map(|(file, place)| {
+        place.map(|p| json!({"file": file.name, "latitude": p.latitude, "longitude": p.longitude}))
+    });
     json!({
         "entry": format!("{}#{}", shown.key, shown.entry.seq()),
         "envelope": shown.entry.envelope,
         "hash": shown.entry.hash,
         "remarks": shown.entry.body.as_ref().map(|b| &b.remarks),
         "fact": shown.fact,
+        "places": places.collect::<Vec<_>>(),
         "corrected_by": corrected,
         "struck_by": struck,
     })

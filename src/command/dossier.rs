@@ -1,13 +1,15 @@
 //! `dossier`, `verify FILE`, `seal`, `disclosure`: what goes to a reader outside, and how it is checked there.
 
 use std::collections::BTreeSet;
-use std::io::Write;
+use std::fs::File;
+use std::io::{Read, Write};
 use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 
+use super::photograph::{self, Found};
 use super::{Circumstances, Context, Error, Recorded};
 use crate::dossier::DossierError;
-use crate::dossier::data::{Dossier, Pictures};
+use crate::dossier::data::{Dossier, MOST_BYTES, Pictures};
 use crate::dossier::leave_out::Choice;
 use crate::dossier::proof::{Proof, check};
 use crate::dossier::summary::{Summary, summary};
@@ -85,7 +87,7 @@ pub fn write(context: &Context, fields: &Fields) -> Result<Written, Error> {
     known(&place.key, &asked.choice.leave_out, entries.len() as u64)?;
     let of = |error: DossierError| Error::Dossier { path: path.clone(), error };
     let (mut dossier, files) = begun(&raw, &entries, store.settings(), &asked).map_err(of)?;
-    let bytes = files_read(&store, &place.key, &entries, files)?;
+    let bytes = pictures_of(&store, &place.key, &entries, files)?;
     let pictures = with_pictures(&mut dossier, &bytes, asked.keep_place);
     let text = written(&dossier, &pictures, form).map_err(of)?;
     new_file(&path, text.as_bytes())?;
@@ -102,10 +104,11 @@ pub fn write(context: &Context, fields: &Fields) -> Result<Written, Error> {
 }
 
 fn written(dossier: &Dossier, pictures: &Pictures, form: Form) -> Result<String, DossierError> {
-    match form {
-        Form::Html => html(dossier, pictures),
-        Form::Json => Ok(dossier.json(pictures)),
-    }
+    let text = match form {
+        Form::Html => html(dossier, pictures)?,
+        Form::Json => dossier.json(pictures),
+    };
+    if text.len() as u64 > MOST_BYTES { Err(DossierError::TooLarge) } else { Ok(text) }
 }
 
 fn form(path: &Path) -> Result<Form, Error> {
@@ -138,10 +141,10 @@ fn known(key: &str, seqs: &BTreeSet<u64>, length: u64) -> Result<(), Error> {
     }
 }
 
-/// The bytes of files that entries name.
+/// The pictures among the files that entries name, with their bytes; every file is read.
 ///
 /// Errors: one that is not in the folder of files, or is another one than its entry says: the ledger is damaged.
-fn files_read(store: &Store, key: &str, entries: &[Entry], files: Vec<Hash>) -> Result<Vec<(Hash, Vec<u8>)>, Error> {
+fn pictures_of(store: &Store, key: &str, entries: &[Entry], files: Vec<Hash>) -> Result<Vec<(Hash, Vec<u8>)>, Error> {
     let mut out = Vec::with_capacity(files.len());
     for file in files {
         let wrong = |why: &str| {
@@ -152,11 +155,11 @@ fn files_read(store: &Store, key: &str, entries: &[Entry], files: Vec<Hash>) -> 
             let (seq, name) = named.unwrap_or_default();
             StoreError::BadEntry { entry: format!("{key}#{seq}"), error: format!("its file `{name}` {why}") }
         };
-        let bytes = std::fs::read(store.file_path(file)).map_err(|_| wrong("is not in the folder of files"))?;
-        if Hash::of(&bytes) != file {
-            return Err(wrong("has been changed").into());
+        match photograph::found(store, file).map_err(|_| wrong("is not in the folder of files"))? {
+            Found::Picture(bytes) => out.push((file, bytes)),
+            Found::Other => {}
+            Found::Changed => return Err(wrong("has been changed").into()),
         }
-        out.push((file, bytes));
     }
     Ok(out)
 }
@@ -192,14 +195,21 @@ pub fn verify(path: &Path, seal: Option<&str>) -> Result<Proof, Error> {
             Some(hash.ok_or_else(|| Error::NotThat { given: typed.to_owned(), wanted })?)
         }
     };
-    let bytes = std::fs::read(path).map_err(|e| {
+    let unreadable = |e: std::io::Error| {
         let error = match e.kind() {
             std::io::ErrorKind::NotFound => "there is no such file".to_owned(),
             _ => e.to_string(),
         };
         StoreError::File { path: path.to_owned(), error }
-    })?;
-    check(&bytes, seal).map_err(|error| Error::Dossier { path: path.to_owned(), error })
+    };
+    let of = |error| Error::Dossier { path: path.to_owned(), error };
+    let file = File::open(path).map_err(unreadable)?;
+    if file.metadata().map_err(unreadable)?.len() > MOST_BYTES {
+        return Err(of(DossierError::TooLarge));
+    }
+    let mut bytes = Vec::new();
+    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
+    check(&bytes, seal).map_err(of)
 }
 
 /// The text of a seal, and the entry that says it was given.

@@ -8,6 +8,7 @@
 
 use std::collections::{BTreeMap, HashSet};
 use std::convert::Infallible;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
@@ -37,6 +38,8 @@ use rows::Row;
 pub use rows::{FIELDS, ImportError, RowProblem};
 pub use table::{Csv, csv};
 
+/// The largest table, in bytes: about a million rows; design figure of this program.
+const MOST_BYTES: u64 = 64 << 20;
 /// Properties written in one transaction, where rows may be refused one by one.
 const AT_A_TIME: usize = 500;
 
@@ -126,12 +129,19 @@ pub fn radon(context: &Context, store: &mut Store, asked: &Radon) -> Result<Impo
     Ok(imported)
 }
 
-fn read_file(path: &Path) -> Result<Vec<u8>, StoreError> {
-    std::fs::read(path).map_err(|e| {
+/// A table is read whole: twins and houses are looked for in all of it.
+fn read_file(path: &Path) -> Result<Vec<u8>, Error> {
+    let unreadable = |e: std::io::Error| {
         let error =
             if e.kind() == std::io::ErrorKind::NotFound { "there is no such file".into() } else { e.to_string() };
         StoreError::File { path: path.to_owned(), error }
-    })
+    };
+    let mut bytes = Vec::new();
+    std::fs::File::open(path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes)).map_err(unreadable)?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(Error::Import(vec![ImportError::TooLarge { path: path.to_owned() }]));
+    }
+    Ok(bytes)
 }
 
 /// What a file is called in the ledger.

@@ -4,7 +4,7 @@
 //! simply given again.
 
 use std::fs::File;
-use std::io::{BufRead, BufReader};
+use std::io::{BufRead, BufReader, Read};
 use std::path::Path;
 
 use serde::Deserialize;
@@ -17,6 +17,9 @@ use crate::store::{AppendError, Store, StoreError};
 
 /// Entries written in one transaction; a longer chain is a transaction of its own.
 const AT_A_TIME: usize = 20_000;
+
+/// The longest line, in bytes; design figure of this program.
+const LONGEST: u64 = 16 << 20;
 
 /// What came in.
 #[derive(Debug, Default)]
@@ -65,10 +68,13 @@ pub fn import(context: &Context, file: &Path, progress: &mut dyn FnMut(u64)) -> 
     loop {
         line.clear();
         number += 1;
-        if text.read_line(&mut line).map_err(|e| unreadable(&e))? == 0 {
+        if text.by_ref().take(LONGEST + 1).read_line(&mut line).map_err(|e| unreadable(&e))? == 0 {
             break;
         }
         let wrong = |error: String| Error::Entries(LineError::NotAnEntry { line: number, error });
+        if line.len() as u64 > LONGEST {
+            return Err(wrong("it is longer than 16 MiB".into()));
+        }
         let read: Line = serde_json::from_str(&line).map_err(|e| wrong(e.to_string()))?;
         let property = property_of(&read.envelope).ok_or_else(|| wrong("it has no envelope".into()))?;
         if property != of {

@@ -38,6 +38,7 @@ pub mod init;
 pub mod judgement;
 pub mod keep;
 pub mod note;
+mod photograph;
 mod place;
 pub mod property;
 pub mod quote;
@@ -285,7 +286,7 @@ impl Context {
     ) -> Result<Remarks, Error> {
         let mut photos = Vec::new();
         for path in &circumstances.photo {
-            match store.put_file(path) {
+            match photograph::put(store, path) {
                 Ok(file) => {
                     files.push(file.clone());
                     photos.push(file);

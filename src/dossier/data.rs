@@ -17,6 +17,8 @@ use crate::ledger::hash::Hash;
 
 /// The version of what is written here.
 pub const FORMAT: u32 = 1;
+/// A larger file is neither written nor read, in bytes; design figure of this program.
+pub const MOST_BYTES: u64 = 1 << 30;
 /// Before the block in a page, and behind it.
 pub(super) const BLOCK: &str = "<script type=\"application/json\" id=\"stemwall-dossier\">";
 pub(super) const BLOCK_END: &str = "</script>";
@@ -165,6 +167,9 @@ pub struct Read {
 
 /// Reads either spelling. What it holds is still to be checked.
 pub fn read(bytes: &[u8]) -> Result<Read, DossierError> {
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(DossierError::TooLarge);
+    }
     let text = std::str::from_utf8(bytes).map_err(|_| DossierError::NotADossier("it is not text in UTF-8".into()))?;
     if text.starts_with('{') {
         format_of(text, "/dossier/stemwall_dossier")?;

@@ -8,6 +8,8 @@ pub enum DossierError {
     NotADossier(String),
     #[error("the dossier is of format {found}, newer than this program reads ({known})")]
     Newer { found: u32, known: u32 },
+    #[error("a dossier has at most 1 GiB, and this is more")]
+    TooLarge,
     #[error("the dossier is damaged: {0}")]
     Damaged(String),
     #[error("entry {seq} of the dossier is damaged: {why}")]
@@ -38,6 +40,7 @@ impl DossierError {
             DossierError::NotADossier(_)
                 | DossierError::OtherProgram { .. }
                 | DossierError::NotTheSeal { .. }
+                | DossierError::TooLarge
                 | DossierError::CannotLeaveOut { .. }
         )
     }

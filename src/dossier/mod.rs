@@ -7,6 +7,7 @@
 //!
 //! Nothing here reads a clock, a ledger or a file.
 
+pub mod camera;
 pub mod data;
 mod error;
 pub mod leave_out;

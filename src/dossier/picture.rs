@@ -16,6 +16,8 @@ use crate::ledger::hash::Hash;
 const SMALL: usize = 192 << 10;
 /// The same where what the camera wrote into it was asked for.
 const SMALL_ENOUGH_WITH_PLACE: usize = 8 << 20;
+/// A larger file is not opened, in bytes.
+pub const MOST_BYTES: u64 = 64 << 20;
 /// The longer side of a copy, in pixels: enough for a gauge to be read on half a printed page.
 const LONGEST: u32 = 1200;
 /// More is not opened: no camera in the hand gives it, and it would fill the memory. In pixels.

@@ -51,6 +51,10 @@ pub struct Attachment {
     pub name: String,
     /// Size in bytes.
     pub bytes: u64,
+    /// Of a photograph: when it was taken, by the clock of its camera.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    pub taken: Option<When>,
 }
 
 /// What every body carries around its fact.

@@ -116,10 +116,16 @@ fn reference_python_checks_a_dossier_without_us() {
     }
     let other = world.file("other.html", page.replace("south wall\\\"", "north wall\\\""));
     assert_eq!(ran(python, &[SCRIPT, &other]), (false, "entry 3 is not what its hash says\n".to_owned()));
-    // The copy inside is the one that is published.
+    // The copy inside is the one that is published, and runs as it stands there.
     let script = std::fs::read_to_string(SCRIPT).unwrap();
     let escaped = script.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;");
     assert!(page.contains(&format!("<pre>{escaped}</pre>")));
+    let (_, after) = page.split_once("<pre>").unwrap();
+    let (inside, _) = after.split_once("</pre>").unwrap();
+    let inside = inside.replace("&lt;", "<").replace("&gt;", ">").replace("&quot;", "\"").replace("&amp;", "&");
+    let inside = world.file("inside.py", inside);
+    let said = ran(python, &[&inside, world.path("d.html").to_str().unwrap(), &seal]);
+    assert_eq!(said, (true, format!("your seal covers entries 1 to 11\n11 entries, seal {seal}\n")));
 }
 
 /// Ten thousand changes of one byte, each at a place and to a value taken by chance, in both spellings: every one is found,
@@ -134,6 +140,7 @@ fn a_change_of_any_single_byte_is_found() {
     for name in ["d.html", "d.json"] {
         let whole = written(&world, name, &[]).into_bytes();
         assert!(check(&whole, None).is_ok());
+        a_change_of_every_part_is_found_by_the_binary(&world, name, &whole);
         let threads = 4;
         std::thread::scope(|scope| {
             for thread in 0..threads {
@@ -155,6 +162,20 @@ fn a_change_of_any_single_byte_is_found() {
                 });
             }
         });
+    }
+}
+
+/// The check is the binary's: a change in each hundredth part of a file ends it with a code of its own.
+fn a_change_of_every_part_is_found_by_the_binary(world: &World, name: &str, whole: &[u8]) {
+    world.run(&["verify", name]).ok();
+    for part in 0..100 {
+        let mut changed = whole.to_vec();
+        let at = whole.len() * part / 100;
+        changed[at] ^= 1;
+        let file = world.file(&format!("changed-{name}"), &changed);
+        let said = world.run(&["verify", &file]);
+        assert!([1, 3].contains(&said.code), "{name}: byte {at} changed to {:?}: {}", changed[at] as char, said.stdout);
+        assert!(said.stderr.starts_with("error: "), "{}", said.stderr);
     }
 }
 
@@ -351,6 +372,13 @@ fn what_cannot_be_a_dossier_is_refused_with_what_to_do() {
     ] {
         assert_eq!(world.run(&["verify", name]).fails(code), text);
     }
+    // A file with a hole in it: it has a length, and takes no room.
+    std::fs::File::create(world.path("huge.html")).unwrap().set_len((1 << 30) + 1).unwrap();
+    assert_eq!(
+        world.run(&["verify", "huge.html"]).fails(1),
+        "error: a dossier has at most 1 GiB, and this is more\ngiven: huge.html\n  try: one that is written gets smaller \
+         without `--keep-location`, or with entries left out\n"
+    );
     let short = world.run(&["verify", "d.html", "--seal", "12ab"]).fails(2);
     assert!(short.starts_with("error: `12ab` is not a seal: 64 digits and letters a to f\n"), "{short}");
 }

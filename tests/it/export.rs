@@ -105,6 +105,9 @@ fn lines_that_are_no_entries_are_refused_by_their_number_and_nothing_comes_in() 
         let said = other.refused(1, &["import", "json", &file]);
         assert!(said.starts_with(&format!("error: {says}")) && said.ends_with(advice), "{name}: {said}");
     }
+    let file = other.file("long.jsonl", format!("{{\"envelope\":\"{}", "x".repeat(16 << 20)));
+    let said = other.refused(1, &["import", "json", &file]);
+    assert!(said.starts_with("error: line 1 is not an entry: it is longer than 16 MiB\n"), "{said}");
     let file = other.file("late.jsonl", format!("{}\n{}\n", lines[1], lines[2]));
     let said = other.refused(1, &["import", "json", &file]);
     assert!(

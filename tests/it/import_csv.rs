@@ -150,7 +150,7 @@ fn a_photograph_gives_the_day_where_no_column_does() {
     let said = import(&world, "readings", columns, &["--property", "elm"]);
     assert_eq!(said.stdout, "4 rows: 1 entry went in, 3 refused\n");
     for line in [
-        "error: line 3: column `` is empty\n",
+        "error: line 3: no column gives its day, and the photograph `b.jpg` does not say when it was taken\ngiven: pic b.jpg\n  try: give the day in a column: `on=COLUMN`\n",
         "error: line 4: the photograph `c.jpg` cannot be taken: there is no such file\ngiven: pic c.jpg\n  try: put it into the folder of the file, under that name\n",
         "error: line 5: the photograph `../a.jpg` cannot be taken: it has to lie beside the file\n",
     ] {
@@ -158,6 +158,8 @@ fn a_photograph_gives_the_day_where_no_column_does() {
     }
     let history = world.run(&["history", "elm/1"]).ok();
     assert!(history.contains("2025-05-03        elm#4") && history.contains("with a.jpg"), "{history}");
+    let shown = world.run(&["entry", "show", "elm#4"]).ok();
+    assert!(shown.contains("          taken 2025-05-03T10:11, by its camera\n"), "{shown}");
     assert!(world.run(&["verify"]).ok().contains("1 file: every hash"), "the files of refused lines are not kept");
 }
 
@@ -179,4 +181,17 @@ fn a_table_that_was_exported_can_be_imported() {
     other.run(&["export", "csv", "--out", "tables"]).ok();
     let text = |world: &World| std::fs::read_to_string(world.path("tables/readings.csv")).unwrap();
     assert_eq!(text(&world), text(&other));
+}
+
+#[test]
+fn a_table_that_is_too_large_is_not_read() {
+    let world = World::with_crack();
+    // A file with a hole in it: it has a length, and takes no room.
+    std::fs::File::create(world.path("lines.csv")).unwrap().set_len((64 << 20) + 1).unwrap();
+    let said = import(&world, "readings", "finding=no,on=day,width=w", &["--property", "elm"]).fails(1);
+    assert_eq!(
+        said,
+        "error: `lines.csv` is larger than 64 MiB, which is the most that is read at once\ngiven: lines.csv\n  \
+         try: cut it into files with the same header, and import one after the other\n"
+    );
 }

@@ -23,6 +23,7 @@ mod layers;
 mod ledgers;
 mod occurrences;
 mod outlook;
+mod photographs;
 mod pump;
 mod readme;
 mod reckon;

@@ -25,6 +25,8 @@ pub enum ImportError {
     NotCsv { path: PathBuf, error: String },
     #[error("the file is empty")]
     Empty { path: PathBuf },
+    #[error("`{}` is larger than 64 MiB, which is the most that is read at once", .path.display())]
+    TooLarge { path: PathBuf },
     #[error("`{pair}` does not say which column holds what")]
     NotAPair { pair: String },
     #[error("`{field}` is not a field of a {of}")]
@@ -62,6 +64,8 @@ pub enum RowProblem {
     NotYesOrNo { column: String, typed: String },
     #[error("property `{key}` is not in this ledger")]
     NoProperty { column: String, key: String },
+    #[error("no column gives its day, and the photograph `{typed}` does not say when it was taken")]
+    NoDay { column: String, typed: String },
     #[error("the photograph `{typed}` cannot be taken: {error}")]
     Photo { column: String, typed: String, error: String },
     #[error("there is nothing to record in it")]

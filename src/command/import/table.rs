@@ -15,6 +15,7 @@ use super::rows::{RowProblem, utf8};
 use super::{Context, Error, House, Imported, Prepared, RowRefused, Source, Trial, label_of, named, read_file};
 use crate::command::typed::Reading;
 use crate::command::{finding, property, reading, sump};
+use crate::dossier::camera::{self, Camera};
 use crate::ledger::entry::{Attachment, Remarks};
 use crate::ledger::fold::Draft;
 use crate::ledger::hash::Hash;
@@ -63,9 +64,6 @@ enum Kind {
     Findings,
     Properties,
 }
-
-/// A photograph up to here is looked at, in bytes.
-const MOST_BYTES: u64 = 64 << 20;
 
 const WORDS: &[&str] = &["readings", "sump-tests", "findings", "properties"];
 
@@ -267,9 +265,7 @@ impl From<RowProblem> for Wrong {
 impl Of<'_> {
     fn line(&self, record: &csv::StringRecord) -> Result<Read, Wrong> {
         let cell = |field: &str| self.columns.cell(record, field);
-        let needed = |field: &'static str| {
-            cell(field).ok_or_else(|| RowProblem::Empty { column: self.columns.name(field), field })
-        };
+        let needed = |field: &'static str| cell(field).ok_or_else(|| self.empty(field));
         let key = match &self.asked.property {
             Some(key) => key.as_str(),
             None => needed("property")?,
@@ -280,12 +276,16 @@ impl Of<'_> {
             error,
         })?;
         let photo = cell("photo").map(|name| self.photo(name)).transpose()?;
-        let taken = photo.as_ref().and_then(|(_, taken)| *taken);
-        let on = match cell("on") {
-            Some(typed) => self.day(typed)?,
-            None if taken.is_some() => When::day(taken.unwrap_or(self.today)),
-            None if self.kind == Kind::Properties => When::day(self.today),
-            None => When::day(needed("on").map(|_| self.today)?),
+        let taken = photo.as_ref().and_then(|file| file.taken).map(|taken| When::day(taken.date));
+        let on = match (cell("on"), taken, &photo) {
+            (Some(typed), ..) => self.day(typed)?,
+            (None, Some(taken), _) => taken,
+            (None, None, _) if self.kind == Kind::Properties => When::day(self.today),
+            (None, None, Some(file)) => {
+                let (column, typed) = (self.columns.name("photo"), file.name.clone());
+                return Err(RowProblem::NoDay { column, typed }.into());
+            }
+            (None, None, None) => return Err(self.empty("on").into()),
         };
         let mut read = Reading::default();
         let facts = self.facts(record, &key, &mut read)?;
@@ -296,16 +296,14 @@ impl Of<'_> {
             return Err(RowProblem::Nothing.into());
         }
         let own = |field: &str| cell(field).map(str::to_owned);
-        let photos = photo.into_iter().map(|(file, _)| file).collect();
+        let photos = photo.into_iter().collect();
         let remarks = Remarks { by: own("by"), note: own("note"), photos, private: false };
         Ok(Read { key, on, remarks, facts })
     }
 
     fn facts(&self, record: &csv::StringRecord, key: &Name, read: &mut Reading) -> Result<Vec<Fact>, Wrong> {
         let cell = |field: &str| self.columns.cell(record, field);
-        let needed = |field: &'static str| {
-            cell(field).ok_or_else(|| RowProblem::Empty { column: self.columns.name(field), field })
-        };
+        let needed = |field: &'static str| cell(field).ok_or_else(|| self.empty(field));
         let flags = self.flags(record)?;
         Ok(match self.kind {
             Kind::Readings => {
@@ -360,8 +358,8 @@ impl Of<'_> {
         Ok(out)
     }
 
-    /// A photograph that lies beside the file, and the day that the camera wrote into it.
-    fn photo(&self, name: &str) -> Result<(Attachment, Option<NaiveDate>), RowProblem> {
+    /// A photograph that lies beside the file.
+    fn photo(&self, name: &str) -> Result<Attachment, RowProblem> {
         let wrong = |error: &str| RowProblem::Photo {
             column: self.columns.name("photo"),
             typed: name.to_owned(),
@@ -372,11 +370,16 @@ impl Of<'_> {
         }
         let path = beside(&self.asked.file, name);
         let size = std::fs::metadata(&path).map_err(|_| wrong("there is no such file"))?.len();
-        if size > MOST_BYTES {
+        if size > camera::MOST_BYTES {
             return Err(wrong("it is larger than 64 MiB"));
         }
         let bytes = std::fs::read(&path).map_err(|e| wrong(&e.to_string()))?;
-        Ok((Attachment { sha256: Hash::of(&bytes), name: name.to_owned(), bytes: size }, taken_on(&bytes)))
+        let taken = Camera::of(&mut std::io::Cursor::new(&bytes)).taken.map(When::at);
+        Ok(Attachment { sha256: Hash::of(&bytes), name: name.to_owned(), bytes: size, taken })
+    }
+
+    fn empty(&self, field: &'static str) -> RowProblem {
+        RowProblem::Empty { column: self.columns.name(field), field }
     }
 
     fn day(&self, typed: &str) -> Result<When, RowProblem> {
@@ -392,16 +395,6 @@ impl Of<'_> {
 /// A file in the folder of the one that is imported.
 fn beside(file: &Path, name: &str) -> PathBuf {
     file.parent().map_or_else(|| PathBuf::from(name), |folder| folder.join(name))
-}
-
-/// The day on which a photograph says that it was taken.
-fn taken_on(bytes: &[u8]) -> Option<NaiveDate> {
-    let exif = exif::Reader::new().read_from_container(&mut std::io::Cursor::new(bytes)).ok()?;
-    let field = exif.get_field(exif::Tag::DateTimeOriginal, exif::In::PRIMARY)?;
-    let exif::Value::Ascii(texts) = &field.value else { return None };
-    let taken = exif::DateTime::from_ascii(texts.first()?).ok()?;
-    let day = NaiveDate::from_ymd_opt(taken.year.into(), taken.month.into(), taken.day.into());
-    day.filter(|day| (1800..2200).contains(&day.year()))
 }
 
 fn parse<T: FromArgMatches>(kind: Kind, flags: &[String]) -> Result<T, RowProblem> {

@@ -6,7 +6,7 @@ use super::words;
 use crate::dossier::data::Entry;
 use crate::dossier::summary::day;
 use crate::dossier::view::View;
-use crate::ledger::history::{Told, told};
+use crate::ledger::history::{Told, subjects, told};
 use crate::ledger::subject::Subject;
 
 pub(super) fn happened(view: &View) -> Markup {
@@ -26,7 +26,7 @@ pub(super) fn happened(view: &View) -> Markup {
             }
             table {
                 caption { "Entries" }
-                thead { tr { th scope="col" { "happened" } th scope="col" { "entered" } th scope="col" { "entry" } th scope="col" { "what" } } }
+                thead { tr { th scope="col" { "happened" } th scope="col" { "entered" } th scope="col" { "entry" } th scope="col" { "about" } th scope="col" { "what" } } }
                 tbody { @for one in &all { (line(view, one)) } }
             }
         }
@@ -41,6 +41,7 @@ fn line(view: &View, one: &Told) -> Markup {
             td { (one.on) }
             td { (entered) }
             td { (view.name_of(one.seq)) }
+            td { (about(view, one.seq)) }
             td {
                 @match &one.says {
                     Some(says) if one.struck_by.is_some() || one.corrected_by.is_some() => span.gone { (words(says)) },
@@ -55,6 +56,23 @@ fn line(view: &View, one: &Told) -> Markup {
                 @if let Some(Entry { told: Some(_), left_out: Some(reason), .. }) = of {
                     em { " · told in part, not proved by the chain; the whole is " (reason.words()) }
                 }
+            }
+        }
+    }
+}
+
+/// The parts of the house that an entry is about; a finding leads to what is said of it.
+fn about(view: &View, seq: u64) -> Markup {
+    html! {
+        @for (n, subject) in subjects(&view.entries, seq).iter().enumerate() {
+            @if n > 0 { ", " }
+            @match subject {
+                Subject::Finding(number) if view.property.findings.contains_key(number) => {
+                    a href={ "#finding-" (number) } { "finding " (number) }
+                }
+                Subject::Finding(number) => { "finding " (number) }
+                Subject::Named(name) => (name),
+                Subject::Property => "the house",
             }
         }
     }

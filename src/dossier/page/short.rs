@@ -69,9 +69,9 @@ fn left_out(view: &View) -> Markup {
     html! {
         h3 { "What is left out of this file" }
         @if gone == 0 { p { "Nothing: every entry is here in full." } } @else {
-            p { (gone) " of " (view.entries.len()) " entries have no body here; their place, kind and dates stay, and the order below says why each is left "
+            p { "Entries without their body here: " (gone) " of " (view.entries.len()) "; their place, kind and dates stay, and the order below says why each is left "
                 "out. Whoever holds the ledger can show a body, and it can be checked against its entry." }
-            @if told > 0 { p { "Of " (told) " of them something is told without what was left out; the chain does not prove such words." } }
+            @if told > 0 { p { "Of these, told without what was left out: " (told) "; the chain does not prove such words." } }
         }
     }
 }

@@ -1,16 +1,20 @@
 //! Part by part: the place, its readings with a chart, photographs, repairs, and the verdict with every rule that led to it.
 
+use std::io::Cursor;
+
 use chrono::NaiveDate;
 use maud::{Markup, PreEscaped, html};
 
 use super::{entry, table, words};
 use crate::chart::readings::{Chart, svg};
-use crate::dossier::data::{Picture, Pictures};
+use crate::dossier::camera::Camera;
+use crate::dossier::data::{Picture, Pictures, decoded};
 use crate::dossier::summary::day;
 use crate::dossier::text::seen;
 use crate::dossier::view::View;
 use crate::ledger::entry::Attachment;
 use crate::ledger::history::subjects as about;
+use crate::ledger::kind::Kind;
 use crate::ledger::property::{Finding, Reading};
 use crate::ledger::subject::Subject;
 use crate::ledger::verdicts::verdict_of;
@@ -29,17 +33,25 @@ pub(super) fn subjects(view: &View, pictures: &Pictures) -> Markup {
             @for (name, section) in &property.sections {
                 h3 { "Section " (name) ": " (section.foundation.word()) }
                 (verdict(view, &Subject::Named(name.clone())))
+                (tested(view, property.radon_tests.iter().filter(|t| t.test.section == *name).map(|t| (t.seq, t.test.started.date, t.test.sentence()))))
+                (tested(view, property.air_logs.iter().filter(|l| l.log.section == *name).map(|l| (l.seq, l.on.date, l.log.sentence()))))
                 (files(view, pictures, &Subject::Named(name.clone())))
             }
             @for (name, fixture) in &property.fixtures {
                 h3 { "Fixture " (name) ": " (fixture.kind.word()) }
                 @if let Some((on, why)) = &fixture.retired { p { "Retired on " (day(on.date)) ": " (words(why)) } }
                 (verdict(view, &Subject::Named(name.clone())))
+                (tested(view, property.sump_tests.iter().filter(|t| t.test.fixture == *name).map(|t| (t.seq, t.on.date, t.test.sentence()))))
                 (files(view, pictures, &Subject::Named(name.clone())))
             }
             @for (number, finding) in &property.findings { (of_finding(view, pictures, *number, finding)) }
         }
     }
+}
+
+/// Tests and records of a part, each with its day and entry.
+fn tested(view: &View, all: impl Iterator<Item = (u64, NaiveDate, String)>) -> Markup {
+    html! { @for (seq, on, says) in all { p { (day(on)) " (" (entry(view, seq)) "): " (words(says)) } } }
 }
 
 fn of_finding(view: &View, pictures: &Pictures, number: u32, finding: &Finding) -> Markup {
@@ -61,7 +73,7 @@ fn of_finding(view: &View, pictures: &Pictures, number: u32, finding: &Finding) 
                 finding.readings.iter().map(|r| reading(view, r)).collect()))
         }
         @for repair in repairs {
-            p { "Repaired on " (day(repair.on.date)) " (" (entry(view, repair.seq)) "): " (words(crate::ledger::kind::Kind::sentence(&repair.made)))
+            p { "Repaired on " (day(repair.on.date)) " (" (entry(view, repair.seq)) "): " (words(repair.made.sentence()))
                 @for check in &repair.checks { "; looked at on " (day(check.on.date)) ": held " (check.held.word()) }
             }
         }
@@ -127,7 +139,7 @@ fn verdict(view: &View, subject: &Subject) -> Markup {
             (asked(&shown.verdict)) "."
         }
         @if let Some(judgement) = &shown.held_by {
-            p { "Held by a judgement of " (words(&judgement.from)) " (" (words(&judgement.licence)) ") on " (day(judgement.on)) ": " (words(&judgement.says)) "." }
+            p { "Held by a judgement of " (words(&judgement.from)) " (" (words(&judgement.licence)) ") on " (day(judgement.on)) ": “" (words(&judgement.says)) "”" }
         }
         @if let Some(why) = &shown.not_held { p { "A judgement that no longer holds: " (words(why)) "." } }
         (rules("Because", &computed.because))
@@ -206,12 +218,16 @@ fn files(view: &View, pictures: &Pictures, subject: &Subject) -> Markup {
 fn photograph(view: &View, pictures: &Pictures, picture: &Picture, seq: u64, on: &str, file: &Attachment) -> Markup {
     let bytes = pictures.get(&picture.shown).map_or("", String::as_str);
     let itself = picture.file == picture.shown;
+    // Only of a file that is here as it is, and so has a hash that proves it.
+    let place = decoded(bytes).filter(|_| itself).and_then(|bytes| Camera::of(&mut Cursor::new(bytes)).place);
     html! {
         figure {
             img alt={ "Photograph " (words(&file.name)) ", " (on) } width=(picture.width) height=(picture.height)
                 src={ "data:image/" (picture.media.word()) ";base64," (bytes) };
             figcaption {
                 (words(&file.name)) ", " (on) ", " (entry(view, seq)) ". "
+                @if let Some(taken) = file.taken { "Taken on " (taken) " by the clock of its camera. " }
+                @if let Some(place) = place { "Taken at " (place) ", by its camera. " }
                 @if itself { "The file itself." } @else { "A smaller copy, which the chain does not prove; the file has " (file.bytes) " bytes." }
                 " SHA-256 of the file " code { (file.sha256) }
             }
