@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::command::{
-    Circumstances, air, duty::DueFields, finding, fixture, hours, import, init, judgement, property, quote, radon,
-    reading, repair, section, sump,
+    Circumstances, air, dossier, duty::DueFields, finding, fixture, hours, import, init, judgement, property, quote,
+    radon, reading, repair, section, sump,
 };
 
 mod duties;
@@ -148,12 +148,38 @@ pub enum Command {
     /// Settings of the whole ledger
     #[command(subcommand)]
     Setting(Setting),
-    /// Check every entry, link, file and computed row
-    Verify,
+    /// Check every entry, link, file and computed row; or a dossier, without a ledger: stemwall verify larkspur.html
+    Verify {
+        /// A dossier in HTML or JSON
+        file: Option<PathBuf>,
+        /// The seal that you were given by somebody else
+        #[arg(long, value_name = "HASH", requires = "file")]
+        seal: Option<String>,
+    },
+    /// The history of a house for a buyer, an engineer, an insurer: stemwall dossier larkspur-14 --out larkspur.html
+    Dossier(dossier::Fields),
+    /// A short text for somebody else to keep, which fixes every entry so far: stemwall seal larkspur-14 --to "the notary"
+    Seal {
+        /// The house; may be left out where there is one only
+        key: Option<String>,
+        /// Who keeps it
+        #[arg(long, value_name = "TEXT")]
+        to: Option<String>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// What is known and what was never tested, for whoever fills in a disclosure form: stemwall disclosure larkspur-14
+    Disclosure {
+        /// The house; may be left out where there is one only
+        key: Option<String>,
+    },
     /// Write one archive with the ledger and its files
     Backup { file: PathBuf },
     /// Put an archive back where there is no ledger
     Restore { file: PathBuf },
+    /// Everything out again, as tables, as entries, or as a copy
+    #[command(subcommand)]
+    Export(Export),
     /// Compute everything that comes from the entries anew
     Rebuild,
     /// Four invented houses in a new folder, to look around in
@@ -188,6 +214,23 @@ pub enum Property {
         #[command(flatten)]
         circumstances: Circumstances,
     },
+    /// To a new owner, as a ledger of its own: stemwall property hand-over larkspur-14 --out larkspur.stemwall --to "A. Reed"
+    HandOver {
+        key: String,
+        /// The ledger to make
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+        /// Who has it now
+        #[arg(long, value_name = "TEXT")]
+        to: Option<String>,
+        /// With what is marked private, which stays here otherwise
+        #[arg(long)]
+        with_private: bool,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// Take the houses of a ledger that was handed over into this one: stemwall property take-over larkspur.stemwall
+    TakeOver { file: PathBuf },
     /// stemwall property archive larkspur-14 --why sold
     Archive {
         key: String,
@@ -465,6 +508,41 @@ pub enum Note {
 pub enum Import {
     /// A survey's radon tests from a CSV file
     Radon(import::Radon),
+    /// Readings, sump tests, findings or properties from a CSV file, a line an entry
+    Csv(import::Csv),
+    /// Entries that `export json` wrote, byte for byte; what is here already changes nothing
+    Json {
+        /// JSON Lines; files that entries name lie in the folder FILE.files
+        file: PathBuf,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Export {
+    /// A folder with one table a file, for a spreadsheet: stemwall export csv --out tables
+    Csv {
+        /// One house only
+        key: Option<String>,
+        /// The folder to make
+        #[arg(long, value_name = "FOLDER")]
+        out: PathBuf,
+    },
+    /// Every entry with its hash, a line each, for programs: stemwall export json --out entries.jsonl
+    Json {
+        /// One house only
+        key: Option<String>,
+        /// The file to write; files that entries name go into FILE.files
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+    },
+    /// A copy that any SQLite client reads: stemwall export sqlite --out copy.db
+    Sqlite {
+        /// One house only
+        key: Option<String>,
+        /// The file to write
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+    },
 }
 
 /// Takes the flags that record an entry of its kind; `--reason` and `--text` for those that are words only

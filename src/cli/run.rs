@@ -10,12 +10,13 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{advice, due, duties, ics, lists, recorded, screen, sheet, verdict, visits, walk};
+use super::{advice, dossier, due, duties, ics, lists, recorded, screen, sheet, verdict, visits, walk};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
 use crate::command::{
-    duty, hours, keep, note, property, quote, radon, reading, repair, section, setting, status, sump, why,
+    duty, export, hand_over, hours, keep, note, property, quote, radon, reading, repair, section, setting, status,
+    sump, why,
 };
 use crate::ledger::subject::Subject;
 use crate::store::{Store, StoreError};
@@ -67,6 +68,12 @@ impl<'a> JsonList<'a> {
     }
 }
 
+/// Checks a dossier, for which there need be no ledger.
+pub fn without_ledger(file: &std::path::Path, seal: Option<&str>, json: bool) -> Result<ExitCode, Failure> {
+    let mut out = anstream::stdout().lock();
+    dossier::verify(file, seal, json, &mut out)
+}
+
 /// Carries out one command.
 pub fn run(context: &Context, arguments: Arguments) -> Result<ExitCode, Failure> {
     let stdout = anstream::stdout();
@@ -109,6 +116,14 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
         Command::Property(typed::Property::Show { key }) => {
             let shown = status::show(context, &mut context.open_to_read()?, key.as_deref())?;
             if json { print_json(out, &lists::property_json(&shown)) } else { lists::property(&shown, out) }.and(done)
+        }
+        Command::Property(typed::Property::HandOver { key, out: to, to: whom, with_private, circumstances: c }) => {
+            let handed = hand_over::hand_over(context, &key, &to, whom.as_deref(), with_private, &c)?;
+            lists::handed_over(&to, &handed, out).and(done)
+        }
+        Command::Property(typed::Property::TakeOver { file }) => {
+            let taken = hand_over::take_over(context, &file)?;
+            lists::taken_over(&taken, out).and(done)
         }
         Command::Finding(typed::Finding::List { key, open }) => {
             list_findings(context, key.as_deref(), open, json, out).and(done)
@@ -158,7 +173,19 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             };
             if json { print_json(out, &as_json()) } else { lists::settings(settings, out) }.and(done)
         }
-        Command::Verify => verify(context, json, out),
+        Command::Verify { .. } => verify(context, json, out),
+        Command::Dossier(asked) => dossier::write(context, &asked, out).and(done),
+        Command::Seal { key, to, circumstances: c } => {
+            let mut store = context.open()?;
+            let sealed = command::dossier::seal(context, &mut store, key.as_deref(), to.as_deref(), &c)?;
+            warn(&store);
+            dossier::seal(&sealed, json, out).and(done)
+        }
+        Command::Disclosure { key } => {
+            let known = command::dossier::disclosure(context, &mut context.open_to_read()?, key.as_deref())?;
+            if json { print_json(out, &dossier::disclosure_json(&known)) } else { dossier::disclosure(&known, out) }
+                .and(done)
+        }
         Command::Backup { file } => {
             let report = keep::backup(context, &file)?;
             lists::backup(&file, &report, out)?;
@@ -175,7 +202,27 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             line(out, format_args!("computed {rebuilt} properties anew"))?;
             done
         }
-        Command::Import(typed::Import::Radon(asked)) => import_radon(context, &asked, json, out),
+        Command::Import(typed::Import::Radon(asked)) => {
+            let imported = import::radon(context, &mut context.open()?, &asked)?;
+            show_imported(&imported, asked.dry_run, asked.all_or_nothing, Rows::Survey, json, out)
+        }
+        Command::Import(typed::Import::Csv(asked)) => {
+            let imported = import::csv(context, &mut context.open()?, &asked)?;
+            show_imported(&imported, asked.dry_run, asked.all_or_nothing, Rows::Lines, json, out)
+        }
+        Command::Import(typed::Import::Json { file }) => {
+            let bar = progress();
+            let imported = command::import_entries::import(context, &file, &mut |n| step(bar.as_ref(), n, n))?;
+            lists::imported_entries(&imported, json, out).and(done)
+        }
+        Command::Export(asked) => {
+            let (to, exported) = match &asked {
+                typed::Export::Csv { key, out: to } => (to, export::csv(context, key.as_deref(), to)?),
+                typed::Export::Json { key, out: to } => (to, export::json(context, key.as_deref(), to)?),
+                typed::Export::Sqlite { key, out: to } => (to, export::sqlite(context, key.as_deref(), to)?),
+            };
+            lists::exported(to, &exported, json, out).and(done)
+        }
         Command::Demo { into } => demo(context, &into, out).and(done),
         recording => record(context, recording, out).and(done),
     }
@@ -470,17 +517,27 @@ fn verify(context: &Context, json: bool, out: &mut dyn Write) -> Result<ExitCode
     Err(Failure::from(command::Error::NotWhole(report.bad.len())).given(context.path.display().to_string()))
 }
 
-fn import_radon(
-    context: &Context,
-    asked: &import::Radon,
+/// What the rows of a file are.
+#[derive(PartialEq, Eq)]
+enum Rows {
+    /// Radon tests with their houses.
+    Survey,
+    /// Entries of one kind.
+    Lines,
+}
+
+fn show_imported(
+    imported: &import::Imported,
+    dry_run: bool,
+    all_or_nothing: bool,
+    rows: Rows,
     json: bool,
     out: &mut dyn Write,
 ) -> Result<ExitCode, Failure> {
-    let imported = import::radon(context, &mut context.open()?, asked)?;
     if json {
-        print_json(out, &lists::imported_json(&imported))?;
+        print_json(out, &lists::imported_json(imported))?;
     } else {
-        lists::imported(&imported, asked.dry_run, out)?;
+        lists::imported(imported, dry_run, rows == Rows::Survey, out)?;
     }
     if imported.refused.is_empty() {
         return Ok(ExitCode::SUCCESS);
@@ -488,7 +545,7 @@ fn import_radon(
     out.flush().map_err(|error| written(&error))?;
     let mut failures: Vec<Failure> = imported.refused.iter().map(advice::row).collect();
     let refused = imported.refused.len();
-    let written = !asked.dry_run && !asked.all_or_nothing;
+    let written = !dry_run && !all_or_nothing;
     failures.push(command::Error::RowsRefused { refused, rows: imported.rows, written }.into());
     Err(Failure::all(failures))
 }

@@ -20,19 +20,25 @@ use crate::store::{Addressed, AppendError, Receipt, Refusal, Store, StoreError, 
 pub mod air;
 pub mod amend;
 pub mod demo;
+pub mod dossier;
 pub mod duty;
 pub mod entry;
 pub mod event;
+pub mod export;
 pub mod finding;
 pub mod fixture;
+mod guarded;
+pub mod hand_over;
 pub mod history;
 pub mod hours;
 pub mod ics;
 pub mod import;
+pub mod import_entries;
 pub mod init;
 pub mod judgement;
 pub mod keep;
 pub mod note;
+mod photograph;
 mod place;
 pub mod property;
 pub mod quote;
@@ -85,6 +91,9 @@ pub enum Error {
     /// A file that cannot be imported, or not as was asked.
     #[error("{} wrong", .0.len())]
     Import(Vec<import::ImportError>),
+    /// A file of entries that cannot be taken.
+    #[error(transparent)]
+    Entries(import_entries::LineError),
     /// A monitor's file that cannot be taken.
     #[error("{} wrong", .0.len())]
     Hours(Vec<hours::HoursError>),
@@ -132,6 +141,13 @@ pub enum Error {
     /// A duty that is satisfied by what is recorded of it.
     #[error("`{duty}` is done by recording it")]
     SaidByAnEntry { duty: String, by: By },
+    /// A dossier that cannot be made, or that does not hold what it says.
+    #[error("{error}")]
+    Dossier { path: PathBuf, error: crate::dossier::DossierError },
+    #[error("`{}` names no form of a dossier", path.display())]
+    NoForm { path: PathBuf },
+    #[error("this program writes no PDF")]
+    NoPdf { path: PathBuf },
     #[error("there is nothing to record")]
     NothingGiven { flags: String },
 }
@@ -294,7 +310,7 @@ impl Context {
     ) -> Result<Remarks, Error> {
         let mut photos = Vec::new();
         for path in &circumstances.photo {
-            match store.put_file(path) {
+            match photograph::put(store, path) {
                 Ok(file) => {
                     files.push(file.clone());
                     photos.push(file);

@@ -8,6 +8,7 @@ pub mod entry;
 pub mod fold;
 mod gathered;
 pub mod hash;
+pub mod history;
 pub mod kind;
 pub mod occurrence_code;
 pub mod outlook;
