@@ -1,8 +1,10 @@
 //! Stemwall: a ledger of house foundations. See `README.md` for what it does and `DEVELOPERS.md` for how.
 
 pub mod calendar;
+pub mod chart;
 pub mod cli;
 pub mod command;
+pub mod deferral;
 pub mod demo;
 pub mod ledger;
 pub mod quantity;

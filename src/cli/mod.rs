@@ -10,12 +10,14 @@ use crate::ledger::when::When;
 
 mod advice;
 mod arguments;
+mod defer;
 mod due;
 mod failure;
 mod given;
 mod lists;
 mod reckon;
 mod recorded;
+mod risk;
 mod run;
 mod screen;
 mod sheet;

@@ -15,9 +15,11 @@ use crate::ledger::problem::Problem;
 use crate::ledger::property::Property;
 use crate::ledger::subject::{Subject, SubjectError};
 use crate::ledger::when::{When, WhenError};
+use crate::quantity::MoneyError;
 use crate::store::{Addressed, AppendError, Receipt, Refusal, Store, StoreError, Target};
 
 pub mod amend;
+pub mod defer;
 pub mod demo;
 pub mod duty;
 pub mod entry;
@@ -38,6 +40,7 @@ pub mod radon;
 pub mod reading;
 pub mod reckon;
 pub mod repair;
+pub mod risk;
 pub mod section;
 pub mod setting;
 pub mod status;
@@ -107,6 +110,11 @@ pub enum Error {
     /// A duty that is satisfied by what is recorded of it.
     #[error("`{duty}` is done by recording it")]
     SaidByAnEntry { duty: String, by: By },
+    #[error(transparent)]
+    Defer(#[from] defer::DeferError),
+    /// Recorded sums do not add up: another currency, or too much for any.
+    #[error(transparent)]
+    Sum(MoneyError),
     #[error("there is nothing to record")]
     NothingGiven { flags: String },
 }

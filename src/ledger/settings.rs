@@ -3,6 +3,7 @@
 //! Settings are entries of the ledger's own chain, so that it can be said under which settings a verdict stood.
 
 use crate::calendar::rounds::Rounds;
+use crate::deferral::{Index, Newer, rate};
 use crate::ledger::problem::Problem;
 use crate::quantity::{Currency, Units};
 
@@ -18,6 +19,11 @@ pub struct Settings {
     pub radon_retest_years: u32,
     /// The level, pCi/L, over which (8) or from which (10) a high short radon test asks for a second one at once.
     pub radon_at_once: u32,
+    /// What money later is worth less a year, and by how much repair outgrows other prices, as they were typed.
+    pub discount_rate: String,
+    pub price_growth: String,
+    /// A newer figure of the price index, as `2025=321.9`; empty: none.
+    pub price_index: String,
 }
 
 /// A row of the table of settings.
@@ -46,6 +52,21 @@ pub static SETTINGS: &[SettingRow] = &[
         says: "pCi/L at which a short radon test asks for a second at once: over 8 (Citizen's Guide) or from 10 (EPA 1993, Illinois)",
         get: |s| s.radon_at_once.to_string(),
     },
+    SettingRow {
+        name: "discount-rate",
+        says: "real rate a year by which later money counts less: 3 % (FEMP, NISTIR 85-3273-24) unless another is set",
+        get: |s| s.discount_rate.clone(),
+    },
+    SettingRow {
+        name: "price-growth",
+        says: "growth a year of repair prices beyond other prices: 2 % (assumed, no published source) unless another is set",
+        get: |s| s.price_growth.clone(),
+    },
+    SettingRow {
+        name: "price-index",
+        says: "a newer figure of CPI-U than 2024, as `2025=321.9`; `none` goes by the table",
+        get: |s| if s.price_index.is_empty() { "none".to_owned() } else { s.price_index.clone() },
+    },
 ];
 
 impl Default for Settings {
@@ -56,6 +77,9 @@ impl Default for Settings {
             rounds: Rounds::default(),
             radon_retest_years: 2,
             radon_at_once: 8,
+            discount_rate: "3 %".to_owned(),
+            price_growth: "2 %".to_owned(),
+            price_index: String::new(),
         }
     }
 }
@@ -92,11 +116,30 @@ impl Settings {
                     _ => return Err(bad("`8` or `10`")),
                 }
             }
+            "discount-rate" | "price-growth" => {
+                if rate(value).is_err() {
+                    return Err(bad("a rate above -100 %, to 100 %: `3 %`"));
+                }
+                match name {
+                    "discount-rate" => self.discount_rate = value.trim().to_owned(),
+                    _ => self.price_growth = value.trim().to_owned(),
+                }
+            }
+            "price-index" if value.trim() == "none" => self.price_index.clear(),
+            "price-index" => {
+                Newer::parse(value).ok_or_else(|| bad("a year after 2024 and its figure: `2025=321.9`, or `none`"))?;
+                self.price_index = value.trim().to_owned();
+            }
             _ => {
                 let names = SETTINGS.iter().map(|s| s.name).collect();
                 return Err(Problem::NoSetting { name: name.to_owned(), names });
             }
         }
         Ok(())
+    }
+
+    /// The index of prices as it is known.
+    pub fn index(&self) -> Index {
+        Index::new(Newer::parse(&self.price_index))
     }
 }

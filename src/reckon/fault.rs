@@ -1,5 +1,6 @@
 //! What keeps a calculation from being done, as facts that name the input.
 
+use crate::deferral::{ChainError, SpreadError};
 use crate::quantity::{Currency, MoneyError, QuantityError, QuantityKind};
 use crate::trade::input::InputError;
 use crate::trade::survey::SurveyError;
@@ -81,6 +82,10 @@ pub enum Fact {
     Trend(TrendError),
     #[error(transparent)]
     Survey(SurveyError),
+    #[error(transparent)]
+    Chain(ChainError),
+    #[error(transparent)]
+    Spread(SpreadError),
 }
 
 fn items(count: usize) -> String {
@@ -123,6 +128,7 @@ impl Fact {
             Fact::UnknownCalculation(_) | Fact::Stray(_) | Fact::Together(_) | Fact::Trend(_) | Fact::Survey(_) => {
                 self.to_string()
             }
+            Fact::Chain(_) | Fact::Spread(_) => self.to_string(),
             Fact::Item { at, fact } => fact.of_part(&format!("item {at} of `{name}`")),
             Fact::Column { name: column, fact } => fact.of_part(&format!("`{column}` of `{name}`")),
             _ => format!("`{name}` {self}"),

@@ -76,6 +76,11 @@ impl Inputs {
         self.wanted(name, |value| value.list()?.iter().map(Value::number).collect())
     }
 
+    pub fn lists_of_numbers(&self, name: &'static str) -> Result<Vec<Vec<Number>>, Fault> {
+        let row = |value: &Value| value.list()?.iter().map(Value::number).collect();
+        self.wanted(name, |value| value.list()?.iter().map(row).collect())
+    }
+
     /// A list of numbers in which `None` is a gap.
     pub fn numbers_with_gaps(&self, name: &'static str) -> Result<Vec<Option<Number>>, Fault> {
         let item = |value: &Value| match value {

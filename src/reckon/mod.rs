@@ -15,6 +15,7 @@
 mod air;
 mod calculation;
 mod crack;
+mod deferral;
 mod epoxy;
 mod fault;
 mod input;

@@ -91,6 +91,8 @@ fn value(kind: &'static Kind, json: &str) -> Result<Value, Fact> {
             let typed = text()?;
             date(&typed).map(Value::Date).ok_or(Fact::NotADate { typed })
         }
+        Kind::OneOrList { of, most } if got == "a list" => list(of, 1, *most, json),
+        Kind::OneOrList { of, .. } => value(of, json),
         Kind::List { of, least, most } if got == "a list" => list(of, *least, *most, json),
         Kind::Row(columns) if got == "a list" => row(columns, json),
         Kind::Record(columns) if got == "an object" => record(columns, json),

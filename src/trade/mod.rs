@@ -34,6 +34,7 @@ mod told;
 pub mod trend;
 pub mod units;
 pub mod verdict;
+pub mod waiting;
 pub mod wall;
 pub mod wood;
 pub mod words;

@@ -3,7 +3,7 @@
 use super::verdict::Rule;
 use super::{
     air, called, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle, moisture, mould,
-    other, radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, wall, wood,
+    other, radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, waiting, wall, wood,
 };
 
 /// All of them, by subject.
@@ -106,6 +106,16 @@ pub static ALL: &[&Rule] = &[
     &epoxy::PORTS,
     &epoxy::quantity::QUANTITY,
     &epoxy::filling::BEFORE_FILLING,
+    // what waiting costs
+    &waiting::COST_OF_WAITING,
+    &waiting::SPREAD_OF_WAITING,
+    &waiting::PRICE_RANGE,
+    &waiting::PRICE_INDEX,
+    &waiting::WATER_LOSS,
+    &waiting::MAINTENANCE_SHARE,
+    &waiting::LAW_OF_FIVES,
+    &waiting::TWO_TO_FOUR,
+    &waiting::LADDER,
 ];
 
 /// The rule of that name.
@@ -277,6 +287,7 @@ pub(super) mod tests {
             include_str!("trend.rs"),
             include_str!("units.rs"),
             include_str!("wall.rs"),
+            include_str!("waiting.rs"),
             // the arithmetic of radon, water, air, wood and epoxy
             include_str!("radon/average.rs"),
             include_str!("radon/pair.rs"),

@@ -1,6 +1,7 @@
 //! Everything that is shown from outside: through the binary, through the library, and with other people's tools.
 
 mod advised;
+mod defer;
 mod disk;
 mod due;
 mod errors;

@@ -189,6 +189,7 @@ fn bad_values(input: &Input) -> Vec<(&'static str, Value)> {
         Kind::Money => bad.extend([("a number", json!(3)), ("negative", json!("-3 USD")), ("no currency", json!("3"))]),
         Kind::Date => bad.extend([("no date", json!("2026-02-30")), ("a number", json!(3))]),
         Kind::Text => bad.push(("a number", json!(3))),
+        Kind::OneOrList { .. } => bad.extend([("text", json!("3")), ("empty", json!([]))]),
         Kind::Row(_) | Kind::Record(_) | Kind::OrGap(_) => {}
     }
     bad

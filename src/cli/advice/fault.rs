@@ -2,6 +2,7 @@
 
 use crate::cli::failure::Failure;
 use crate::command::nearest;
+use crate::deferral::{ChainError, SpreadError};
 use crate::reckon::{self, Calculation, Fact, Fault, flag};
 use crate::trade::survey::SurveyError;
 use crate::trade::trend::TrendError;
@@ -18,7 +19,7 @@ pub fn failure(calculation: Option<&Calculation>, fault: &Fault, given: &str) ->
 /// 2 where the words were wrong, 1 where they are well written and cannot be met.
 fn code(fact: &Fact) -> u8 {
     match fact.innermost() {
-        Fact::Beyond | Fact::Together(_) | Fact::Trend(_) | Fact::Survey(_) => 1,
+        Fact::Beyond | Fact::Together(_) | Fact::Trend(_) | Fact::Survey(_) | Fact::Chain(_) | Fact::Spread(_) => 1,
         _ => 2,
     }
 }
@@ -73,6 +74,8 @@ pub fn advice(calculation: Option<&Calculation>, fault: &Fault, named: impl Fn(&
         Fact::Together(_) => format!("change `{}` or what it goes with; {}", named(&fault.input), help()),
         Fact::Trend(error) => of_trend(error),
         Fact::Survey(error) => of_survey(error),
+        Fact::Chain(error) => of_chain(error),
+        Fact::Spread(error) => of_spread(error),
         Fact::Item { .. } | Fact::Column { .. } => help(),
     }
 }
@@ -99,5 +102,34 @@ fn of_survey(error: &SurveyError) -> String {
         SurveyError::ShortProfile { .. } => "name three points or more".to_owned(),
         SurveyError::NoSuchPoint { .. } => "points are counted from 0, in the order of the list".to_owned(),
         SurveyError::ClosedProfile { .. } => "let it end at another place".to_owned(),
+    }
+}
+
+fn of_chain(error: &ChainError) -> String {
+    match error {
+        ChainError::Stages { .. } => "give one for each stage; `advance` is one fewer".to_owned(),
+        ChainError::RowSum { .. } => {
+            "what is left of a row is the chance of staying: write it on the diagonal".to_owned()
+        }
+        ChainError::StartSum { .. } => "give the number of the stage it is at, or chances that sum to 1".to_owned(),
+        ChainError::NoStages => "give at least one stage".to_owned(),
+        ChainError::TooManyStages | ChainError::TooManyYears { .. } => "give fewer".to_owned(),
+        ChainError::Rate { .. } => "write it as a fraction: 0.03 is 3 %".to_owned(),
+        ChainError::NotAChance { .. } | ChainError::NotAPrice { .. } | ChainError::Beyond => {
+            "look at the decimal point".to_owned()
+        }
+    }
+}
+
+fn of_spread(error: &SpreadError) -> String {
+    match error {
+        SpreadError::Chain(error) => of_chain(error),
+        SpreadError::NoPaths => "100,000 paths tell a percentile to about 1 %".to_owned(),
+        SpreadError::TooLong { .. } => {
+            "give fewer paths or years: 100,000 paths tell a percentile to about 1 %".to_owned()
+        }
+        SpreadError::NotAShare { .. } => "the 90th percentile is 0.9".to_owned(),
+        SpreadError::NoSuchYear { .. } => "ask for an earlier one, or look further ahead with `years`".to_owned(),
+        SpreadError::Stages { .. } => "give one for each stage".to_owned(),
     }
 }

@@ -80,7 +80,7 @@ fn of_kind(kind: &Kind, number: &str, unit: &str) -> String {
         Kind::Truth => "true".to_owned(),
         Kind::Date => format!("\"20{:02}-01-0{}\"", number.len(), 1 + number.len() % 8),
         Kind::Text => format!("\"{number} {unit}\""),
-        Kind::OrGap(kind) => of_kind(kind, number, unit),
+        Kind::OrGap(kind) | Kind::OneOrList { of: kind, .. } => of_kind(kind, number, unit),
         Kind::List { of, least, .. } => {
             let items = (0..(*least).max(4)).map(|at| of_kind(of, &format!("{}{number}", at + 1), unit));
             format!("[{}]", items.collect::<Vec<_>>().join(","))

@@ -71,6 +71,7 @@ fn likely(kind: &'static Kind) -> BoxedStrategy<Value> {
         Kind::Truth => any::<bool>().prop_map(Value::from).boxed(),
         Kind::Date => date().boxed(),
         Kind::List { of, .. } => vec(likely(of), 0..9).prop_map(Value::from).boxed(),
+        Kind::OneOrList { of, .. } => prop_oneof![likely(of), vec(likely(of), 0..9).prop_map(Value::from)].boxed(),
         Kind::Row(columns) => {
             columns.iter().map(|column| likely(&column.kind)).collect::<Vec<_>>().prop_map(Value::from).boxed()
         }
