@@ -57,6 +57,8 @@ fn house(number: u64, id: Uuid) -> [Addressed; 2] {
         built: Some(1950),
         last_freeze: None,
         first_freeze: None,
+        climate_zone: None,
+        wet_season: None,
         value: None,
     };
     let section = SectionAdded {
@@ -65,6 +67,8 @@ fn house(number: u64, id: Uuid) -> [Addressed; 2] {
         walls: Some(Walls::Block),
         area: None,
         place: None,
+        clay: None,
+        retarder: None,
     };
     [
         Addressed { property: Target::New(id), draft: Draft::new(day(0), remarks(), added) },
@@ -121,6 +125,7 @@ fn radon(id: Uuid, number: u64) -> Addressed {
         lab: None,
         beside: None,
         missing_hours: None,
+        observed: Vec::new(),
         origin: None,
     };
     Addressed { property: Target::Known(id), draft: Draft::new(started, remarks(), fact) }

@@ -1,5 +1,11 @@
-//! Rules for when: pure, on civil dates.
+//! Rules for when: pure, on civil dates and the wall clocks of places.
 
 pub mod almanac;
+pub mod civil;
+pub mod climate;
+pub mod cron_text;
+pub mod hemisphere;
+pub mod icalendar;
+pub mod recurrence;
 pub mod rounds;
 pub mod windows;

@@ -1,55 +1,35 @@
-//! When rounds of crack readings begin: a cron rule on civil dates.
+//! When rounds of crack readings begin: cron text, of which only the days count.
 //!
 //! A crack is read monthly to quarterly (design rule of this program, from the reading intervals in use; the published
 //! precision and purpose are those of BRE Digest 343, 1989). By default a round begins with each season of the
-//! meteorological year: 1 March, 1 June, 1 September, 1 December. The rule is evaluated on civil time dressed up as
-//! UTC, so that daylight-saving changes can neither skip nor repeat a round.
+//! meteorological year: 1 March, 1 June, 1 September, 1 December.
 
-use std::str::FromStr;
+use chrono::NaiveDate;
 
-use chrono::{NaiveDate, NaiveTime};
-use cron::Schedule;
+use super::cron_text::{CronError, CronText};
 
 /// The first day of each season of the meteorological year.
 pub const SEASONS: &str = "0 0 1 3,6,9,12 *";
 
 /// A rule for the days on which rounds begin.
-#[derive(Debug, Clone)]
-pub struct Rounds {
-    text: String,
-    schedule: Schedule,
-}
-
-/// The text is not five fields of cron text.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("`{0}` is not five fields of cron text")]
-pub struct NotCron(pub String);
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rounds(CronText);
 
 impl Rounds {
-    /// Reads five-field cron text; the hour and minute are allowed and of no consequence.
+    /// Reads cron text; the hour and minute are allowed and of no consequence.
     ///
-    /// Errors: another number of fields, or fields that cron text does not have.
-    pub fn parse(text: &str) -> Result<Rounds, NotCron> {
-        let refused = || NotCron(text.to_owned());
-        let fields: Vec<_> = text.split_ascii_whitespace().collect();
-        let [minute, hour, day, month, weekday] = fields[..] else { return Err(refused()) };
-        // The crate wants a seconds field and counts weekdays from 1 = Sunday, so numbers would mean other days.
-        if weekday.bytes().any(|b| b.is_ascii_digit()) {
-            return Err(refused());
-        }
-        let with_seconds = format!("0 {minute} {hour} {day} {month} {weekday}");
-        let schedule = Schedule::from_str(&with_seconds).map_err(|_| refused())?;
-        Ok(Rounds { text: fields.join(" "), schedule })
+    /// Errors: what is not cron text.
+    pub fn parse(text: &str) -> Result<Rounds, CronError> {
+        CronText::parse(text).map(Rounds)
     }
 
     pub fn text(&self) -> &str {
-        &self.text
+        self.0.text()
     }
 
     /// The first day after `day` on which a round begins; `None` when the rule never comes again.
     pub fn next_after(&self, day: NaiveDate) -> Option<NaiveDate> {
-        let end_of_day = NaiveTime::from_hms_opt(23, 59, 59).expect("a time of day");
-        self.schedule.after(&day.and_time(end_of_day).and_utc()).next().map(|moment| moment.date_naive())
+        self.0.next_day_after(day)
     }
 }
 
@@ -59,17 +39,11 @@ impl Default for Rounds {
     }
 }
 
-impl PartialEq for Rounds {
-    fn eq(&self, other: &Rounds) -> bool {
-        self.text == other.text
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use chrono::NaiveDate;
 
-    use super::{NotCron, Rounds};
+    use super::Rounds;
 
     fn day(text: &str) -> NaiveDate {
         text.parse().unwrap()
@@ -90,11 +64,13 @@ mod tests {
     }
 
     #[test]
-    fn only_five_fields_are_cron_text() {
-        for bad in ["", "monthly", "0 0 1 *", "0 0 0 1 * *", "0 0 32 * *", "0 0 * * 1"] {
-            assert_eq!(Rounds::parse(bad), Err(NotCron(bad.to_owned())), "{bad}");
+    fn only_cron_text_says_when_rounds_begin() {
+        for bad in ["", "monthly", "0 0 1 *", "0 0 0 1 * *", "0 0 32 * *"] {
+            assert!(Rounds::parse(bad).is_err(), "{bad}");
         }
         assert_eq!(Rounds::parse("0  0 1 * *").unwrap().next_after(day("2026-01-31")), Some(day("2026-02-01")));
+        // 5 February 2026 is a Thursday; day 1 of the week is Monday.
+        assert_eq!(Rounds::parse("0 0 * * 1").unwrap().next_after(day("2026-02-05")), Some(day("2026-02-09")));
     }
 
     #[test]

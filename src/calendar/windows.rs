@@ -3,7 +3,8 @@
 //! All of it on civil dates. A duty done late does not drift its season: a window belongs to its year, whatever happened
 //! in the years before. A window that was missed gives way when the next one opens, and how many were missed is said.
 //! The days round the freeze dates are design rules of this program (the 45 days of a pump test among them); the freeze
-//! dates are the property's own where they were given.
+//! dates are the property's own where they were given. South of the equator the days that are taken where none are given
+//! lie half a year later.
 
 use chrono::{Datelike, Days, Months, NaiveDate};
 
@@ -19,16 +20,20 @@ pub struct Year {
     pub last_freeze: Option<MonthDay>,
     /// Usual day of the first freeze in autumn.
     pub first_freeze: Option<MonthDay>,
+    /// Day on which the wet season begins.
+    pub wet_season: Option<MonthDay>,
+    /// South of the equator.
+    pub southern: bool,
 }
 
 /// Taken where no freeze date is given: spring from 1 March to 31 May.
-const SPRING: (MonthDay, MonthDay) = ((3, 1), (5, 31));
+const SPRING: Taken<(MonthDay, MonthDay)> = Taken { north: ((3, 1), (5, 31)), south: ((9, 1), (11, 30)) };
 /// Taken where no freeze date is given: autumn from 1 September to 31 October.
-const AUTUMN: (MonthDay, MonthDay) = ((9, 1), (10, 31));
+const AUTUMN: Taken<(MonthDay, MonthDay)> = Taken { north: ((9, 1), (10, 31)), south: ((3, 1), (4, 30)) };
 /// Taken where no last freeze is given, so that a pump is tested by 1 March.
-const LAST_FREEZE: MonthDay = (4, 15);
+const LAST_FREEZE: Taken<MonthDay> = Taken { north: (4, 15), south: (10, 15) };
 /// The wet season is taken to begin then, until a place says otherwise.
-const WET_SEASON: MonthDay = (10, 1);
+const WET_SEASON: Taken<MonthDay> = Taken { north: (10, 1), south: (4, 1) };
 /// A spring walk opens so long before the last freeze, and is due so long after it.
 const BEFORE_LAST_FREEZE: u64 = 30;
 const AFTER_LAST_FREEZE: u64 = 45;
@@ -37,6 +42,12 @@ const BEFORE_FIRST_FREEZE: u64 = 75;
 const DUE_BEFORE_FIRST_FREEZE: u64 = 14;
 /// What has to be done by a day can be done from so many days before.
 const OPEN_FOR: u64 = 30;
+
+/// What is taken on either side of the equator.
+struct Taken<T> {
+    north: T,
+    south: T,
+}
 
 /// When something can be done, and by when.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -56,16 +67,55 @@ pub struct Standing {
 }
 
 impl Year {
+    /// The side of the equator by usual freeze dates: the last one of spring falls in July to November in the south, the
+    /// first one of autumn in February to July. `None` where they do not tell.
+    pub fn southern_by(last_freeze: Option<MonthDay>, first_freeze: Option<MonthDay>) -> Option<bool> {
+        let last = last_freeze.map(|(month, _)| (7..=11).contains(&month));
+        last.or_else(|| first_freeze.map(|(month, _)| (2..=7).contains(&month)))
+    }
+
+    fn taken<T>(&self, of: Taken<T>) -> T {
+        if self.southern { of.south } else { of.north }
+    }
+
+    /// The day on which the window of one season of a year gives way: when that of the other opens.
+    pub fn season_lapses(&self, season: Season, year: i32) -> Option<NaiveDate> {
+        let other = match season {
+            Season::Spring => Season::Autumn,
+            Season::Autumn => Season::Spring,
+        };
+        self.first_opening(self.season(season, year)?, year, |year| self.season(other, year))
+    }
+
+    /// The same for what is due before a day of the year: what is due before the last freeze gives way when what is due
+    /// before the wet season opens.
+    pub fn before_lapses(&self, day: DayOfYear, days: u32, year: i32) -> Option<NaiveDate> {
+        match day {
+            DayOfYear::LastFreeze => self
+                .first_opening(self.before(day, days, year)?, year, |year| self.before(DayOfYear::WetSeason, 0, year)),
+            DayOfYear::WetSeason => None,
+        }
+    }
+
+    /// When the other one opens first after a window is due: seasons of one year follow one another in either order.
+    fn first_opening(&self, of: Window, year: i32, other: impl Fn(i32) -> Option<Window>) -> Option<NaiveDate> {
+        (year - 1..=year + 2).filter_map(other).map(|window| window.opens).find(|opens| *opens > of.due)
+    }
+
     /// The window of a season in one year.
     pub fn season(&self, season: Season, year: i32) -> Option<Window> {
+        let fixed = |days: Taken<(MonthDay, MonthDay)>| {
+            let (opens, due) = self.taken(days);
+            Some(Window { opens: on(year, opens)?, due: on(year, due)? })
+        };
         match season {
             Season::Spring => match self.last_freeze {
                 Some(day) => around(on(year, day)?, BEFORE_LAST_FREEZE, AFTER_LAST_FREEZE as i64),
-                None => Some(Window { opens: on(year, SPRING.0)?, due: on(year, SPRING.1)? }),
+                None => fixed(SPRING),
             },
             Season::Autumn => match self.first_freeze {
                 Some(day) => around(on(year, day)?, BEFORE_FIRST_FREEZE, -(DUE_BEFORE_FIRST_FREEZE as i64)),
-                None => Some(Window { opens: on(year, AUTUMN.0)?, due: on(year, AUTUMN.1)? }),
+                None => fixed(AUTUMN),
             },
         }
     }
@@ -73,8 +123,8 @@ impl Year {
     /// The window of what is due so many days before a day of the year.
     pub fn before(&self, day: DayOfYear, days: u32, year: i32) -> Option<Window> {
         let day = match day {
-            DayOfYear::LastFreeze => self.last_freeze.unwrap_or(LAST_FREEZE),
-            DayOfYear::WetSeason => WET_SEASON,
+            DayOfYear::LastFreeze => self.last_freeze.unwrap_or_else(|| self.taken(LAST_FREEZE)),
+            DayOfYear::WetSeason => self.wet_season.unwrap_or_else(|| self.taken(WET_SEASON)),
         };
         let due = on(year, day)?.checked_sub_days(Days::new(u64::from(days)))?;
         Some(Window { opens: due.checked_sub_days(Days::new(OPEN_FOR))?, due })
@@ -148,7 +198,7 @@ pub fn after(happened: NaiveDate, from: u32, to: u32) -> Option<Window> {
 #[cfg(test)]
 mod tests {
     use chrono::{Days, NaiveDate};
-    use proptest::prelude::{Just, Strategy, prop, prop_assert, prop_assert_eq, prop_oneof, proptest};
+    use proptest::prelude::{Strategy, prop, prop_assert, prop_assert_eq, proptest};
 
     use super::super::almanac::{DayOfYear, Season};
     use super::{Standing, Window, Year, after, every, yearly};
@@ -161,7 +211,53 @@ mod tests {
         Window { opens: day(opens), due: day(due) }
     }
 
-    const CHICAGO: Year = Year { last_freeze: Some((4, 25)), first_freeze: Some((10, 12)) };
+    const CHICAGO: Year =
+        Year { last_freeze: Some((4, 25)), first_freeze: Some((10, 12)), wet_season: None, southern: false };
+
+    /// Usual freeze dates of a place in the south, invented.
+    const SOUTH: Year =
+        Year { last_freeze: Some((9, 20)), first_freeze: Some((5, 10)), wet_season: None, southern: true };
+
+    #[test]
+    fn south_of_the_equator_seasons_have_their_own_days() {
+        // 20 September less 30 days, and 45 days on; 10 May less 75 days, and less 14.
+        assert_eq!(SOUTH.season(Season::Spring, 2026), Some(window("2026-08-21", "2026-11-04")));
+        assert_eq!(SOUTH.season(Season::Autumn, 2026), Some(window("2026-02-24", "2026-04-26")));
+        let unknown = Year { southern: true, ..Year::default() };
+        assert_eq!(unknown.season(Season::Spring, 2026), Some(window("2026-09-01", "2026-11-30")));
+        assert_eq!(unknown.season(Season::Autumn, 2026), Some(window("2026-03-01", "2026-04-30")));
+        // 15 October less 45 days is 31 August; 1 April.
+        assert_eq!(unknown.before(DayOfYear::LastFreeze, 45, 2026), Some(window("2026-08-01", "2026-08-31")));
+        assert_eq!(unknown.before(DayOfYear::WetSeason, 0, 2026), Some(window("2026-03-02", "2026-04-01")));
+        let wet_in_june = Year { wet_season: Some((6, 1)), ..unknown };
+        assert_eq!(wet_in_june.before(DayOfYear::WetSeason, 0, 2026), Some(window("2026-05-02", "2026-06-01")));
+    }
+
+    #[test]
+    fn a_season_gives_way_to_the_next_one_on_either_side_of_the_equator() {
+        // Spring gives way to the autumn of the same year in the north, of the next in the south; autumn the other way.
+        for (year, season, lapses) in [
+            (CHICAGO, Season::Spring, "2026-07-29"),
+            (CHICAGO, Season::Autumn, "2027-03-26"),
+            (SOUTH, Season::Spring, "2027-02-24"),
+            (SOUTH, Season::Autumn, "2026-08-21"),
+        ] {
+            assert_eq!(year.season_lapses(season, 2026), Some(day(lapses)), "{season:?}");
+        }
+        // Before the wet season of 1 October opens on 1 September; of 1 April on 2 March of the next year.
+        assert_eq!(CHICAGO.before_lapses(DayOfYear::LastFreeze, 45, 2026), Some(day("2026-09-01")));
+        assert_eq!(SOUTH.before_lapses(DayOfYear::LastFreeze, 45, 2026), Some(day("2027-03-02")));
+        assert_eq!(CHICAGO.before_lapses(DayOfYear::WetSeason, 0, 2026), None);
+    }
+
+    #[test]
+    fn freeze_dates_tell_the_side_of_the_equator() {
+        assert_eq!(Year::southern_by(Some((9, 20)), None), Some(true));
+        assert_eq!(Year::southern_by(Some((4, 25)), Some((5, 10))), Some(false));
+        assert_eq!(Year::southern_by(None, Some((5, 10))), Some(true));
+        assert_eq!(Year::southern_by(None, Some((1, 6))), Some(false));
+        assert_eq!(Year::southern_by(None, None), None);
+    }
 
     #[test]
     fn a_pump_is_tested_forty_five_days_before_the_usual_last_freeze() {
@@ -223,7 +319,12 @@ mod tests {
 
     fn freezes() -> impl Strategy<Value = Year> {
         let day = || prop::option::of((1..=12_u32, 1..=29_u32));
-        (day(), day()).prop_map(|(last_freeze, first_freeze)| Year { last_freeze, first_freeze })
+        (day(), day(), day(), prop::bool::ANY).prop_map(|(last_freeze, first_freeze, wet_season, southern)| Year {
+            last_freeze,
+            first_freeze,
+            wet_season,
+            southern,
+        })
     }
 
     proptest! {
@@ -242,16 +343,54 @@ mod tests {
             prop_assert!(after.window >= before.window);
         }
 
+        /// Half a year on, the south does what the north does: its windows are those of the north with the halves of the
+        /// year changed, to a day or two, since half-years are not equally long.
+        #[test]
+        fn the_south_is_the_north_half_a_year_later(month in 3..=5_u32, first in 9..=11_u32, at in 1..=28_u32, y in 1990..2090) {
+            let other = |month: u32| if month > 6 { month - 6 } else { month + 6 };
+            let north = Year { last_freeze: Some((month, at)), first_freeze: Some((first, at)), ..Year::default() };
+            let south = Year {
+                last_freeze: Some((other(month), at)), first_freeze: Some((other(first), at)), southern: true, ..Year::default()
+            };
+            for year in [north, south] {
+                let taken = Year { last_freeze: None, first_freeze: None, ..year };
+                for year in [year, taken] {
+                    for season in [Season::Spring, Season::Autumn] {
+                        let (window, lapses) = (year.season(season, y).unwrap(), year.season_lapses(season, y).unwrap());
+                        prop_assert!(window.opens <= window.due && window.due < lapses);
+                    }
+                }
+            }
+            for season in [Season::Spring, Season::Autumn] {
+                for (north, south) in [(north, south), (Year::default(), Year { southern: true, ..Year::default() })] {
+                    let [north, south] = [north, south].map(|year| year.season(season, y).unwrap());
+                    let apart = (south.opens - north.opens).num_days().abs();
+                    prop_assert!((180..=186).contains(&apart), "{north:?} {south:?}");
+                }
+            }
+        }
+
         #[test]
         fn nothing_changes_before_the_day_it_says(
             year in freezes(), since in 0_u64..2000, age in 0_u64..2000, done in prop::option::of(0_u64..2000), later in 0_u64..800,
-            season in prop_oneof![Just(Season::Spring), Just(Season::Autumn)],
+            which in 0..4,
         ) {
             let since = day("2015-01-01") + Days::new(since);
             let today = since + Days::new(age);
             let done: Vec<NaiveDate> = done.map(|d| since + Days::new(d)).into_iter().filter(|d| *d <= today).collect();
-            let lapses = |y| year.season(Season::Autumn, y).map(|w| w.opens);
-            let stands = |today| yearly(|y| year.season(season, y), lapses, since, &done, today).unwrap();
+            let window = |y| match which {
+                0 => year.season(Season::Spring, y),
+                1 => year.season(Season::Autumn, y),
+                2 => year.before(DayOfYear::LastFreeze, 45, y),
+                _ => year.before(DayOfYear::WetSeason, 0, y),
+            };
+            let lapses = |y| match which {
+                0 => year.season_lapses(Season::Spring, y),
+                1 => year.season_lapses(Season::Autumn, y),
+                2 => year.before_lapses(DayOfYear::LastFreeze, 45, y),
+                _ => year.before_lapses(DayOfYear::WetSeason, 0, y),
+            };
+            let stands = |today| yearly(window, lapses, since, &done, today).unwrap();
             let (now, then) = (stands(today), today + Days::new(later));
             if now.changes_on.is_none_or(|on| then < on) {
                 let then = stands(then);

@@ -13,7 +13,7 @@
 //! let read = |month, value| Reading { on: on(month), value, resolution: Some(0.1) };
 //! let series = Readings { label: "at mark A".to_owned(), read: vec![read(1, 0.8), read(7, 1.1)] };
 //! let svg = readings("width of crack 2", "mm", &[series], Some((1.0, "category 2")));
-//! assert!(svg.starts_with("<svg") && svg.contains("<title>width of crack 2</title>"));
+//! assert!(svg.starts_with("<svg") && svg.contains(">width of crack 2</title>"));
 //! ```
 
 mod axis;

@@ -2,6 +2,7 @@
 
 mod defer;
 mod fault;
+mod when;
 
 pub use fault::{advice as of_fault, failure as of_reckoned};
 
@@ -78,6 +79,7 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(1, format!("rule `{name}` is not in this program")).given(name).attempt(attempt)
         }
+        Error::AirFile(errors) => Failure::all(errors.iter().map(super::air::failure).collect()),
         Error::Hours(errors) => Failure::all(errors.iter().map(hours).collect()),
         Error::Import(errors) => Failure::all(errors.iter().map(import).collect()),
         Error::RowsRefused { refused, rows, written } => {
@@ -222,7 +224,11 @@ fn code(problem: &Problem) -> u8 {
     match problem {
         P::NotAQuantity { .. } | P::NotMoney { .. } | P::NotAWord { .. } | P::NotADate { .. } | P::BadSubject(_) => 2,
         P::Missing { .. } | P::Empty { .. } | P::ControlCharacters { .. } | P::UnknownZone { .. } => 2,
-        P::NotAMonthDay { .. } | P::EndedAndLasted | P::NeedsOver { .. } | P::FieldOfAnotherKind { .. } => 2,
+        P::NotAMonthDay { .. }
+        | P::NotAClimateZone { .. }
+        | P::EndedAndLasted
+        | P::NeedsOver { .. }
+        | P::FieldOfAnotherKind { .. } => 2,
         P::NoSetting { .. } | P::BadSettingValue { .. } | P::ReadingOfAnotherKind { .. } => 2,
         _ => 1,
     }
@@ -247,6 +253,7 @@ fn advice(problem: &Problem) -> String {
         P::ControlCharacters { .. } => "write it in one line; `--note` takes longer texts".into(),
         P::UnknownZone { .. } => "write it as in `America/Chicago` or `Europe/London`".into(),
         P::NotAMonthDay { .. } => "write month and day as in `04-25`".into(),
+        P::NotAClimateZone { .. } => "write 1 to 8, with A, B or C where it is known, as in `5A`".into(),
         P::YearOutOfRange { .. } => "give the year it was built in four digits".into(),
         P::InFuture { today, .. } => format!("give a day up to {today}"),
         P::BeforeBuilt { .. } => {

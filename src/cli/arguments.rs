@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::command::{
-    Circumstances, defer, finding, fixture, hours, import, init, judgement, property, quote, radon, reading, repair,
-    section, sump,
+    Circumstances, air, defer, finding, fixture, hours, import, init, judgement, property, quote, radon, reading,
+    repair, section, sump,
 };
 
 /// A ledger of house foundations: what was seen, how it moved, what is due, and on whose authority
@@ -54,6 +54,9 @@ pub enum Command {
     /// Radon tests of a section
     #[command(subcommand)]
     Radon(Radon),
+    /// Temperature and humidity of a section, as a logger recorded them
+    #[command(subcommand)]
+    Air(Air),
     /// Rounds of looking, by the almanac's check list
     #[command(subcommand)]
     Walk(Walk),
@@ -105,6 +108,9 @@ pub enum Command {
         /// Show this many at most
         #[arg(long, value_name = "N")]
         limit: Option<usize>,
+        /// Write a calendar (iCalendar): things to do and a visit to each house; `-` is standard output
+        #[arg(long, value_name = "FILE", conflicts_with_all = ["limit", "json"])]
+        ics: Option<PathBuf>,
     },
     /// A duty was done that no other entry can say: stemwall done larkspur-14/fan
     Done {
@@ -343,6 +349,19 @@ pub enum Radon {
         subject: String,
         #[command(flatten)]
         fields: Box<hours::Fields>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Air {
+    /// The files of a logger as one record: stemwall air import-hours tannery-3/crawl june.csv july.csv --at "north joists"
+    ImportHours {
+        /// The section: tannery-3/crawl
+        subject: String,
+        #[command(flatten)]
+        fields: Box<air::Fields>,
         #[command(flatten)]
         circumstances: Circumstances,
     },

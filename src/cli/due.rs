@@ -130,7 +130,9 @@ fn rule(rule: &Rule) -> String {
         Rule::Months { months: 1 } => "every month".into(),
         Rule::Months { months } => format!("every {months} months"),
         Rule::Before { before: DayOfYear::LastFreeze, days } => format!("{days} days before the usual last freeze"),
-        Rule::Before { before: DayOfYear::WetSeason, .. } => "before the wet season (1 October)".into(),
+        Rule::Before { before: DayOfYear::WetSeason, .. } => {
+            "before the wet season (1 October where no day is given)".into()
+        }
         Rule::After { after: Trigger::Repair, days, .. } => format!("{days} days after the repair"),
         Rule::After { after: Trigger::SystemStart, from_days, days } => {
             format!("{from_days} to {days} days after the system was started")

@@ -47,6 +47,7 @@ pub fn of(problem: &Problem) -> String {
             format!("{field} {typed}")
         }
         P::NotAMonthDay { field, typed } => format!("{field} {typed}"),
+        P::NotAClimateZone { typed } => format!("--climate-zone {typed}"),
         P::UnknownZone { zone } => format!("--zone {zone}"),
         P::YearOutOfRange { year, .. } => format!("--built {year}"),
         P::InFuture { on, .. } | P::BeforeBuilt { on, .. } | P::BeforeOpened { on, .. } => on.to_string(),

@@ -13,16 +13,17 @@ use super::failure::Failure;
 use super::run::line;
 use super::verdict::date;
 use super::words::{counted, courses, plain, wrapped};
+use crate::calendar::climate;
 use crate::command::entry::{self, KindShown};
 use crate::command::history::Line;
 use crate::command::hours;
 use crate::command::import::Imported;
 use crate::command::status::PropertyShown;
+use crate::command::why::RuleShown;
 use crate::ledger::fold::Fate;
 use crate::ledger::property::{Finding, Property};
-use crate::ledger::settings::{SETTINGS, Settings};
+use crate::ledger::settings::{SettingShown, Settings};
 use crate::store::{BackupReport, FindingRow, Hit, Report, StatusRow};
-use crate::trade::Rule;
 
 /// What a line may hold.
 const LINE: usize = 100;
@@ -144,6 +145,9 @@ pub fn property(shown: &PropertyShown, out: &mut dyn Write) -> Result<(), Failur
     if let Some((on, why)) = &p.archived {
         line(out, format_args!("archived on {on}: {}", plain(why)))?;
     }
+    if let Some(text) = usual_year(p) {
+        line(out, format_args!("{}", wrapped(&text, 96, "  ")))?;
+    }
     let band = |subject: &crate::ledger::subject::Subject| {
         let found = shown.bands.iter().find(|(s, _)| s == subject);
         found.map_or("", |(_, band)| band.unwrap_or("not known")).to_owned()
@@ -185,6 +189,31 @@ pub fn property(shown: &PropertyShown, out: &mut dyn Write) -> Result<(), Failur
     line(out, format_args!("{}, seal {}", counted(shown.entries, "entry", "entries"), shown.seal))
 }
 
+/// The usual days of its year, and which of them are the defaults of a climate zone.
+fn usual_year(p: &Property) -> Option<String> {
+    let (year, mut parts) = (p.year(), Vec::new());
+    let mut any_default = false;
+    for (what, given, usual) in [
+        ("last freeze", p.last_freeze, year.last_freeze),
+        ("first freeze", p.first_freeze, year.first_freeze),
+        ("wet season from", p.wet_season, year.wet_season),
+    ] {
+        let Some((month, day)) = usual else { continue };
+        let default = if given.is_none() { " (default)" } else { "" };
+        any_default |= given.is_none();
+        parts.push(format!("{what} {month:02}-{day:02}{default}"));
+    }
+    if let Some(zone) = p.climate_zone {
+        parts.insert(0, format!("climate zone {zone}"));
+        if p.defaults().is_none() {
+            parts.push("no default freeze dates south of the equator".to_owned());
+        }
+    }
+    let source =
+        if any_default { format!("; default: {}, {}", climate::SOURCE, climate::STANDING) } else { String::new() };
+    (!parts.is_empty()).then(|| format!("{}{source}", parts.join(", ")))
+}
+
 pub fn property_json(shown: &PropertyShown) -> Value {
     let p = &shown.property;
     let sections: Vec<Value> = p
@@ -211,9 +240,14 @@ pub fn property_json(shown: &PropertyShown) -> Value {
         })
         .collect();
     let freeze = |day: Option<(u32, u32)>| day.map(|(m, d)| format!("{m:02}-{d:02}"));
+    let usual = p.year();
+    let taken = (usual.last_freeze, usual.first_freeze) != (p.last_freeze, p.first_freeze);
     json!({
         "property": p.key, "name": p.name, "built": p.built, "zone": p.zone.map(|z| z.name()),
-        "last_freeze": freeze(p.last_freeze), "first_freeze": freeze(p.first_freeze), "value": p.value,
+        "last_freeze": freeze(p.last_freeze), "first_freeze": freeze(p.first_freeze),
+        "climate_zone": p.climate_zone.map(|zone| zone.to_string()), "wet_season": freeze(p.wet_season),
+        "usual_last_freeze": freeze(usual.last_freeze), "usual_first_freeze": freeze(usual.first_freeze),
+        "freeze_defaults": taken.then(|| json!({"source": climate::SOURCE, "standing": climate::STANDING})), "value": p.value,
         "archived": p.archived.as_ref().map(|(on, why)| json!({"on": on, "why": why})),
         "sections": sections, "fixtures": fixtures, "findings": findings,
         "entries": shown.entries, "seal": shown.seal,
@@ -242,8 +276,8 @@ pub fn history(lines: &[Line], out: &mut dyn Write) -> Result<(), Failure> {
     Ok(())
 }
 
-pub fn rules(all: &[&'static Rule], out: &mut dyn Write) -> Result<(), Failure> {
-    for rule in all {
+pub fn rules(all: &[RuleShown], out: &mut dyn Write) -> Result<(), Failure> {
+    for RuleShown { rule, setting, used_by } in all {
         line(out, format_args!("{}", rule.name))?;
         line(out, format_args!("  {}", wrapped(rule.says, 94, "  ")))?;
         let source = format!("source: {} · {}", rule.source, rule.standing.words());
@@ -259,6 +293,11 @@ pub fn rules(all: &[&'static Rule], out: &mut dyn Write) -> Result<(), Failure> 
             );
             line(out, format_args!("  {}", wrapped(&text, 94, "  ")))?;
         }
+        if let Some(setting) = setting {
+            line(out, format_args!("  chosen by: `stemwall setting change {setting} …`"))?;
+        }
+        let used = format!("used by: {}", used_by.join(", "));
+        line(out, format_args!("  {}", wrapped(&used, 94, "  ")))?;
     }
     line(out, format_args!("{}", counted(all.len() as u64, "rule", "rules")))
 }
@@ -338,8 +377,8 @@ pub fn hit_json(h: &Hit) -> Value {
 }
 
 pub fn settings(settings: &Settings, out: &mut dyn Write) -> Result<(), Failure> {
-    let row = |s: &crate::ledger::settings::SettingRow| vec![s.name.to_owned(), (s.get)(settings), s.says.to_owned()];
-    table(&["setting", "value", "what it is"], SETTINGS.iter().map(row).collect(), out)
+    let row = |s: SettingShown| vec![s.name.to_owned(), s.value, s.says];
+    table(&["setting", "value", "what it is"], settings.shown().into_iter().map(row).collect(), out)
 }
 
 /// A number as a number, all else as its words.

@@ -9,11 +9,13 @@ use crate::command::Context;
 use crate::ledger::when::When;
 
 mod advice;
+mod air;
 mod arguments;
 mod defer;
 mod due;
 mod failure;
 mod given;
+mod ics;
 mod lists;
 mod reckon;
 mod recorded;
@@ -22,7 +24,7 @@ mod run;
 mod screen;
 mod sheet;
 mod verdict;
-mod walk;
+pub mod walk;
 mod words;
 
 use arguments::{Arguments, Command};

@@ -176,7 +176,7 @@ fn show(calculation: &Calculation, outcome: &Outcome, out: &mut dyn Write) -> Re
         flatten(name, found, says, &mut rows);
     }
     let names = rows.iter().map(|row| row.0.len()).max().unwrap_or(0);
-    let values = rows.iter().map(|row| row.1.chars().count()).filter(|width| *width <= 24).max().unwrap_or(0);
+    let values = rows.iter().map(|row| row.1.chars().count()).filter(|width| *width <= 25).max().unwrap_or(0);
     for (name, value, says) in rows {
         let head = format!("  {name:names$}  {value:values$}  ");
         let indent = " ".repeat(head.chars().count());
@@ -209,8 +209,23 @@ fn flatten(name: &str, found: &Found, says: &str, rows: &mut Vec<(String, String
                 ));
             }
         }
+        Found::List(items) if items.len() > 1 && items.iter().all(is_long) => {
+            for (at, item) in items.iter().take(MOST_SHOWN).enumerate() {
+                let (name, says) = if at == 0 { (name, says) } else { ("", "") };
+                rows.push((name.to_owned(), shown(item), says.to_owned()));
+            }
+            if items.len() > MOST_SHOWN {
+                let more = format!("and {} more", items.len() - MOST_SHOWN);
+                rows.push((String::new(), more, "`--json` shows all".to_owned()));
+            }
+        }
         found => rows.push((name.to_owned(), shown(found), says.to_owned())),
     }
+}
+
+/// A word that has a line of its own.
+fn is_long(found: &Found) -> bool {
+    matches!(found, Found::Word(word) if word.len() > 16)
 }
 
 fn shown(found: &Found) -> String {

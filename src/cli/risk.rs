@@ -116,6 +116,7 @@ pub fn risk_json(all: &[Risk], currency: Currency) -> Value {
             "not_known": house.not_known, "repair_now": if house.priced.is_empty() { Value::Null } else { json!(house.repair_now) },
             "value": house.value.map(|value| value.to_major()), "maintenance_a_year": budget,
             "spent_12_months": house.spent.map(|spent| spent.to_major()),
+            "rules": ["ladder", "cost-of-waiting", "maintenance-share"],
         })
     };
     all.iter().map(house).collect()

@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{advice, defer, due, lists, recorded, risk, screen, sheet, verdict, walk};
+use super::{advice, defer, due, ics, lists, recorded, risk, screen, sheet, verdict, walk};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
@@ -144,7 +144,11 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             if json { print_json(out, &json!(kinds)) } else { lists::kinds(&kinds, out) }.and(done)
         }
         Command::Entry(typed::Entry::Schema) => print_json(out, &entry::schema()).and(done),
-        Command::Due { within, visits, limit } => {
+        Command::Due { within, visits, ics: Some(file), .. } => {
+            let calendar = command::ics::due(context, &mut open_with_progress(context)?, within.as_deref(), visits)?;
+            ics::write(&calendar, &file, out).and(done)
+        }
+        Command::Due { within, visits, limit, ics: None } => {
             let mut store = open_with_progress(context)?;
             let today = context.today_at(None);
             if json {
@@ -172,8 +176,8 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             let store = context.open_to_read()?;
             let settings = store.settings();
             let as_json = || {
-                let pairs = crate::ledger::settings::SETTINGS.iter();
-                Value::Object(pairs.map(|s| (s.name.to_owned(), lists::setting_value(&(s.get)(settings)))).collect())
+                let pairs = settings.shown().into_iter();
+                Value::Object(pairs.map(|s| (s.name.to_owned(), lists::setting_value(&s.value))).collect())
             };
             if json { print_json(out, &as_json()) } else { lists::settings(settings, out) }.and(done)
         }
@@ -251,6 +255,11 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         Command::Radon(Radon::ImportHours { subject, fields, circumstances: c }) => {
             let imported = hours::import(context, s, &subject, &fields, &c)?;
             lists::hours(&imported, out)?;
+            imported.recorded
+        }
+        Command::Air(typed::Air::ImportHours { subject, fields, circumstances: c }) => {
+            let imported = command::air::import(context, s, &subject, &fields, &c)?;
+            super::air::imported(&imported, out)?;
             imported.recorded
         }
         Command::Judgement(Judgement::Add { subjects, fields, circumstances: c }) => {

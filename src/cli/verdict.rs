@@ -13,7 +13,8 @@ use crate::ledger::duties::Due;
 use crate::ledger::outlook::OutlookRow;
 use crate::ledger::property::{Finding, Property};
 use crate::ledger::subject::{Name, Subject};
-use crate::trade::{Band, By, Fired, Rule, Standing, Step, Verdict};
+use crate::trade::verdict::Named;
+use crate::trade::{Band, By, Fired, Rule, Standing, Step, Verdict, Who, choice};
 
 /// How wide the text under a heading may be.
 const WIDTH: usize = 92;
@@ -143,7 +144,10 @@ fn heading(answer: &Answer) -> String {
         Subject::Named(name) => match property.sections.get(name) {
             Some(section) => {
                 let tests = property.radon_tests_in(name).count() as u64;
-                format!("radon in `{name}` ({}), {}", section.foundation, counted(tests, "test", "tests"))
+                let logs = property.air_logs.iter().filter(|l| l.log.section == *name).count() as u64;
+                let air = if logs == 0 { "" } else { " and air" };
+                let logs = if logs == 0 { String::new() } else { format!(", {}", counted(logs, "record", "records")) };
+                format!("radon{air} in `{name}` ({}), {}{logs}", section.foundation, counted(tests, "test", "tests"))
             }
             None => of_fixture(property, name),
         },
@@ -191,18 +195,32 @@ fn fired(title: &str, all: &[Fired], out: &mut dyn Write) -> Result<(), Failure>
         let band = one.band.map_or(String::new(), |b| format!("{}: ", b.word()));
         item(&format!("{band}{}", one.because), out)?;
         let scope = if one.band.is_none() { format!(" · scope: {}", one.rule.scope) } else { String::new() };
-        let text = format!("{} · rule `{}`{scope}", authority(one.rule), one.rule.name);
+        let variant = one.variant.map_or(String::new(), |variant| format!(", variant `{}`", variant.name));
+        let setting = choice::between(one.rule).map_or(String::new(), |c| format!(" (setting `{}`)", c.name));
+        let text = format!("{} · rule `{}`{variant}{setting}{scope}", behind(one), one.rule.name);
         line(out, format_args!("    {}", wrapped(&text, WIDTH - 2, "    ")))?;
     }
     Ok(())
 }
 
-/// Source and standing, without saying twice that there is no source.
-pub fn authority(rule: &Rule) -> String {
-    if rule.standing == Standing::Practice {
-        return rule.source.to_owned();
+/// Source and standing of what was followed: the rule, or a variant in its place.
+fn behind(fired: &Fired) -> String {
+    match fired.variant {
+        Some(variant) => sourced(variant.source, variant.standing),
+        None => authority(fired.rule),
     }
-    format!("{} · {}", rule.source, rule.standing.words())
+}
+
+pub fn authority(rule: &Rule) -> String {
+    sourced(rule.source, rule.standing)
+}
+
+/// Source and standing, without saying twice that there is no source.
+fn sourced(source: &str, standing: Standing) -> String {
+    if standing == Standing::Practice {
+        return source.to_owned();
+    }
+    format!("{source} · {}", standing.words())
 }
 
 fn list(title: &str, all: &[String], out: &mut dyn Write) -> Result<(), Failure> {
@@ -244,6 +262,7 @@ fn command(step: &Step, answer: &Answer) -> Option<String> {
             )
         }
         "sump-tested" => format!("stemwall sump test {address} --poured --started-times …"),
+        "air-logged" => format!("stemwall air import-hours {address} FILE"),
         "finding-closed" => format!("stemwall finding close {address} --why …"),
         "note-added" => format!("stemwall note add {address} …{flags}"),
         "event-happened" => format!("stemwall event add {key} --kind …"),
@@ -258,7 +277,11 @@ pub fn date(day: NaiveDate) -> String {
 pub fn as_json(answer: &Answer) -> Value {
     let subject = answer.place.subject.of(&answer.property.key);
     let Some(shown) = &answer.shown else { return json!({"subject": subject, "verdict": null}) };
-    let part = |(subject, row): &(Subject, OutlookRow)| json!({"subject": subject.of(&answer.property.key), "band": row.band, "who": row.who, "due_on": row.due_on});
+    let part = |(subject, row): &(Subject, OutlookRow)| {
+        let who = Named::from(row.who.and_then(Who::from_words));
+        json!({"subject": subject.of(&answer.property.key), "band": row.band, "who": who.who, "who_words": who.who_words,
+               "due_on": row.due_on})
+    };
     let parts: Vec<Value> = answer.parts.iter().map(part).collect();
     let duty = |due: &Due| json!({"duty": due.code, "title": due.title, "opens_on": due.opens_on, "due_on": due.due_on, "why": due.why});
     let duties: Vec<Value> = answer.duties.iter().map(duty).collect();

@@ -88,7 +88,7 @@ pub fn from_file(
 }
 
 /// Reads every line before the first is recorded: what does not read is said with its line, all of it.
-fn answers(under: &Under, text: &str) -> Result<Vec<(usize, usize, Seen)>, Failure> {
+pub fn answers(under: &Under, text: &str) -> Result<Vec<(usize, usize, Seen)>, Failure> {
     let mut answers = Vec::new();
     let mut failures = Vec::new();
     for (number, text) in (1..).zip(text.lines()).filter(|(_, l)| !l.trim().is_empty() && !l.starts_with('#')) {

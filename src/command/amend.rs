@@ -7,7 +7,7 @@ use uuid::Uuid;
 
 use super::typed::Reading;
 use super::{
-    Circumstances, Context, Error, Recorded, finding, fixture, judgement, property, quote, radon, reading, repair,
+    Circumstances, Context, Error, Recorded, air, finding, fixture, judgement, property, quote, radon, reading, repair,
     section, sump,
 };
 use crate::ledger::entry::{Body, Remarks};
@@ -178,6 +178,7 @@ fn overlay(
             let key: Name = f.key.clone();
             Some(parse::<property::Fields>(flags)?.added(Some(f), key, currency, read).into())
         }
+        Fact::AirLogged(f) => Some(parse::<air::Said>(flags)?.over(f, read).into()),
         Fact::PropertyChanged(f) => Some(parse::<property::Fields>(flags)?.changed(Some(f), currency, read).into()),
         Fact::SectionAdded(f) => {
             let name = f.name.clone();

@@ -7,6 +7,7 @@ use crate::ledger::kind::finding_opened::{FindingOpened, Particulars};
 use crate::ledger::kind::finding_reopened::FindingReopened;
 use crate::ledger::verdicts::{Shown, verdict_of};
 use crate::store::{Store, Target};
+use crate::trade::pattern::Pattern;
 use crate::trade::words::{
     Answer, Demand, DrainagePart, Equipment, FindingKind, Ground, InsectSign, Member, Paving, Runs, Support, Surface,
     Walls, Water,
@@ -108,6 +109,26 @@ pub struct Fields {
     /// What the water is near: equipment, cord or panel
     #[arg(long)]
     pub equipment: Option<String>,
+    /// What a crack looks like together with what is near it: pair (two near-vertical, a dropped length between),
+    /// middle-and-ends, domed-floor, mid-height-and-corners, stepped-wider-above, stepped-wider-below, middle-third,
+    /// opening-corner, pier or unknown
+    #[arg(long)]
+    pub pattern: Option<String>,
+    /// Whether a walkway was seen to have moved since last year: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub has_moved: Option<String>,
+    /// Whether the soil at a tree is shrinkable clay: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub clay: Option<String>,
+    /// Whether a vent is missing: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub missing: Option<String>,
+    /// Whether a Class I vapour retarder lies on the ground: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub retarder: Option<String>,
+    /// Whether wood near the soil is naturally durable or treated: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub treated: Option<String>,
 }
 
 impl Fields {
@@ -189,6 +210,14 @@ impl Fields {
         p.equipment = read
             .word("--equipment", self.equipment.as_deref(), "equipment", Equipment::WORDS, Equipment::from_word)
             .or(p.equipment);
+        p.pattern = read
+            .word("--pattern", self.pattern.as_deref(), "a pattern of cracks", Pattern::WORDS, Pattern::from_word)
+            .or(p.pattern);
+        p.has_moved = words(read, "--has-moved", &self.has_moved, p.has_moved);
+        p.clay = words(read, "--clay", &self.clay, p.clay);
+        p.missing = words(read, "--missing", &self.missing, p.missing);
+        p.retarder = words(read, "--retarder", &self.retarder, p.retarder);
+        p.treated = words(read, "--treated", &self.treated, p.treated);
         p
     }
 

@@ -7,7 +7,7 @@ use crate::ledger::kind::fixture_replaced::FixtureReplaced;
 use crate::ledger::kind::fixture_retired::FixtureRetired;
 use crate::ledger::subject::{Name, Subject};
 use crate::store::{Store, Target};
-use crate::trade::words::{Demand, FixtureKind};
+use crate::trade::words::{Answer, Demand, FixtureKind};
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
@@ -53,6 +53,12 @@ pub struct FittedFields {
     /// Water demand of a tree: high, moderate or low
     #[arg(long)]
     pub demand: Option<String>,
+    /// Whether the soil at a tree is shrinkable clay: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub clay: Option<String>,
+    /// Whether a radon system has a fan: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub fan: Option<String>,
     /// Anything else that tells it apart; the species of a tree
     #[arg(long, value_name = "TEXT")]
     pub what: Option<String>,
@@ -75,6 +81,10 @@ impl FittedFields {
             demand: read
                 .word("--demand", self.demand.as_deref(), "a water demand", Demand::WORDS, Demand::from_word)
                 .or(base.demand),
+            clay: read
+                .word("--clay", self.clay.as_deref(), "an answer", Answer::WORDS, Answer::from_word)
+                .or(base.clay),
+            fan: read.word("--fan", self.fan.as_deref(), "an answer", Answer::WORDS, Answer::from_word).or(base.fan),
             what: self.what.clone().or(base.what),
         }
     }

@@ -14,15 +14,16 @@ use super::{Circumstances, Context, Error, Recorded, radon};
 use crate::ledger::fold::Draft;
 use crate::ledger::kind::file_attached::FileAttached;
 use crate::ledger::kind::radon_tested::RadonTested;
-use crate::ledger::subject::Subject;
 use crate::ledger::when::When;
 use crate::quantity::{Activity, Typed};
 use crate::store::{Addressed, Store, Target};
-use crate::trade::radon::monitor::{DISCARD, MOST_HOURS, Record, record};
+use crate::trade::radon::monitor::{DISCARD, MOST_HOURS, Record, record_by};
 use crate::trade::words::Device;
 
 /// How many rows that are wrong are named.
 const MOST_NAMED: usize = 20;
+/// How many things that stand out are kept in words.
+const MOST_OBSERVED: usize = 10;
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
@@ -93,12 +94,9 @@ pub fn import(
     fields: &Fields,
     c: &Circumstances,
 ) -> Result<Imported, Error> {
-    let place = context.place(store, typed)?;
-    let Subject::Named(section) = place.subject else {
-        return Err(Error::NotThat { given: typed.to_owned(), wanted: "a section, such as `larkspur-14/main`" });
-    };
+    let (place, section) = context.section(store, typed)?;
     let Hours { first, hourly } = read_file(fields).map_err(Error::Hours)?;
-    let weighed = record(&hourly, fields.discard);
+    let weighed = record_by(&hourly, fields.discard, store.settings().choices.radon_monitor);
     let weighed = weighed.map_err(|_| Error::Hours(vec![HoursError::Empty { path: fields.file.clone() }]))?;
     let Some(mean) = weighed.mean else {
         return Err(Error::Hours(vec![HoursError::Empty { path: fields.file.clone() }]));
@@ -119,7 +117,11 @@ pub fn import(
     };
     let tested = as_typed.tested(None, section.clone(), &mut read);
     let tested = read.done_on(tested, c)?.expect("a test that does not read is a problem");
-    let tested = RadonTested { missing_hours: Some(u32::try_from(missing).unwrap_or(u32::MAX)), ..tested };
+    let tested = RadonTested {
+        missing_hours: Some(u32::try_from(missing).unwrap_or(u32::MAX)),
+        observed: observed(&weighed),
+        ..tested
+    };
 
     let folded = store.folded(place.id)?;
     let (seq, property) = (folded.length + 1, folded.property.clone());
@@ -142,6 +144,14 @@ pub fn import(
     let today = context.today_at(Some(&property));
     let recorded = context.append(store, drafts, today, &files)?;
     Ok(Imported { recorded, record: weighed, hours: hourly.len() })
+}
+
+/// What stands out, in words; the first of many.
+fn observed(record: &Record) -> Vec<String> {
+    let mut says: Vec<String> = record.signs.iter().take(MOST_OBSERVED).map(ToString::to_string).collect();
+    let more = record.signs.len().saturating_sub(MOST_OBSERVED);
+    says.extend((more > 0).then(|| format!("observed: {more} more of the kind")));
+    says
 }
 
 /// Reads the hours of a file, a row at a time.

@@ -28,7 +28,7 @@ use crate::ledger::when::When;
 use crate::store::{Addressed, AppendError, Store, StoreError, Target};
 use crate::trade::words::{Device, Foundation};
 
-mod rows;
+pub mod rows;
 
 use rows::Row;
 pub use rows::{FIELDS, ImportError, RowProblem};
@@ -215,14 +215,30 @@ impl Source<'_> {
         if !trial.folded.property.exists() {
             let name = format!("{} of {}", key.as_str(), self.label);
             let zone = self.asked.zone().to_owned();
-            let (built, last_freeze, first_freeze, value) = (None, None, None, None);
-            let added = PropertyAdded { key: key.clone(), name, zone, built, last_freeze, first_freeze, value };
+            let added = PropertyAdded {
+                key: key.clone(),
+                name,
+                zone,
+                built: None,
+                last_freeze: None,
+                first_freeze: None,
+                climate_zone: None,
+                wet_season: None,
+                value: None,
+            };
             out.push(self.draft(named(&["property-added", self.label, key.as_str()]), on, added.into()));
         }
         if !trial.folded.property.sections.contains_key(&section) {
             let id = named(&["section-added", self.label, key.as_str(), section.as_str()]);
-            let added =
-                SectionAdded { name: section, foundation: Foundation::Unknown, walls: None, area: None, place: None };
+            let added = SectionAdded {
+                name: section,
+                foundation: Foundation::Unknown,
+                walls: None,
+                area: None,
+                place: None,
+                retarder: None,
+                clay: None,
+            };
             out.push(self.draft(id, on, added.into()));
         }
         out

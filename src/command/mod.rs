@@ -18,6 +18,7 @@ use crate::ledger::when::{When, WhenError};
 use crate::quantity::MoneyError;
 use crate::store::{Addressed, AppendError, Receipt, Refusal, Store, StoreError, Target};
 
+pub mod air;
 pub mod amend;
 pub mod defer;
 pub mod demo;
@@ -28,6 +29,7 @@ pub mod finding;
 pub mod fixture;
 pub mod history;
 pub mod hours;
+pub mod ics;
 pub mod import;
 pub mod init;
 pub mod judgement;
@@ -89,6 +91,9 @@ pub enum Error {
     /// A monitor's file that cannot be taken.
     #[error("{} wrong", .0.len())]
     Hours(Vec<hours::HoursError>),
+    /// Files of a logger that cannot be taken.
+    #[error("{} wrong", .0.len())]
+    AirFile(Vec<air::file::FileError>),
     #[error("{refused} of {rows} rows were refused")]
     RowsRefused { refused: usize, rows: usize, written: bool },
     /// Lines of a file that do not fit, with what keeps each out; nothing of the file was recorded.

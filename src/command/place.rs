@@ -44,6 +44,18 @@ impl Context {
         Err(unknown_property(store, key)?)
     }
 
+    /// Finds a section by its address; what is a fixture or a finding is refused.
+    pub fn section(&self, store: &mut Store, typed: &str) -> Result<(Place, Name), Error> {
+        let place = self.place(store, typed)?;
+        match &place.subject {
+            Subject::Named(name) if store.folded(place.id)?.property.sections.contains_key(name) => {
+                let name = name.clone();
+                Ok((place, name))
+            }
+            _ => Err(Error::NotThat { given: typed.to_owned(), wanted: "a section, such as `larkspur-14/main`" }),
+        }
+    }
+
     /// What an address means; where there is one property only, that property may be meant without a word.
     pub fn subject(&self, store: &mut Store, typed: Option<&str>) -> Result<Place, Error> {
         match typed {

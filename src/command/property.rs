@@ -28,6 +28,12 @@ pub struct Fields {
     /// Usual day of the first freeze in autumn, such as 10-12
     #[arg(long, value_name = "MM-DD")]
     pub first_freeze: Option<String>,
+    /// Climate zone (IECC) such as 5A, whose usual freeze dates stand where none are given
+    #[arg(long, value_name = "ZONE")]
+    pub climate_zone: Option<String>,
+    /// Day on which the wet season begins, such as 10-01
+    #[arg(long, value_name = "MM-DD")]
+    pub wet_season: Option<String>,
     /// What replacing the house would cost, such as "350000 USD"
     #[arg(long, value_name = "MONEY", allow_hyphen_values = true)]
     pub value: Option<String>,
@@ -53,6 +59,8 @@ impl Fields {
             built: None,
             last_freeze: None,
             first_freeze: None,
+            climate_zone: None,
+            wet_season: None,
             value: None,
         });
         PropertyAdded {
@@ -62,6 +70,8 @@ impl Fields {
             built: self.built.or(base.built),
             last_freeze: self.last_freeze.clone().or(base.last_freeze),
             first_freeze: self.first_freeze.clone().or(base.first_freeze),
+            climate_zone: self.climate_zone.clone().or(base.climate_zone),
+            wet_season: self.wet_season.clone().or(base.wet_season),
             value: value.or(base.value),
         }
     }
@@ -76,6 +86,8 @@ impl Fields {
             built: self.built.or(base.built),
             last_freeze: self.last_freeze.clone().or(base.last_freeze),
             first_freeze: self.first_freeze.clone().or(base.first_freeze),
+            climate_zone: self.climate_zone.clone().or(base.climate_zone),
+            wet_season: self.wet_season.clone().or(base.wet_season),
             value: value.or(base.value),
         }
     }

@@ -4,7 +4,7 @@ use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded};
 use crate::ledger::kind::radon_tested::RadonTested;
 use crate::ledger::problem::Problem;
-use crate::ledger::subject::{Address, Name, Subject};
+use crate::ledger::subject::{Address, Name};
 use crate::store::{Store, Target};
 use crate::trade::words::{Answer, Device, Level};
 
@@ -79,6 +79,7 @@ impl Fields {
             lab: self.lab.clone().or_else(|| old.and_then(|b| b.lab.clone())),
             beside: beside.or(old.and_then(|b| b.beside)),
             missing_hours: old.and_then(|b| b.missing_hours),
+            observed: old.map_or_else(Vec::new, |b| b.observed.clone()),
             origin: old.and_then(|b| b.origin.clone()),
         })
     }
@@ -107,10 +108,7 @@ pub fn add(
     fields: &Fields,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
-    let place = context.place(store, typed)?;
-    let Subject::Named(section) = place.subject else {
-        return Err(Error::NotThat { given: typed.to_owned(), wanted: "a section, such as `larkspur-14/main`" });
-    };
+    let (place, section) = context.section(store, typed)?;
     let mut read = Reading::default();
     let tested = fields.tested(None, section, &mut read);
     let tested = tested.into_iter().map(Into::into).collect();

@@ -124,7 +124,7 @@ pub fn add(
 
 /// What filling hides and where it is out of place; how much resin it took, and which class its surface asks for.
 fn beside(property: &Property, made: &RepairMade, on: NaiveDate, store: &Store) -> Vec<String> {
-    let units = store.settings().units;
+    let (units, choices) = (store.settings().units, store.settings().choices);
     let mut says = Vec::new();
     if made.method.fills() {
         for number in &made.findings {
@@ -146,6 +146,11 @@ fn beside(property: &Property, made: &RepairMade, on: NaiveDate, store: &Store) 
         let asked = epoxy::class(surface.value());
         let other = made.class.filter(|class| *class != asked).map_or("", |_| ", which is not the class recorded");
         says.push(format!("a surface at {} asks for class {asked} (ASTM C881){other}", surface.typed()));
+        says.extend(epoxy::too_cold(surface.value(), choices.surface));
+    }
+    if made.method == Method::EpoxyInjection {
+        let depth = made.depth.as_ref().map(|depth| depth.value());
+        says.push(leading(units, &epoxy::ports_told(choices.ports, depth)));
     }
     says
 }

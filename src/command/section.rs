@@ -4,9 +4,9 @@ use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded};
 use crate::ledger::kind::section_added::SectionAdded;
 use crate::ledger::kind::section_changed::SectionChanged;
-use crate::ledger::subject::{Name, Subject};
+use crate::ledger::subject::Name;
 use crate::store::{Store, Target};
-use crate::trade::words::{Foundation, Walls};
+use crate::trade::words::{Answer, Foundation, Walls};
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
@@ -22,6 +22,12 @@ pub struct Fields {
     /// Where it is: "north half"
     #[arg(long, value_name = "TEXT")]
     pub place: Option<String>,
+    /// Whether a Class I vapour retarder lies on the ground: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub retarder: Option<String>,
+    /// Whether the soil is shrinkable clay: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub clay: Option<String>,
 }
 
 impl Fields {
@@ -38,6 +44,8 @@ impl Fields {
             walls: changed.walls.or(base.and_then(|b| b.walls)),
             area: changed.area.or_else(|| base.and_then(|b| b.area.clone())),
             place: changed.place.or_else(|| base.and_then(|b| b.place.clone())),
+            retarder: changed.retarder.or(base.and_then(|b| b.retarder)),
+            clay: changed.clay.or(base.and_then(|b| b.clay)),
         })
     }
 
@@ -51,6 +59,10 @@ impl Fields {
         );
         let walls = read.word("--walls", self.walls.as_deref(), "a kind of wall", Walls::WORDS, Walls::from_word);
         let area = read.quantity("--area", self.area.as_deref());
+        let mut answer = |field, text: &Option<String>| {
+            read.word(field, text.as_deref(), "an answer", Answer::WORDS, Answer::from_word)
+        };
+        let (retarder, clay) = (answer("--retarder", &self.retarder), answer("--clay", &self.clay));
         let base = base.as_ref();
         SectionChanged {
             name,
@@ -58,6 +70,8 @@ impl Fields {
             walls: walls.or(base.and_then(|b| b.walls)),
             area: area.or_else(|| base.and_then(|b| b.area.clone())),
             place: self.place.clone().or_else(|| base.and_then(|b| b.place.clone())),
+            retarder: retarder.or(base.and_then(|b| b.retarder)),
+            clay: clay.or(base.and_then(|b| b.clay)),
         }
     }
 }
@@ -83,10 +97,7 @@ pub fn change(
     fields: &Fields,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
-    let place = context.place(store, typed)?;
-    let Subject::Named(name) = place.subject else {
-        return Err(Error::NotThat { given: typed.to_owned(), wanted: "a section, such as `larkspur-14/main`" });
-    };
+    let (place, name) = context.section(store, typed)?;
     let mut read = Reading::default();
     let changed = fields.changed(None, name, &mut read);
     context.record_read(store, Target::Known(place.id), vec![changed.into()], read, c)

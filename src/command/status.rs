@@ -7,6 +7,8 @@ use crate::ledger::outlook::outlook;
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
 use crate::store::{FindingRow, StatusRow, StatusTotals, Store, StoreError};
+use crate::trade::Who;
+use crate::trade::verdict::Named;
 
 /// Counts over all houses. One pass over them, so a first screen of many thousands does without.
 pub fn totals(context: &Context, store: &mut Store) -> Result<StatusTotals, Error> {
@@ -27,13 +29,15 @@ pub fn status(
 pub fn as_json(row: &StatusRow) -> Value {
     let foundations: Vec<&str> = row.foundations.split(", ").filter(|f| !f.is_empty()).collect();
     let subject = |local: &str| if local.is_empty() { row.key.clone() } else { format!("{}/{local}", row.key) };
+    let who = Named::from(row.who.as_deref().and_then(Who::from_words));
     json!({
         "property": row.key,
         "name": row.name,
         "foundations": foundations,
         "worst": row.worst,
         "worst_subject": row.worst_subject.as_deref().map(subject),
-        "who": row.who,
+        "who": who.who,
+        "who_words": who.who_words,
         "open_findings": row.open_findings,
         "overdue": row.overdue,
         "next_due": row.next_due.as_ref().map(|due| json!({

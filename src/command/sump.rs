@@ -9,6 +9,7 @@ use crate::ledger::verdicts::drawdown;
 use crate::quantity::Units;
 use crate::store::{Store, Target};
 use crate::trade::sump::{self, Pit, TAPE_AND_WATCH};
+use crate::trade::words::Answer;
 
 /// A battery is used to half its charge, for a long life; its capacity is that of 20 hours, without Peukert's loss: battery
 /// texts (values of 50 to 80 % and of H = 20, read).
@@ -36,6 +37,12 @@ pub struct Fields {
     /// How often it switched on and off again by itself
     #[arg(long, value_name = "N")]
     pub started_times: Option<u32>,
+    /// Whether water ran back into the pit after the pump stopped: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub runs_back: Option<String>,
+    /// Whether starts followed one another quickly: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub short_cycles: Option<String>,
     /// What went wrong, in words
     #[arg(long, value_name = "TEXT")]
     pub failed: Option<String>,
@@ -51,6 +58,8 @@ impl Fields {
             rise_time: None,
             poured: false,
             started_times: None,
+            runs_back: None,
+            short_cycles: None,
             failed: None,
         });
         SumpTested {
@@ -61,9 +70,15 @@ impl Fields {
             rise_time: read.quantity("--rise-time", self.rise_time.as_deref()).or(old.rise_time),
             poured: self.poured || old.poured,
             started_times: self.started_times.or(old.started_times),
+            runs_back: answer("--runs-back", &self.runs_back, read).or(old.runs_back),
+            short_cycles: answer("--short-cycles", &self.short_cycles, read).or(old.short_cycles),
             failed: self.failed.clone().or(old.failed),
         }
     }
+}
+
+fn answer(field: &'static str, typed: &Option<String>, read: &mut Reading) -> Option<Answer> {
+    read.word(field, typed.as_deref(), "an answer", Answer::WORDS, Answer::from_word)
 }
 
 pub fn test(

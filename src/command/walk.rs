@@ -154,26 +154,8 @@ pub fn record_all(
     answers: &[(usize, usize, Seen)],
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
-    let mut last_number = store.folded(under.id)?.property.last_number;
-    let before = last_number;
-    let mut all: Vec<Fact> = Vec::new();
-    // The line that each fact comes from.
-    let mut lines: Vec<usize> = Vec::new();
-    let mut problems = Vec::new();
-    if !under.resumed {
-        all.push(WalkBegun { season: under.season }.into());
-        lines.push(0);
-    }
-    for (line, at, seen) in answers {
-        let mut read = Reading::default();
-        let facts = facts(under.walk, &under.stops[*at], seen, &mut last_number, &mut read)?;
-        problems.extend(read.problems.into_iter().map(|problem| (*line, problem)));
-        lines.resize(lines.len() + facts.len(), *line);
-        all.extend(facts);
-    }
-    if !problems.is_empty() {
-        return Err(Error::LinesRefused(problems));
-    }
+    let before = store.folded(under.id)?.property.last_number;
+    let (mut all, lines) = facts_of(under, before, answers)?;
     let answered = |i: usize| under.stops[i].ended.is_some() || answers.iter().any(|(_, at, _)| *at == i);
     if (0..under.stops.len()).all(answered) {
         all.push(WalkEnded { walk: under.walk }.into());
@@ -186,6 +168,29 @@ pub fn record_all(
         }
         other => other,
     })
+}
+
+/// The facts of a file of answers, and the line that each comes from; `last_number` is that of the property's findings.
+///
+/// Errors: every line that does not read.
+pub fn facts_of(
+    under: &Under,
+    mut last_number: u32,
+    answers: &[(usize, usize, Seen)],
+) -> Result<(Vec<Fact>, Vec<usize>), Error> {
+    let (mut all, mut lines, mut problems): (Vec<Fact>, Vec<usize>, _) = (Vec::new(), Vec::new(), Vec::new());
+    if !under.resumed {
+        all.push(WalkBegun { season: under.season }.into());
+        lines.push(0);
+    }
+    for (line, at, seen) in answers {
+        let mut read = Reading::default();
+        let facts = facts(under.walk, &under.stops[*at], seen, &mut last_number, &mut read)?;
+        problems.extend(read.problems.into_iter().map(|problem| (*line, problem)));
+        lines.resize(lines.len() + facts.len(), *line);
+        all.extend(facts);
+    }
+    if problems.is_empty() { Ok((all, lines)) } else { Err(Error::LinesRefused(problems)) }
 }
 
 /// What an answer says: the point, and before it the finding or reading that it brings.
@@ -263,11 +268,10 @@ fn parsed<T: Args + FromArgMatches>(flags: &[String]) -> Result<T, Error> {
     Ok(T::from_arg_matches(&command.try_get_matches_from(flags)?)?)
 }
 
-/// The season of a day by the meteorological year, turned round where the first freeze comes before July.
+/// The season of a day by the meteorological year, turned round south of the equator.
 fn season_of(on: When, property: &Property) -> Season {
     use chrono::Datelike;
-    let south = property.last_freeze.is_some_and(|(month, _)| (7..=11).contains(&month));
-    let month = if south { (on.date.month() + 5) % 12 + 1 } else { on.date.month() };
+    let month = if property.year().southern { (on.date.month() + 5) % 12 + 1 } else { on.date.month() };
     match month {
         3..=5 => Season::Spring,
         6..=8 => Season::Summer,

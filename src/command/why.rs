@@ -6,8 +6,9 @@ use crate::ledger::outlook::{OutlookRow, outlook};
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
 use crate::ledger::verdicts::{Shown, verdict_of};
+use crate::reckon;
 use crate::store::Store;
-use crate::trade::{Rule, rules};
+use crate::trade::{Rule, choice, rules, uses};
 
 /// A verdict with the subject it is of.
 pub struct Answer {
@@ -47,11 +48,30 @@ fn parts(property: &Property, store: &Store, today: chrono::NaiveDate) -> Vec<(S
     parts
 }
 
+/// A rule, the setting that chooses between its variants, and where it is used.
+#[derive(serde::Serialize)]
+pub struct RuleShown {
+    #[serde(flatten)]
+    pub rule: &'static Rule,
+    pub setting: Option<&'static str>,
+    /// `finding: crack`, `reckon: crack-category`.
+    pub used_by: Vec<String>,
+}
+
+impl RuleShown {
+    fn of(rule: &'static Rule) -> RuleShown {
+        let reckoned = reckon::ALL.iter().filter(|calculation| calculation.rules.contains(&rule));
+        let used = uses::of(rule).iter().map(|place| place.told());
+        let used_by = used.chain(reckoned.map(|calculation| format!("reckon: {}", calculation.name))).collect();
+        RuleShown { rule, setting: choice::between(rule).map(|choice| choice.name), used_by }
+    }
+}
+
 /// Every rule of the program, or the one of a name.
-pub fn rules(name: Option<&str>) -> Result<Vec<&'static Rule>, Error> {
-    let Some(name) = name else { return Ok(rules::ALL.to_vec()) };
+pub fn rules(name: Option<&str>) -> Result<Vec<RuleShown>, Error> {
+    let Some(name) = name else { return Ok(rules::ALL.iter().copied().map(RuleShown::of).collect()) };
     match rules::named(name) {
-        Some(rule) => Ok(vec![rule]),
+        Some(rule) => Ok(vec![RuleShown::of(rule)]),
         None => {
             let nearest = nearest(name, rules::ALL.iter().map(|r| r.name));
             Err(Error::UnknownRule { name: name.to_owned(), nearest })

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use super::property::{Finding, Fixture, Property, Repair, Walk};
 use super::subject::Subject;
 use crate::calendar::almanac::{ALMANAC, By, DayOfYear, Duty, Rule, Season, Trigger};
-use crate::calendar::windows::{Standing, Window, Year, after, every, yearly};
+use crate::calendar::windows::{Standing, Window, after, every, yearly};
 use crate::trade::words::{Answer, Outcome};
 
 /// A duty of one subject as it stands on a day.
@@ -69,18 +69,15 @@ struct Part<'a> {
 
 impl Part<'_> {
     fn due(&self, duty: &Duty) -> Option<Due> {
-        let year = Year { last_freeze: self.property.last_freeze, first_freeze: self.property.first_freeze };
+        let year = self.property.year();
         let done = self.done(duty);
         let standing = match &duty.rule {
             Rule::Season { season } => {
-                let lapses = |y: i32| lapse(&year, *season, y);
+                let lapses = |y| year.season_lapses(*season, y);
                 yearly(|y| year.season(*season, y), lapses, self.since, &done, self.today)
             }
             Rule::Before { before, days } => {
-                let lapses = |y: i32| match before {
-                    DayOfYear::LastFreeze => year.before(DayOfYear::WetSeason, 0, y).map(|w| w.opens),
-                    DayOfYear::WetSeason => None,
-                };
+                let lapses = |y| year.before_lapses(*before, *days, y);
                 yearly(|y| year.before(*before, *days, y), lapses, self.since, &done, self.today)
             }
             Rule::Months { months } => every(*months, self.since, &done, self.today),
@@ -92,7 +89,26 @@ impl Part<'_> {
             }
             Rule::After { after: Trigger::Repair, .. } => None,
         }?;
-        Some(row(duty, standing, done.iter().max().copied()))
+        let mut due = row(duty, standing, done.iter().max().copied());
+        if let Some(says) = self.default_taken(duty) {
+            due.why.push_str(&says);
+        }
+        Some(due)
+    }
+
+    /// Says that a day the duty hangs on is a default of the climate zone, where it is one.
+    fn default_taken(&self, duty: &Duty) -> Option<String> {
+        let of = self.property;
+        let zone = of.defaults()?;
+        let last = || zone.last_freeze().filter(|_| of.last_freeze.is_none()).map(|day| ("last freeze", day));
+        let first = || zone.first_freeze().filter(|_| of.first_freeze.is_none()).map(|day| ("first freeze", day));
+        let (what, (month, day)) = match duty.rule {
+            Rule::Season { season: Season::Spring } => last()?,
+            Rule::Season { season: Season::Autumn } => first()?,
+            Rule::Before { before: DayOfYear::LastFreeze, .. } => last()?,
+            _ => return None,
+        };
+        Some(format!("; {what} {month:02}-{day:02} by default of climate zone {zone}"))
     }
 
     /// The days on which the duty was done.
@@ -117,15 +133,6 @@ impl Part<'_> {
         };
         days.retain(|day| *day <= self.today);
         days
-    }
-}
-
-/// The walk of one season is over when that of the other opens.
-fn lapse(year: &Year, season: Season, y: i32) -> Option<NaiveDate> {
-    let opens = |season, y| year.season(season, y).map(|w| w.opens);
-    match season {
-        Season::Spring => opens(Season::Autumn, y),
-        Season::Autumn => opens(Season::Spring, y.checked_add(1)?),
     }
 }
 

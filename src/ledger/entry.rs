@@ -140,9 +140,10 @@ impl Body {
     /// Every file the body names: photographs, a letter, the file attached.
     pub fn attachments(&self) -> Vec<&Attachment> {
         let of_fact = match &self.fact {
-            Fact::JudgementGiven(judgement) => judgement.document.as_ref(),
-            Fact::FileAttached(attached) => Some(&attached.file),
-            _ => None,
+            Fact::JudgementGiven(judgement) => judgement.document.as_slice(),
+            Fact::FileAttached(attached) => std::slice::from_ref(&attached.file),
+            Fact::AirLogged(logged) => &logged.files,
+            _ => &[],
         };
         self.remarks.photos.iter().chain(of_fact).collect()
     }

@@ -1,5 +1,6 @@
 //! The vocabulary of entries, and the fold from entries to a property as it stands. Pure: no clock, no SQL, no files.
 
+pub mod air;
 pub mod canonical;
 pub mod duties;
 pub mod entry;

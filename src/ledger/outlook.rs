@@ -10,11 +10,11 @@ use super::gathered::Gathered;
 use super::property::Property;
 use super::settings::Settings;
 use super::subject::Subject;
-use super::verdicts::{seen_beside, verdict_of};
+use super::verdicts::{of_radon, seen_beside, verdict_of};
 use crate::trade::{Band, Verdict};
 
 /// The version of rules and mappings that rows were computed with; a stored row of another version is computed anew.
-pub const VERSION: u32 = 3;
+pub const VERSION: u32 = 8;
 
 /// What a verdict asks for by a day can be done from so many days before.
 const OPEN_FOR: u64 = 30;
@@ -68,21 +68,14 @@ pub struct Outlook {
     gathered: Gathered,
 }
 
-/// A subject whose row is different now, and what the row was.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Changed {
-    pub subject: Subject,
-    pub was: Option<OutlookRow>,
-}
-
 /// What came of a [`Outlook::refresh`].
 #[derive(Debug, Clone, PartialEq)]
 pub enum Refreshed {
     /// All rows were computed: any may be another one, or gone.
     All,
     Some {
-        /// The rows that are different now, in the order of their subjects.
-        different: Vec<Changed>,
+        /// The subjects whose rows are different now, in order.
+        different: Vec<Subject>,
         /// What is gathered from the rows for the list of properties may be different too.
         overview: bool,
     },
@@ -133,6 +126,11 @@ fn row(property: &Property, subject: &Subject, settings: &Settings, today: Naive
         shown.map_or_else(|| (Verdict::from_fired(Vec::new()), None), |shown| (shown.verdict, shown.held_by));
     let not_known = match subject {
         Subject::Finding(_) => None,
+        // What a logger shows of the air of a section says nothing of its radon.
+        Subject::Named(name) if property.air_logs.iter().any(|log| log.log.section == *name) => {
+            let radon = of_radon(property, name, settings, today);
+            if radon.band.is_none() { radon.not_known.first().cloned() } else { None }
+        }
         _ if verdict.band.is_none() => verdict.not_known.first().cloned(),
         _ => None,
     };
@@ -210,7 +208,8 @@ impl Outlook {
             if self.rows.get(subject) != Some(&now) {
                 let shown = now.shown_of_all() != self.rows.get(subject).and_then(OutlookRow::shown_of_all);
                 overview |= shown;
-                different.push(Changed { subject: subject.clone(), was: self.put(subject, now) });
+                self.put(subject, now);
+                different.push(subject.clone());
             }
         }
         Refreshed::Some { different, overview }
@@ -240,13 +239,13 @@ impl Outlook {
         })
     }
 
-    /// Puts a row in its place; gives the one that was there.
-    fn put(&mut self, subject: &Subject, now: OutlookRow) -> Option<OutlookRow> {
+    /// Puts a row in its place.
+    fn put(&mut self, subject: &Subject, now: OutlookRow) {
         if let Some(was) = self.rows.get(subject) {
             self.gathered.take(subject, was);
         }
         self.gathered.put(subject, &now);
-        self.rows.insert(subject.clone(), now)
+        self.rows.insert(subject.clone(), now);
     }
 
     /// Gathers the rows into what a list of properties shows.

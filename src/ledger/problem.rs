@@ -28,6 +28,8 @@ pub enum Problem {
     UnknownZone { zone: String },
     #[error("`{typed}` is not a day of the year")]
     NotAMonthDay { field: &'static str, typed: String },
+    #[error("`{typed}` is not a climate zone")]
+    NotAClimateZone { typed: String },
     #[error("the year {year} is outside 1600 to {latest}")]
     YearOutOfRange { year: i32, latest: i32 },
     #[error("{on} is in the future")]

@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use uuid::Uuid;
 
 use super::entry::{Attachment, Remarks};
+use super::kind::air_logged::AirLogged;
 use super::kind::finding_opened::Particulars;
 use super::kind::fixture_added::Fitted;
 use super::kind::radon_tested::RadonTested;
@@ -14,6 +15,9 @@ use super::kind::repair_made::RepairMade;
 use super::kind::sump_tested::SumpTested;
 use super::subject::{Name, Subject};
 use super::when::When;
+use crate::calendar::climate::ClimateZone;
+use crate::calendar::hemisphere::is_southern;
+use crate::calendar::windows::Year;
 use crate::quantity::{Area, Length, Money, Typed};
 use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Foundation, Outcome, Season, Walls};
 
@@ -31,6 +35,10 @@ pub struct Property {
     pub built: Option<i32>,
     pub last_freeze: Option<MonthDay>,
     pub first_freeze: Option<MonthDay>,
+    /// Whose defaults stand where no freeze date was given.
+    pub climate_zone: Option<ClimateZone>,
+    /// Day on which the wet season begins.
+    pub wet_season: Option<MonthDay>,
     pub value: Option<Money>,
     /// When it came into the ledger.
     pub added: Option<When>,
@@ -44,6 +52,7 @@ pub struct Property {
     /// The highest finding number ever given out, struck findings included.
     pub last_number: u32,
     pub radon_tests: Vec<RadonTest>,
+    pub air_logs: Vec<AirLog>,
     pub sump_tests: Vec<SumpTest>,
     pub repairs: Vec<Repair>,
     pub walks: Vec<Walk>,
@@ -61,6 +70,10 @@ pub struct Section {
     pub walls: Option<Walls>,
     pub area: Option<Typed<Area>>,
     pub place: Option<String>,
+    /// Whether a Class I vapour retarder lies on its ground.
+    pub retarder: Option<Answer>,
+    /// Whether its soil is shrinkable clay.
+    pub clay: Option<Answer>,
     pub seq: u64,
 }
 
@@ -120,6 +133,14 @@ pub struct RadonTest {
     pub seq: u64,
     pub on: When,
     pub test: RadonTested,
+}
+
+/// A logger's record.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AirLog {
+    pub seq: u64,
+    pub on: When,
+    pub log: AirLogged,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -237,6 +258,27 @@ pub struct At<'a> {
 impl Property {
     pub fn exists(&self) -> bool {
         !self.key.is_empty()
+    }
+
+    /// What is known of its year: what was given wins over the defaults of its climate zone.
+    pub fn year(&self) -> Year {
+        let by_zone = self.defaults();
+        Year {
+            last_freeze: self.last_freeze.or(by_zone.and_then(ClimateZone::last_freeze)),
+            first_freeze: self.first_freeze.or(by_zone.and_then(ClimateZone::first_freeze)),
+            wet_season: self.wet_season,
+            southern: self.is_southern(),
+        }
+    }
+
+    /// The climate zone whose defaults count; they are of places north of the equator.
+    pub fn defaults(&self) -> Option<ClimateZone> {
+        self.climate_zone.filter(|_| !self.is_southern())
+    }
+
+    fn is_southern(&self) -> bool {
+        let by_freezes = Year::southern_by(self.last_freeze, self.first_freeze);
+        by_freezes.unwrap_or_else(|| self.zone.is_some_and(is_southern))
     }
 
     /// The day of the first thing that happened at the property.

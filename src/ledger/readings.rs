@@ -74,6 +74,13 @@ pub(super) fn leans(finding: &Finding) -> Vec<wall::Lean> {
     finding.readings.iter().filter_map(lean).collect()
 }
 
+/// The latest bow up to `today`, and what it was taken over.
+pub(super) fn bowed(finding: &Finding, today: NaiveDate) -> Option<wall::Bowed> {
+    let read = latest(finding, "bow", today)?;
+    let over = read.over.as_ref().map(|over| over.value());
+    Some(wall::Bowed { on: read.on.date, bow: read.measured.length()?.value(), over })
+}
+
 pub(super) fn surveys(finding: &Finding) -> Vec<level::FloorSurvey> {
     let survey = |r: &Reading| match (&r.measured, &r.over) {
         (Measured::Profile(profile), Some(over)) => {

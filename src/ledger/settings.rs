@@ -6,6 +6,7 @@ use crate::calendar::rounds::Rounds;
 use crate::deferral::{Index, Newer, rate};
 use crate::ledger::problem::Problem;
 use crate::quantity::{Currency, Units};
+use crate::trade::choice::{self, CHOICES, Choices};
 
 /// The settings as they stand.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,10 +16,8 @@ pub struct Settings {
     pub currency: Currency,
     /// When the rounds of crack readings begin.
     pub rounds: Rounds,
-    /// After how many years a valid low radon test asks for another.
-    pub radon_retest_years: u32,
-    /// The level, pCi/L, over which (8) or from which (10) a high short radon test asks for a second one at once.
-    pub radon_at_once: u32,
+    /// Where documents differ, which one is followed.
+    pub choices: Choices,
     /// What money later is worth less a year, and by how much repair outgrows other prices, as they were typed.
     pub discount_rate: String,
     pub price_growth: String,
@@ -33,24 +32,14 @@ pub struct SettingRow {
     pub get: fn(&Settings) -> String,
 }
 
-/// The table of settings.
+/// The table of settings that are no choice between documents; those are in [`CHOICES`].
 pub static SETTINGS: &[SettingRow] = &[
     SettingRow { name: "units", says: "units of computed figures: us or metric", get: |s| s.units.word().to_owned() },
     SettingRow { name: "currency", says: "three letters, ISO 4217", get: |s| s.currency.to_string() },
     SettingRow {
         name: "rounds",
-        says: "when rounds of crack readings begin: five-field cron text, in civil time",
+        says: "when rounds of crack readings begin: cron text, five fields or a macro, of which the days count",
         get: |s| s.rounds.text().to_owned(),
-    },
-    SettingRow {
-        name: "radon-retest-years",
-        says: "years after which a valid radon test below 4 pCi/L is made again: 2 (EPA advice, Illinois) or 5 (MAH-2019)",
-        get: |s| s.radon_retest_years.to_string(),
-    },
-    SettingRow {
-        name: "radon-at-once",
-        says: "pCi/L at which a short radon test asks for a second at once: over 8 (Citizen's Guide) or from 10 (EPA 1993, Illinois)",
-        get: |s| s.radon_at_once.to_string(),
     },
     SettingRow {
         name: "discount-rate",
@@ -75,8 +64,7 @@ impl Default for Settings {
             units: Units::Us,
             currency: Currency::USD,
             rounds: Rounds::default(),
-            radon_retest_years: 2,
-            radon_at_once: 8,
+            choices: Choices::default(),
             discount_rate: "3 %".to_owned(),
             price_growth: "2 %".to_owned(),
             price_index: String::new(),
@@ -84,7 +72,23 @@ impl Default for Settings {
     }
 }
 
+/// A setting as it stands: name, value, what it is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SettingShown {
+    pub name: &'static str,
+    pub value: String,
+    pub says: String,
+}
+
 impl Settings {
+    /// Every setting as it stands, the choices between documents last.
+    pub fn shown(&self) -> Vec<SettingShown> {
+        let own = SETTINGS.iter().map(|s| SettingShown { name: s.name, value: (s.get)(self), says: s.says.to_owned() });
+        let chosen = |c: &choice::Choice| (c.get)(&self.choices).to_owned();
+        let choices = CHOICES.iter().map(|c| SettingShown { name: c.name, value: chosen(c), says: c.told() });
+        own.chain(choices).collect()
+    }
+
     /// Changes one setting by name.
     ///
     /// Errors: no setting of that name, a value it does not take.
@@ -102,20 +106,6 @@ impl Settings {
             "rounds" => {
                 self.rounds = Rounds::parse(value).map_err(|_| bad("five fields of cron text: `0 0 1 3,6,9,12 *`"))?;
             }
-            "radon-retest-years" => {
-                self.radon_retest_years = match value {
-                    "2" => 2,
-                    "5" => 5,
-                    _ => return Err(bad("`2` or `5`")),
-                }
-            }
-            "radon-at-once" => {
-                self.radon_at_once = match value {
-                    "8" => 8,
-                    "10" => 10,
-                    _ => return Err(bad("`8` or `10`")),
-                }
-            }
             "discount-rate" | "price-growth" => {
                 if rate(value).is_err() {
                     return Err(bad("a rate above -100 %, to 100 %: `3 %`"));
@@ -131,8 +121,13 @@ impl Settings {
                 self.price_index = value.trim().to_owned();
             }
             _ => {
-                let names = SETTINGS.iter().map(|s| s.name).collect();
-                return Err(Problem::NoSetting { name: name.to_owned(), names });
+                let Some(choice) = choice::named(name) else {
+                    let names = SETTINGS.iter().map(|s| s.name).chain(CHOICES.iter().map(|c| c.name)).collect();
+                    return Err(Problem::NoSetting { name: name.to_owned(), names });
+                };
+                if !self.choices.follow(choice, value) {
+                    return Err(bad(&choice.wanted()));
+                }
             }
         }
         Ok(())

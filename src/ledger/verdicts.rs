@@ -1,26 +1,33 @@
 //! From what is recorded of a subject to the inputs of the trade's rules, and so to its verdict on a day.
 
+mod fixture;
+mod radon;
+
 use std::collections::{BTreeMap, BTreeSet};
 
-use chrono::{Datelike, Months, NaiveDate, NaiveDateTime, TimeZone, Utc};
+use chrono::{Datelike, Months, NaiveDate};
 
+use super::air::of_air;
 use super::duties::walked;
-use super::kind::fixture_added::Fitted;
 use super::kind::reading_added::Measured;
-use super::kind::sump_tested::SumpTested;
-use super::property::{Finding, Fixture, Judgement, Property, RadonTest, Reading, Walk};
-use super::readings::{area, latest, leans, length, series, share, surveys, until, wetness};
+use super::property::{Finding, Judgement, Property, Reading, Section, Walk};
+use super::readings::{area, bowed, latest, leans, length, series, share, surveys, until, wetness};
 use super::settings::Settings;
 use super::subject::{Name, Subject};
 use super::when::When;
 use crate::quantity::{Area, Length, leading};
-use crate::trade::radon::{RadonChoices, Room, SectionRadon};
 use crate::trade::signs::{AtOnePlace, Sign};
-use crate::trade::words::{Answer, EventKind, FindingKind, FixtureKind, Outcome, Surface, Water};
+use crate::trade::words::{Answer, EventKind, FindingKind, Outcome, Surface, Water};
 use crate::trade::{
-    Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, radon, signs, site,
+    Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, signs, site,
 };
-use crate::trade::{sump, timber, trend, wall};
+use crate::trade::{timber, trend, wall};
+
+pub use fixture::drawdown;
+pub use radon::radon_test;
+
+use fixture::of_fixture;
+pub(super) use radon::of_radon;
 
 /// A verdict as it is shown: what is asked of the owner, with what was computed beside it where a judgement decides.
 #[derive(Debug, Clone, PartialEq)]
@@ -55,7 +62,11 @@ fn compared(property: &Property, subject: &Subject, settings: &Settings, today: 
         Subject::Finding(number) => of_finding(property, *number, settings, today),
         Subject::Property => Some(plain(of_events(property, today))),
         Subject::Named(name) if property.sections.contains_key(name) => {
-            Some(plain(of_radon(property, name, settings, today)))
+            let radon = of_radon(property, name, settings, today);
+            Some(plain(match of_air(property, name, today) {
+                Some(air) => radon.and(air),
+                None => radon,
+            }))
         }
         Subject::Named(name) => of_fixture(property, name, today).map(plain),
     }
@@ -156,11 +167,13 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 water: wetness(finding, today),
                 source_known: p.source_known,
                 retains: p.retains,
+                pattern: p.pattern,
                 series: &series(finding),
-                widths_on_wall: &widths_on_wall(property, number, finding, today),
+                widths_beside: &widths_beside(property, number, finding, today),
                 moved_on,
                 opened,
                 next_round,
+                choices: settings.choices,
             },
             today,
         ),
@@ -170,6 +183,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 retains: p.retains,
                 series: &series(finding),
                 leans: &leans(finding),
+                bowed: bowed(finding, today),
                 moved_on,
                 opened,
                 next_round,
@@ -237,13 +251,13 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             part: p.part,
             wrong: p.what.as_deref(),
             distance: length(finding, "distance", today),
-            rule: site::DischargeRule::default(),
+            rule: settings.choices.discharge,
         }),
         FindingKind::Walkway => site::walkway(
             &site::Walkway {
                 paving: p.paving,
                 series: &series(finding),
-                moved: moved_on.map(|_| Answer::Yes),
+                moved: moved_on.map(|_| Answer::Yes).or(p.has_moved),
                 next_spring: next_spring(last_look(
                     property,
                     Subject::Finding(number),
@@ -257,7 +271,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             demand: p.demand,
             height: length(finding, "height", today),
             distance: length(finding, "distance", today),
-            shrinkable_clay: None,
+            shrinkable_clay: p.clay.or(of_section(property, finding.section.as_ref()).and_then(|s| s.clay)),
             next_spring: next_spring(last_look(
                 property,
                 Subject::Finding(number),
@@ -268,12 +282,14 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             blocked: p.blocked,
             free_area: area(finding, "free-area", today),
             floor_area: floor_area(property, finding),
-            ..site::Vent::default()
+            missing: p.missing,
+            retarder: p.retarder.or(of_section(property, finding.section.as_ref()).and_then(|s| s.retarder)),
+            rule: settings.choices.vents,
         }),
         FindingKind::Clearance => site::clearance(&site::Clearance {
             member: p.member,
             clearance: length(finding, "clearance", today),
-            ..site::Clearance::default()
+            protected: p.treated,
         }),
         FindingKind::Electrics => electrics::verdict(&electrics::Electrics {
             named: p.equipment,
@@ -281,75 +297,6 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             opened,
         }),
         FindingKind::Other => other::verdict(&other::Other { what: p.what.as_deref() }),
-    }
-}
-
-/// Radon in one section.
-fn of_radon(property: &Property, section: &Name, settings: &Settings, today: NaiveDate) -> Verdict {
-    let tests: Vec<_> = property.radon_tests_in(section).map(|t| radon_test(property, t)).collect();
-    let systems = property
-        .fixtures
-        .values()
-        .filter(|f| f.kind == FixtureKind::RadonSystem && f.section.as_ref().is_none_or(|s| s == section));
-    let starts: Vec<NaiveDate> = systems.clone().filter_map(|f| f.since).collect();
-    let stops: Vec<NaiveDate> = systems.clone().filter_map(|f| f.retired.as_ref().map(|(on, _)| on.date)).collect();
-    let system = systems.clone().any(|f| f.retired.as_ref().is_none_or(|(on, _)| on.date > today));
-    let choices =
-        RadonChoices { retest_mah_2019: settings.radon_retest_years == 5, protocol_1993: settings.radon_at_once == 10 };
-    let this = Subject::Named(section.clone());
-    let quotes: Vec<NaiveDate> =
-        property.quotes.iter().filter(|q| q.about.contains(&this)).map(|q| q.on.date).collect();
-    let of = SectionRadon {
-        tests: &tests,
-        system,
-        starts: &starts,
-        stops: &stops,
-        events: &events(property),
-        quotes: &quotes,
-        choices,
-    };
-    radon::verdict(&of, today)
-}
-
-/// A recorded radon test as the rules read it.
-pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest {
-    let test = &recorded.test;
-    // Daylight saving is taken out where the time of day is known, so that a length is an elapsed one.
-    let even = |when: When| -> NaiveDateTime {
-        let local = when.moment();
-        match (property.zone, when.time) {
-            (Some(zone), Some(_)) => {
-                zone.from_local_datetime(&local).earliest().map_or(local, |m| m.with_timezone(&Utc).naive_utc())
-            }
-            _ => local,
-        }
-    };
-    let room = test.room.as_deref().map(|room| match room.to_lowercase().as_str() {
-        "bathroom" => Room::Bathroom,
-        "kitchen" => Room::Kitchen,
-        "laundry" => Room::Laundry,
-        "closet" => Room::Closet,
-        "crawl space" | "crawl-space" => Room::CrawlSpace,
-        "sump" => Room::Sump,
-        _ => Room::Lived,
-    });
-    radon::RadonTest {
-        result: test.result.value(),
-        below: test.below,
-        device: Some(test.device),
-        started: Some(even(test.started)),
-        ended: test.ended.map(even),
-        started_on: Some(test.started.date),
-        lasted: test.lasted.as_ref().map(|l| l.value()),
-        closed: test.closed,
-        level: test.level,
-        place: test.room.clone(),
-        room,
-        placed: radon::Placed::default(),
-        temperature: None,
-        severe_weather: None,
-        gap: test.missing_hours.map(|n| if n > 0 { Answer::Yes } else { Answer::No }),
-        on: test.end().unwrap_or(recorded.on).date.max(recorded.on.date),
     }
 }
 
@@ -394,53 +341,6 @@ fn whole_walk(property: &Property, walk: &Walk) -> Option<NaiveDate> {
     };
     let days: Option<Vec<NaiveDate>> = property.sections.keys().filter_map(of_section).collect();
     days?.into_iter().chain([outside]).max()
-}
-
-fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verdict> {
-    let fixture = property.fixtures.get(name).filter(|f| f.retired.is_none())?;
-    match fixture.kind {
-        FixtureKind::Tree => Some(of_tree(property, name, fixture, today)),
-        FixtureKind::SumpPump => {
-            Some(sump::verdict(&of_pump(&fixture.fitted, &pump_tests(property, name), fixture.since), today))
-        }
-        _ => None,
-    }
-}
-
-fn of_pump<'a>(fitted: &Fitted, tests: &'a [sump::PumpTest<'a>], installed: Option<NaiveDate>) -> sump::Pump<'a> {
-    sump::Pump { pit: fitted.pit.as_ref().map(|d| sump::Pit::round(d.value())), installed, tests }
-}
-
-fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>> {
-    let here = property.sump_tests.iter().filter(|t| t.test.fixture == *name);
-    here.map(|t| sump::PumpTest {
-        on: t.on.date,
-        poured: t.test.poured,
-        switched: t.test.started_times,
-        failed: t.test.failed.as_deref(),
-        drawdown: drawdown(&t.test),
-    })
-    .collect()
-}
-
-/// A drawdown that was timed whole.
-pub fn drawdown(test: &SumpTested) -> Option<sump::Drawdown> {
-    let [(fall, fall_time), (rise, rise_time)] = test.drawdown()?;
-    Some(sump::Drawdown { fall, fall_time, rise, rise_time })
-}
-
-fn of_tree(property: &Property, name: &Name, fixture: &Fixture, today: NaiveDate) -> Verdict {
-    let known = fixture.since.max(property.added.map(|a| a.date)).unwrap_or(today);
-    let since = last_look(property, Subject::Named(name.clone()), known);
-    let fitted = &fixture.fitted;
-    site::tree(&site::Tree {
-        species: fitted.what.as_deref(),
-        demand: fitted.demand,
-        height: fitted.height.as_ref().map(|l| l.value()),
-        distance: fitted.distance.as_ref().map(|l| l.value()),
-        shrinkable_clay: None,
-        next_spring: next_spring(since),
-    })
 }
 
 /// The day a walk last reached something, or `before` where that is later.
@@ -506,15 +406,15 @@ fn visible_signs(property: &Property, finding: &Finding, today: NaiveDate) -> Op
     seen.then_some(Answer::Yes)
 }
 
-/// Latest widths of the open cracks on the finding's wall, its own first; its own alone where it never was over the
-/// width that is counted, for then nothing is counted beside it.
-fn widths_on_wall(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Vec<Length> {
+/// Latest widths of the other open cracks on the finding's wall; none where it never was over the width that is counted
+/// itself, for then nothing is counted beside it.
+fn widths_beside(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Vec<Length> {
     let counts = until(finding, today).filter_map(width).any(|w| w > crack::COUNTED_ABOVE);
     let others = open_on(property, today)
         .take_while(|_| counts)
         .filter(|(n, f)| *n != number && f.kind == FindingKind::Crack && f.wall() == finding.wall())
         .map(|(_, f)| f);
-    std::iter::once(finding).chain(others).filter_map(|f| length(f, "width", today)).collect()
+    others.filter_map(|f| length(f, "width", today)).collect()
 }
 
 fn width(reading: &Reading) -> Option<Length> {
@@ -537,8 +437,12 @@ fn either(one: Option<Answer>, other: Option<Answer>) -> Option<Answer> {
 }
 
 fn floor_area(property: &Property, finding: &Finding) -> Option<Area> {
-    let section = property.sections.get(finding.section.as_ref()?)?;
-    section.area.as_ref().map(|a| a.value())
+    of_section(property, finding.section.as_ref())?.area.as_ref().map(|a| a.value())
+}
+
+/// The section something stands in; what is known of its ground is known of the thing where nobody said otherwise.
+fn of_section<'a>(property: &'a Property, name: Option<&Name>) -> Option<&'a Section> {
+    property.sections.get(name?)
 }
 
 fn since(finding: &Finding) -> Option<NaiveDate> {
@@ -551,7 +455,7 @@ fn next_round(finding: &Finding, settings: &Settings, today: NaiveDate) -> Naive
     settings.rounds.next_after(last).or(last.checked_add_months(Months::new(3))).unwrap_or(last)
 }
 
-/// The first of March after the later of `from` and the last one before today.
+/// The first of March after a day.
 fn next_spring(after: NaiveDate) -> NaiveDate {
     let this = NaiveDate::from_ymd_opt(after.year(), 3, 1);
     let next = NaiveDate::from_ymd_opt(after.year() + 1, 3, 1);

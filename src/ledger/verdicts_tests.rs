@@ -141,9 +141,22 @@ fn radon(seq: u64, started: &str, result: &str) -> RadonTest {
         lab: None,
         beside: None,
         missing_hours: None,
+        observed: Vec::new(),
         origin: None,
     };
     RadonTest { seq, on: on(started), test }
+}
+
+fn basement() -> Section {
+    Section {
+        foundation: Foundation::Basement,
+        walls: None,
+        area: None,
+        place: None,
+        retarder: None,
+        clay: None,
+        seq: 2,
+    }
 }
 
 #[test]
@@ -151,8 +164,7 @@ fn the_document_that_was_chosen_says_when_a_high_test_hurries() {
     // Citizen's Guide: over 8 at once. EPA 402-R-93-003: from 10.
     let section = Name::parse("basement").unwrap();
     let mut house = house();
-    let basement = Section { foundation: Foundation::Basement, walls: None, area: None, place: None, seq: 2 };
-    house.sections.insert(section.clone(), basement);
+    house.sections.insert(section.clone(), basement());
     house.radon_tests = vec![radon(3, "2025-01-10", "9.0 pCi/L")];
     let mut settings = Settings::default();
     let due = |settings: &Settings| {
@@ -170,8 +182,7 @@ fn a_radon_system_of_the_section_or_of_the_house_starts_another_series_there() {
     let name = |text: &str| Name::parse(text).unwrap();
     let mut house = house();
     for section in ["basement", "addition"] {
-        let section_of = Section { foundation: Foundation::Basement, walls: None, area: None, place: None, seq: 2 };
-        house.sections.insert(name(section), section_of);
+        house.sections.insert(name(section), basement());
     }
     // Two short tests with a mean of 6.0: called (Citizen's Guide).
     house.radon_tests = vec![radon(3, "2025-01-10", "7.0 pCi/L"), radon(4, "2025-02-10", "5.0 pCi/L")];

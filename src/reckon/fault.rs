@@ -1,5 +1,7 @@
 //! What keeps a calculation from being done, as facts that name the input.
 
+use crate::calendar::cron_text::CronError;
+use crate::calendar::recurrence::{RecurrenceError, TooMuch};
 use crate::deferral::{ChainError, SpreadError};
 use crate::quantity::{Currency, MoneyError, QuantityError, QuantityKind};
 use crate::trade::input::InputError;
@@ -46,6 +48,18 @@ pub enum Fact {
     NotAWord { typed: String, words: &'static [&'static str] },
     #[error("is not a date: `{typed}`")]
     NotADate { typed: String },
+    #[error("is not a date and time: `{typed}`")]
+    NotAWallTime { typed: String },
+    #[error("is not a date and time with an offset: `{typed}`")]
+    NotAnInstant { typed: String },
+    #[error("is not a time zone: `{typed}`")]
+    NotAZone { typed: String },
+    #[error("is not a recurrence rule: {0}")]
+    Recurrence(RecurrenceError),
+    #[error("is not cron text: {0}")]
+    Cron(CronError),
+    #[error("{0}")]
+    TooMuch(TooMuch),
     #[error("is not finite, or too large a number")]
     TooLarge,
     #[error("is not a whole number")]
@@ -54,6 +68,9 @@ pub enum Fact {
     Outside { least: String, most: String },
     #[error("is not over {0}")]
     NotOver(String),
+    /// Years for which the clocks of zones are known.
+    #[error("is outside the years {first} to {last}")]
+    OutsideYears { first: i32, last: i32 },
     #[error("is empty")]
     Empty,
     #[error("has fewer than {}", items(*.0))]
@@ -125,10 +142,14 @@ impl Fact {
     pub fn of(&self, name: &str) -> String {
         match self {
             Fact::NotJson(_) | Fact::NotAnObject(_) | Fact::LineTooLong(_) => format!("the line {self}"),
-            Fact::UnknownCalculation(_) | Fact::Stray(_) | Fact::Together(_) | Fact::Trend(_) | Fact::Survey(_) => {
-                self.to_string()
-            }
-            Fact::Chain(_) | Fact::Spread(_) => self.to_string(),
+            Fact::UnknownCalculation(_)
+            | Fact::Stray(_)
+            | Fact::TooMuch(_)
+            | Fact::Together(_)
+            | Fact::Trend(_)
+            | Fact::Survey(_)
+            | Fact::Chain(_)
+            | Fact::Spread(_) => self.to_string(),
             Fact::Item { at, fact } => fact.of_part(&format!("item {at} of `{name}`")),
             Fact::Column { name: column, fact } => fact.of_part(&format!("`{column}` of `{name}`")),
             _ => format!("`{name}` {self}"),

@@ -45,6 +45,12 @@ pub enum Kind {
     Truth,
     /// A civil date, `2026-03-01`.
     Date,
+    /// What the clock of a place shows, `2026-03-01T09:00:00`.
+    WallTime,
+    /// A moment with its offset from UTC, `2026-03-01T09:00:00-06:00`.
+    Instant,
+    /// A time zone by its IANA name.
+    Zone,
     List {
         of: &'static Kind,
         least: usize,
@@ -131,6 +137,9 @@ impl Kind {
             Kind::Whole { .. } => "a bare whole number".to_owned(),
             Kind::Truth => "true or false".to_owned(),
             Kind::Date => "a date".to_owned(),
+            Kind::WallTime => "a date and time without an offset".to_owned(),
+            Kind::Instant => "a date and time with its offset".to_owned(),
+            Kind::Zone => "a time zone".to_owned(),
             Kind::List { .. } => "a list".to_owned(),
             Kind::Row(columns) => format!("a list of {}", names(columns)),
             Kind::Record(columns) => format!("an object of {}", names(columns)),
@@ -150,6 +159,9 @@ impl Kind {
             Kind::Number(bounds, unit) => format!("bare number{}, {}", in_unit(unit), bounds.described()),
             Kind::Whole { least, most } => format!("bare whole number, {least} to {most}"),
             Kind::Date => "date, such as `2026-03-01`".to_owned(),
+            Kind::WallTime => "date and time of the place, such as `2026-03-01T09:00:00`".to_owned(),
+            Kind::Instant => "date and time with its offset, such as `2026-03-01T00:00:00-06:00`".to_owned(),
+            Kind::Zone => "time zone, such as `America/Chicago`".to_owned(),
             Kind::List { of, .. } => format!("list of: {}", of.described()),
             Kind::Row(columns) | Kind::Record(columns) => {
                 let parts = columns.iter().map(|column| {
@@ -179,6 +191,7 @@ impl Kind {
         let trimmed = typed.trim();
         match self {
             Kind::Text | Kind::Word(_) | Kind::Quantity(..) | Kind::Signed(_) | Kind::Money | Kind::Date => text(),
+            Kind::WallTime | Kind::Instant | Kind::Zone => text(),
             Kind::Number(..) | Kind::Whole { .. } => plain_number(trimmed).unwrap_or_else(text),
             Kind::Truth if matches!(trimmed, "true" | "yes") => "true".to_owned(),
             Kind::Truth if matches!(trimmed, "false" | "no") => "false".to_owned(),

@@ -3,7 +3,8 @@
 //! A name or a type that the table does not have gives [`Fact::Missing`], so that a slip in a row is a refusal and never a
 //! panic; the test that runs every example finds it.
 
-use chrono::NaiveDate;
+use chrono::{DateTime, NaiveDate, NaiveDateTime, Utc};
+use chrono_tz::Tz;
 
 use super::fault::{Fact, Fault};
 use crate::quantity::{Exact, Measure, Money};
@@ -27,6 +28,9 @@ pub(super) enum Value {
     Whole(i64),
     Truth(bool),
     Date(NaiveDate),
+    WallTime(NaiveDateTime),
+    Instant(DateTime<Utc>),
+    Zone(Tz),
     List(Vec<Value>),
     Fields(Inputs),
     Gap,
@@ -126,6 +130,19 @@ impl Inputs {
 
     pub fn date(&self, name: &'static str) -> Result<NaiveDate, Fault> {
         self.wanted(name, |value| if let Value::Date(date) = value { Some(*date) } else { None })
+    }
+
+    pub fn instant(&self, name: &'static str) -> Result<DateTime<Utc>, Fault> {
+        self.wanted(name, |value| if let Value::Instant(instant) = value { Some(*instant) } else { None })
+    }
+
+    pub fn zone(&self, name: &'static str) -> Result<Tz, Fault> {
+        self.wanted(name, |value| if let Value::Zone(zone) = value { Some(*zone) } else { None })
+    }
+
+    /// An optional one.
+    pub fn wall_time_if_given(&self, name: &'static str) -> Option<NaiveDateTime> {
+        self.find(name).and_then(|value| if let Value::WallTime(wall) = value { Some(*wall) } else { None })
     }
 
     pub fn money(&self, name: &'static str) -> Result<Money, Fault> {

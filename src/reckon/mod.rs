@@ -24,6 +24,7 @@ mod level;
 mod life_cycle;
 mod line;
 mod masonry;
+mod occurrences;
 mod outcome;
 #[cfg(test)]
 mod published_tests;

@@ -4,7 +4,7 @@
 
 use std::borrow::Cow;
 
-use chrono::NaiveDate;
+use chrono::{DateTime, Datelike, NaiveDate, NaiveDateTime, Utc};
 use serde::de::{Deserializer, SeqAccess, Visitor};
 use serde_json::value::RawValue;
 
@@ -93,6 +93,20 @@ fn value(kind: &'static Kind, json: &str) -> Result<Value, Fact> {
         }
         Kind::OneOrList { of, most } if got == "a list" => list(of, 1, *most, json),
         Kind::OneOrList { of, .. } => value(of, json),
+        Kind::WallTime => {
+            let typed = text()?;
+            within_years(wall_time(&typed).ok_or(Fact::NotAWallTime { typed })?, WALL_YEARS).map(Value::WallTime)
+        }
+        Kind::Instant => {
+            let typed = text()?;
+            let instant = DateTime::parse_from_rfc3339(typed.trim()).map_err(|_| Fact::NotAnInstant { typed })?;
+            let wall = within_years(instant.naive_utc(), INSTANT_YEARS)?;
+            Ok(Value::Instant(DateTime::from_naive_utc_and_offset(wall, Utc)))
+        }
+        Kind::Zone => {
+            let typed = text()?;
+            typed.trim().parse().map(Value::Zone).map_err(|_| Fact::NotAZone { typed })
+        }
         Kind::List { of, least, most } if got == "a list" => list(of, *least, *most, json),
         Kind::Row(columns) if got == "a list" => row(columns, json),
         Kind::Record(columns) if got == "an object" => record(columns, json),
@@ -189,6 +203,25 @@ fn date(typed: &str) -> Option<NaiveDate> {
     let typed = typed.trim();
     let plain = typed.len() == 10 && typed.bytes().all(|b| b.is_ascii_digit() || b == b'-');
     plain.then(|| NaiveDate::parse_from_str(typed, "%Y-%m-%d").ok()).flatten()
+}
+
+/// Years that a wall time may lie in; zones are known for them.
+const WALL_YEARS: (i32, i32) = (1900, 2100);
+/// The same for instants, up to the first moment of the last.
+const INSTANT_YEARS: (i32, i32) = (1970, 2100);
+
+/// Date and time with or without seconds, and without an offset.
+fn wall_time(typed: &str) -> Option<NaiveDateTime> {
+    let typed = typed.trim();
+    let formats = ["%Y-%m-%dT%H:%M:%S", "%Y-%m-%d %H:%M:%S", "%Y-%m-%dT%H:%M", "%Y-%m-%d %H:%M"];
+    let plain = typed.bytes().all(|byte| byte.is_ascii_digit() || b"-:T ".contains(&byte)) && typed.len() >= 16;
+    plain.then(|| formats.iter().find_map(|format| NaiveDateTime::parse_from_str(typed, format).ok())).flatten()
+}
+
+fn within_years(wall: NaiveDateTime, (first, last): (i32, i32)) -> Result<NaiveDateTime, Fact> {
+    let end = NaiveDate::from_ymd_opt(last, 1, 1).unwrap_or(NaiveDate::MAX).into();
+    let outside = || Fact::OutsideYears { first, last };
+    if wall.year() >= first && wall <= end { Ok(wall) } else { Err(outside()) }
 }
 
 fn list(of: &'static Kind, least: usize, most: usize, json: &str) -> Result<Value, Fact> {

@@ -1,7 +1,9 @@
 //! The table of all calculations.
 
 use super::calculation::Calculation;
-use super::{air, crack, deferral, epoxy, level, life_cycle, masonry, quantity, radon, site, sump, trend, water};
+use super::{
+    air, crack, deferral, epoxy, level, life_cycle, masonry, occurrences, quantity, radon, site, sump, trend, water,
+};
 
 /// All of them, by group and in the order in which they are listed.
 pub static ALL: &[&Calculation] = &[
@@ -51,6 +53,7 @@ pub static ALL: &[&Calculation] = &[
     &air::MOULD_INDEX,
     &water::FLOOD_DAMAGE,
     // time and money
+    &occurrences::OCCURRENCES,
     &life_cycle::PRESENT_VALUE,
     &life_cycle::SERVICE_LIFE,
     &deferral::DEFERRAL,

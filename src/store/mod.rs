@@ -21,6 +21,7 @@ use crate::ledger::settings::Settings;
 mod adopt;
 mod append;
 mod backup;
+mod due;
 mod error;
 mod files;
 mod open;
@@ -38,10 +39,11 @@ mod tests;
 
 pub use append::{Addressed, Receipt, Target};
 pub use backup::BackupReport;
+pub use due::DueRow;
 pub use error::{AppendError, Refusal, StoreError};
 pub use open::Warning;
 pub use read::Hit;
-pub use status::{DueRow, FindingRow, StatusRow, StatusTotals};
+pub use status::{FindingRow, StatusRow, StatusTotals};
 pub use verify::{Bad, Report};
 
 /// In place of a chain's number while there is no chain.

@@ -6,10 +6,10 @@
 use rusqlite::types::Value;
 
 use facts::{
-    event_row, file_row, finding_row, fixture_row, judgement_row, note_row, property_row, quote_row, radon_row,
-    reading_row, repair_row, section_row, sump_test_row, walk_row,
+    air_log_row, event_row, file_row, finding_row, fixture_row, judgement_row, note_row, property_row, quote_row,
+    radon_row, reading_row, repair_row, section_row, sump_test_row, walk_row,
 };
-pub(super) use gathered::{Difference, called, duty_row, duty_rows, outlook_row, overview_difference, overview_row};
+pub(super) use gathered::{Difference, called, duties_in, outlook_row, overview_difference, overview_row};
 
 use crate::ledger::entry::Body;
 use crate::ledger::fold::{Fate, Recorded, fates};
@@ -50,6 +50,7 @@ tables! {
     FINDINGS = "finding_rows",
     READINGS = "reading_rows",
     RADON_TESTS = "radon_test_rows",
+    AIR_LOGS = "air_log_rows",
     SUMP_TESTS = "sump_test_rows",
     REPAIRS = "repair_rows",
     WALKS = "walk_rows",
@@ -59,7 +60,6 @@ tables! {
     NOTES = "note_rows",
     FILES = "file_rows",
     OUTLOOK = "outlook",
-    DUTIES = "duty_rows",
     OVERVIEW = "overview",
     TEXTS = "texts",
 }
@@ -108,6 +108,7 @@ pub(super) fn rows(chain: i64, property: &Property) -> Vec<Row> {
         out.extend(finding.readings.iter().map(|r| reading_row(chain, *n, r)));
     }
     out.extend(property.radon_tests.iter().map(|t| radon_row(chain, property, t)));
+    out.extend(property.air_logs.iter().map(|l| air_log_row(chain, l)));
     out.extend(property.sump_tests.iter().map(|t| sump_test_row(chain, t)));
     out.extend(property.repairs.iter().map(|r| repair_row(chain, r)));
     out.extend(property.walks.iter().map(|w| walk_row(chain, w)));
@@ -138,6 +139,7 @@ pub(super) fn last_row(chain: i64, property: &Property, seq: u64, fact: &Fact) -
         Fact::SumpTested(_) => {
             return property.sump_tests.iter().rfind(|t| t.seq == seq).map(|t| sump_test_row(chain, t));
         }
+        Fact::AirLogged(_) => return property.air_logs.iter().rfind(|l| l.seq == seq).map(|l| air_log_row(chain, l)),
         Fact::RepairMade(_) => return property.repairs.iter().rfind(|r| r.seq == seq).map(|r| repair_row(chain, r)),
         // These tell more of what an earlier entry began.
         Fact::RepairChecked(f) => {

@@ -1,6 +1,6 @@
 //! Reading: chains, folds, and the lists that come from projections.
 
-use chrono::NaiveDate;
+use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::{Connection, OptionalExtension, Row};
 use uuid::Uuid;
 
@@ -89,6 +89,15 @@ impl Store {
         let mut statement =
             self.connection.prepare_cached(include_str!("sql/key_by_property.sql")).map_err(|e| self.sql(e))?;
         statement.query_row([id.to_string()], |r| r.get(0)).optional().map_err(|e| self.sql(e))
+    }
+
+    /// When the last entry of a property was entered; `None` where it has none.
+    pub fn last_recorded(&self, id: Uuid) -> Result<Option<DateTime<Utc>>, StoreError> {
+        let mut statement =
+            self.connection.prepare_cached(include_str!("sql/last_recorded.sql")).map_err(|e| self.sql(e))?;
+        let recorded: Option<String> =
+            statement.query_row([id.to_string()], |r| r.get(0)).optional().map_err(|e| self.sql(e))?;
+        Ok(recorded.and_then(|text| text.parse().ok()))
     }
 
     /// Number of entries of a property and the hash of the last: its seal.

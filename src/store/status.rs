@@ -37,19 +37,6 @@ pub struct StatusRow {
     pub not_known: Vec<String>,
 }
 
-/// A duty as the list of what is due shows it.
-#[derive(Debug, Clone, PartialEq)]
-pub struct DueRow {
-    pub key: String,
-    /// Below the property; empty for the property itself.
-    pub subject: String,
-    pub duty: String,
-    pub title: String,
-    pub opens_on: NaiveDate,
-    pub due_on: NaiveDate,
-    pub why: String,
-}
-
 /// The earliest thing that is asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NextDue {
@@ -88,9 +75,9 @@ pub struct StatusTotals {
 }
 
 /// What an answer needs of a property that is computed for that answer alone.
-struct Fresh<T> {
-    chain: i64,
-    row: T,
+pub(super) struct Fresh<T> {
+    pub chain: i64,
+    pub row: T,
 }
 
 impl Store {
@@ -219,56 +206,12 @@ impl Store {
         fresh.try_for_each(each)
     }
 
-    /// What falls due up to `until`, the earliest first, each as it is read.
-    pub fn due(
-        &mut self,
-        today: NaiveDate,
-        until: NaiveDate,
-        limit: Option<usize>,
-        each: &mut dyn FnMut(DueRow) -> Result<(), StoreError>,
-    ) -> Result<(), StoreError> {
-        let of = |property: &Property, outlook: &Outlook| due_rows(property, outlook, until);
-        let fresh = self.freshen(today, of)?;
-        let anew: BTreeSet<i64> = fresh.iter().map(|property| property.chain).collect();
-        let of_chain = |Fresh { chain, row }: Fresh<Vec<DueRow>>| row.into_iter().map(move |row| (chain, row));
-        let mut fresh: Vec<(i64, DueRow)> = fresh.into_iter().flat_map(of_chain).collect();
-        fresh.sort_by(|a, b| by_day(a).cmp(&by_day(b)));
-        let mut fresh = fresh.into_iter().peekable();
-        let mut left = limit.unwrap_or(usize::MAX);
-        let sql = |e| self.sql(e);
-        // A house that is computed anew may have any number of stored rows to pass over.
-        let asked = limit.filter(|_| anew.is_empty()).map_or(-1, |l| i64::try_from(l).unwrap_or(i64::MAX));
-        let mut statement = self.connection.prepare_cached(include_str!("sql/due.sql")).map_err(sql)?;
-        let mut rows = statement.query(params![until.to_string(), asked]).map_err(sql)?;
-        while left > 0
-            && let Some(row) = rows.next().map_err(sql)?
-        {
-            let chain = row.get(7).map_err(sql)?;
-            if anew.contains(&chain) {
-                continue;
-            }
-            let Some(row) = read_due(row).map_err(sql)? else { continue };
-            let row = (chain, row);
-            while left > 0
-                && let Some((_, before)) = fresh.next_if(|before| by_day(before) < by_day(&row))
-            {
-                each(before)?;
-                left -= 1;
-            }
-            if left > 0 {
-                each(row.1)?;
-                left -= 1;
-            }
-        }
-        fresh.take(left).try_for_each(|(_, row)| each(row))
-    }
-
     /// Computes anew the rows that the passing of time may have changed, or that were computed for a later day or with
     /// other settings; gives those that were not written.
     ///
     /// A few are computed for this one answer, so that looking ahead writes nothing. Many are written, since the next
     /// answer needs them too, unless the ledger cannot be written.
-    fn freshen<T>(
+    pub(super) fn freshen<T>(
         &mut self,
         today: NaiveDate,
         of: impl Fn(&Property, &Outlook) -> T,
@@ -381,26 +324,6 @@ fn finding_rows(property: &Property, outlook: &Outlook) -> Vec<FindingRow> {
     property.findings.iter().map(row).collect()
 }
 
-fn due_rows(property: &Property, outlook: &Outlook, until: NaiveDate) -> Vec<DueRow> {
-    let rows = outlook.rows.iter().flat_map(|(subject, row)| row.duties.iter().map(move |due| (subject, due)));
-    rows.filter(|(_, due)| due.due_on <= until)
-        .map(|(subject, due)| DueRow {
-            key: property.key.clone(),
-            subject: subject.local(),
-            duty: due.code.clone(),
-            title: due.title.clone(),
-            opens_on: due.opens_on,
-            due_on: due.due_on,
-            why: due.why.clone(),
-        })
-        .collect()
-}
-
-/// The earliest first, then by house, subject and duty: as the index has it.
-fn by_day((chain, row): &(i64, DueRow)) -> (NaiveDate, i64, &str, &str) {
-    (row.due_on, *chain, &row.subject, &row.duty)
-}
-
 /// Worst band first, then key: as the index has it.
 fn in_order(row: &StatusRow) -> (Reverse<u8>, &str) {
     (Reverse(row.worst.map_or(0, Band::courses)), &row.key)
@@ -447,19 +370,4 @@ fn read_finding(r: &Row) -> rusqlite::Result<FindingRow> {
         last_read_on: r.get(9)?,
         last_read: r.get(10)?,
     })
-}
-
-/// `None` where a day does not read, which `verify` names.
-fn read_due(r: &Row) -> rusqlite::Result<Option<DueRow>> {
-    let day = |at: usize| Ok::<_, rusqlite::Error>(r.get::<_, String>(at)?.parse::<NaiveDate>().ok());
-    let (Some(opens_on), Some(due_on)) = (day(4)?, day(5)?) else { return Ok(None) };
-    Ok(Some(DueRow {
-        key: r.get(0)?,
-        subject: r.get(1)?,
-        duty: r.get(2)?,
-        title: r.get(3)?,
-        opens_on,
-        due_on,
-        why: r.get(6)?,
-    }))
 }

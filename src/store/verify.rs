@@ -314,12 +314,11 @@ impl Check<'_> {
             let outlook = outlook(&folded.property, self.settings, as_of);
             for (subject, row) in &outlook.rows {
                 rows.push(project::outlook_row(chain.number, subject, row));
-                rows.extend(project::duty_rows(chain.number, subject, row));
             }
             rows.push(project::overview_row(chain.number, &folded.property, &outlook, as_of));
         }
         for table in TABLES {
-            let computed = ["outlook", "duty_rows", "overview"].contains(&table.name);
+            let computed = ["outlook", "overview"].contains(&table.name);
             if computed && (!compare || as_of.is_none()) {
                 continue;
             }

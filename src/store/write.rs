@@ -9,10 +9,9 @@ use uuid::Uuid;
 use super::error::StoreError;
 use super::project::{self, Difference, Row};
 use super::{Kept, Store};
-use crate::ledger::duties::Due;
 use crate::ledger::entry::RawEntry;
 use crate::ledger::fold::{Folded, Recorded};
-use crate::ledger::outlook::{Changed, Outlook, Refreshed};
+use crate::ledger::outlook::{Outlook, Refreshed};
 use crate::ledger::subject::Subject;
 
 impl Store {
@@ -51,16 +50,14 @@ impl Store {
             // What is on disk may be of another day, or have rows too many: then all of it is written again.
             let gathered = match refreshed {
                 Refreshed::Some { different, overview } if !std::mem::take(unwritten) => {
-                    for changed in &different {
-                        self.write_changed(*chain, changed, outlook)?;
-                    }
+                    let now = different.iter().filter_map(|subject| Some((subject, outlook.rows.get(subject)?)));
+                    self.write_rows(now.map(|(subject, row)| project::outlook_row(*chain, subject, row)))?;
                     overview
                 }
                 _ => {
                     *unwritten = false;
                     *overview = None;
                     self.execute(project::OUTLOOK.clear, [*chain])?;
-                    self.execute(project::DUTIES.clear, [*chain])?;
                     self.write_outlook(*chain, outlook)?;
                     true
                 }
@@ -98,32 +95,6 @@ impl Store {
     fn write_outlook(&self, chain: i64, outlook: &Outlook) -> Result<(), StoreError> {
         for (subject, row) in &outlook.rows {
             self.write_rows([project::outlook_row(chain, subject, row)])?;
-            self.write_rows(project::duty_rows(chain, subject, row))?;
-        }
-        Ok(())
-    }
-
-    /// Writes what is another in the rows of one subject, and no more: most entries change a few words.
-    fn write_changed(&self, chain: i64, changed: &Changed, outlook: &Outlook) -> Result<(), StoreError> {
-        let Changed { subject, was } = changed;
-        let Some(now) = outlook.rows.get(subject) else { return Ok(()) };
-        let row = project::outlook_row(chain, subject, now);
-        if was.as_ref().is_none_or(|was| project::outlook_row(chain, subject, was).1 != row.1) {
-            self.write_rows([row])?;
-        }
-        let duties = was.as_ref().map_or(&[][..], |was| &was.duties);
-        for gone in duties.iter().filter(|due| !now.duties.iter().any(|d| d.code == due.code)) {
-            self.execute(include_str!("sql/delete_duty.sql"), params![chain, subject.local(), gone.code])?;
-        }
-        for due in &now.duties {
-            match duties.iter().find(|was| was.code == due.code) {
-                Some(was) if was == due => {}
-                Some(was) if Due { why: due.why.clone(), ..was.clone() } == *due => {
-                    let why = params![chain, subject.local(), due.code, due.why];
-                    self.execute(include_str!("sql/update_duty_why.sql"), why)?;
-                }
-                _ => self.write_rows([project::duty_row(chain, subject, due)])?,
-            }
         }
         Ok(())
     }

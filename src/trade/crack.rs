@@ -14,133 +14,33 @@
 use chrono::NaiveDate;
 
 use super::cautions;
+use super::choice::Choices;
+use super::epoxy;
+use super::pattern::{self, Pattern, Seen};
 use super::series::{self, Measured, Movement, Series};
 use super::told::{self, NotKnown};
-use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
-use super::words::{Answer, Exposure, Runs, Surface, Walls, Water};
+use super::verdict::{Band, By, Fired, Rule, Verdict, Who};
+use super::words::{Answer, Exposure, Runs, Surface, Walls, Water, words};
 use crate::quantity::Length;
 
+mod asked;
+mod rules;
 #[cfg(test)]
 mod tests;
 
-/// Below this a crack is category 0: BRE Digest 251 (1995), Table 1; read.
-pub const HAIRLINE_BELOW: Length = Length::mm(1, 10);
-/// Upper edge of category 1, itself in it: BRE Digest 251, Table 1; second-hand (Boone 2001, Table 1).
-pub const CATEGORY_1_TO: Length = Length::mm(1, 1);
-/// Upper edge of category 2, itself in it: BRE Digest 251, Table 1; read.
-pub const CATEGORY_2_TO: Length = Length::mm(5, 1);
-/// Upper edge of category 3, itself in it: BRE Digest 251, Table 1; second-hand (Boone 2001, Table 1).
-pub const CATEGORY_3_TO: Length = Length::mm(15, 1);
-/// Upper edge of category 4, itself in it: BRE Digest 251, Table 1; second-hand (Boone 2001, Table 1).
-pub const CATEGORY_4_TO: Length = Length::mm(25, 1);
-/// "A number of cracks" wider than this make category 3: BRE Digest 251, Table 1; second-hand (Boone 2001, Table 1).
-pub const COUNTED_ABOVE: Length = Length::mm(3, 1);
-/// What "a number of cracks" is taken to mean: our reading, no published source.
-pub const A_NUMBER_OF_CRACKS: usize = 3;
-/// What a pencil fits, "about 1/4 in": common practice, no published source.
-pub const PENCIL: Length = Length::inches(1, 4);
-/// ACI 224R-01, Table 4.1, moist air or soil, metric column (0.30 mm, printed beside 0.012 in); second-hand.
-pub const ACI_MOIST_OR_SOIL: Length = Length::mm(30, 100);
-/// Days up to the latest reading among which the widest is compared: one year of seasons (design rule of this program).
-const SEASONS_DAYS: i64 = 365;
-
-pub static CATEGORY: Rule = Rule {
-    name: "crack-category",
-    says: "category 0 below 0.1 mm, 1 to 1 mm, 2 to 5 mm, 3 to 15 mm or a number of cracks over 3 mm (taken as three), 4 to \
-           25 mm, 5 above; 3 and 4 go to a licensed structural engineer before any repair, 5 at once",
-    source: "Building Research Establishment Digest 251, Table 1 (1981, revised 1990 and 1995)",
-    standing: Standing::SecondHand,
-    scope: "masonry walls (block, brick, stone) of low-rise houses; a wall of unknown make is taken as one, which is a design rule \
-            of this program; classes ease of repair, not structural strength",
-    variants: &[],
+use asked::next;
+pub(super) use asked::{holds_earth, judged_first, read_monthly};
+use rules::SEASONS_DAYS;
+pub use rules::{
+    A_NUMBER_OF_CRACKS, ACI_MOIST_OR_SOIL, CATEGORY, CATEGORY_1_TO, CATEGORY_2_TO, CATEGORY_3_TO, CATEGORY_4_TO,
+    CONCRETE_WIDTH, COUNTED_ABOVE, HAIRLINE, HAIRLINE_BELOW, HORIZONTAL, MAY_BE_MENDED, MOVED_WHILE_LOOKED_AT, PENCIL,
+    PENCIL_FITS, WIDE_OVER, WORKMANSHIP, WORKMANSHIP_CRACK, WORKMANSHIP_FLOOR_WIDTH,
 };
 
-pub static PENCIL_FITS: Rule = Rule {
-    name: "pencil-fits",
-    says: "a crack that a pencil fits, about 1/4 in, goes to a licensed structural engineer before any repair",
-    source: "common practice, no published source",
-    standing: Standing::Practice,
-    scope: "any crack in a foundation",
-    variants: &[Variant {
-        name: "still-moving",
-        says: "over 1/2 in, or over 1/4 in and still moving",
-        source: "a trade journal",
-        standing: Standing::SecondHand,
-    }],
-};
-
-pub static HORIZONTAL: Rule = Rule {
-    name: "horizontal-in-retaining-wall",
-    says: "a crack that runs horizontally in a wall that holds earth goes to a licensed structural engineer before any repair",
-    source: "GSA Historic Preservation Technical Procedures, Monitoring and Evaluating Cracks in Masonry",
-    standing: Standing::Read,
-    scope: "foundation walls that hold earth, or of which that is not known, which is a design rule of this program; the source \
-            speaks of masonry",
-    variants: &[],
-};
-
-pub static CONCRETE_WIDTH: Rule = Rule {
-    name: "concrete-crack-guide",
-    says: "0.30 mm (0.012 in) is the guide width in moist air or soil: a guide, not a limit, and some cracks are expected to \
-           pass it",
-    source: "ACI 224R-01, Table 4.1",
-    standing: Standing::SecondHand,
-    scope: "reinforced concrete under service load; for comparison only",
-    variants: &[
-        Variant {
-            name: "dry-air",
-            says: "0.41 mm (0.016 in) in dry air or under a protective membrane",
-            source: "ACI 224R-01, Table 4.1",
-            standing: Standing::SecondHand,
-        },
-        Variant {
-            name: "deicing",
-            says: "0.18 mm (0.007 in) under de-icing chemicals",
-            source: "ACI 224R-01, Table 4.1",
-            standing: Standing::SecondHand,
-        },
-        Variant {
-            name: "seawater",
-            says: "0.15 mm (0.006 in) in seawater and its spray, wetting and drying",
-            source: "ACI 224R-01, Table 4.1",
-            standing: Standing::SecondHand,
-        },
-        Variant {
-            name: "water-retaining",
-            says: "0.10 mm (0.004 in) where water is held",
-            source: "ACI 224R-01, Table 4.1",
-            standing: Standing::SecondHand,
-        },
-    ],
-};
-
-pub static HAIRLINE: Rule = Rule {
-    name: "hairline-alone",
-    says: "a crack under 0.1 mm with nothing else is noted and looked at on the next walk",
-    source: "Building Research Establishment Digest 251, Table 1, category 0; that it is only noted is a design rule of this program",
-    standing: Standing::Read,
-    scope: "a dry crack that does not run horizontally in a wall that holds earth; the width is the Digest's for masonry",
-    variants: &[],
-};
-
-pub static MAY_BE_MENDED: Rule = Rule {
-    name: "crack-may-be-mended",
-    says: "a crack to 5 mm, read for a full year with no trend shown, the source of any water known, not horizontal in a wall \
-           that holds earth, may be filled by the owner or a contractor",
-    source: "design rule of this program",
-    standing: Standing::Practice,
-    scope: "any crack; the 5 mm is the upper edge of category 2 of Digest 251, taken over to other walls for want of a figure",
-    variants: &[],
-};
-
-pub static MOVED_WHILE_LOOKED_AT: Rule = Rule {
-    name: "moved-while-looked-at",
-    says: "a wall or floor that moves while it is looked at is kept clear of people and goes to a licensed structural engineer today",
-    source: "design rule of this program",
-    standing: Standing::Practice,
-    scope: "any part of a foundation",
-    variants: &[],
-};
+words! {
+    /// From which width a crack goes to an engineer whatever the wall.
+    PencilRule { QuarterInch = "quarter-inch", StillMoving = "still-moving" }
+}
 
 /// What is recorded about one crack.
 #[derive(Debug, Clone)]
@@ -152,15 +52,18 @@ pub struct Crack<'a> {
     /// Whether it is known where water at the crack comes from.
     pub source_known: Option<Answer>,
     pub retains: Option<Answer>,
+    /// What it looks like together with what is near it.
+    pub pattern: Option<Pattern>,
     /// Every series not ended by a repair of this place.
     pub series: &'a [Series],
-    /// Latest width of every open crack on the same wall, this one included.
-    pub widths_on_wall: &'a [Length],
+    /// Latest width of every other open crack on the same wall.
+    pub widths_beside: &'a [Length],
     /// The first day on which it moved while it was looked at.
     pub moved_on: Option<NaiveDate>,
     pub opened: NaiveDate,
     /// First day of the next reading round after the last reading (or after the opening).
     pub next_round: NaiveDate,
+    pub choices: Choices,
 }
 
 /// What decided a category.
@@ -229,10 +132,15 @@ pub fn verdict(of: &Crack, today: NaiveDate) -> Verdict {
     fired.extend(horizontal(of));
     if let Some(width) = widest {
         fired.extend(categorised(of, &width));
-        fired.extend(pencil(&width));
+        fired.extend(pencil(&width, of.choices.pencil, !movement.moving.is_empty() || of.moved_on.is_some()));
         fired.extend(concrete_guide(of, &width));
     }
+    fired.extend(workmanship(of, widest.as_ref(), today));
     fired.extend(mildly(of, widest.as_ref(), &movement, &fired));
+    if fired.iter().any(|f| f.rule == &MAY_BE_MENDED) {
+        fired.extend(injected(of, widest.as_ref()));
+    }
+    fired.extend(listed(of, today));
 
     let mut verdict = Verdict::from_fired(fired);
     verdict.not_known = not_known(of, &movement, today);
@@ -304,7 +212,7 @@ fn categorised(of: &Crack, width: &Width) -> Option<Fired> {
     // The count clause speaks of the cracks that are counted; a hairline beside them is no more than a hairline.
     let mut counted = vec![width];
     if width > COUNTED_ABOVE {
-        let others = of.widths_on_wall.iter().filter(|w| **w > COUNTED_ABOVE).count().saturating_sub(1);
+        let others = of.widths_beside.iter().filter(|w| **w > COUNTED_ABOVE).count();
         counted.extend(std::iter::repeat_n(width, others));
     }
     let (number, because) = category(&counted)?;
@@ -358,9 +266,62 @@ fn is_of_unknown_make(of: &Crack) -> bool {
     of.surface != Some(Surface::Slab) && matches!(of.wall, Some(Walls::Unknown) | None)
 }
 
-fn pencil(width: &Width) -> Option<Fired> {
-    let because = || format!("{}: a pencil, about 1/4 in, fits", width.told());
-    (width.widest >= PENCIL).then(|| before_repair(&PENCIL_FITS, because()))
+fn pencil(width: &Width, rule: PencilRule, moving: bool) -> Option<Fired> {
+    match rule {
+        PencilRule::QuarterInch => {
+            let because = || format!("{}: a pencil, about 1/4 in, fits", width.told());
+            (width.widest >= PENCIL).then(|| before_repair(&PENCIL_FITS, because()))
+        }
+        PencilRule::StillMoving => {
+            let over = if width.widest > WIDE_OVER { "over 1/2 in" } else { "over 1/4 in and still moving" };
+            let fires = width.widest > WIDE_OVER || width.widest > PENCIL && moving;
+            fires.then(|| before_repair(&PENCIL_FITS, format!("{}: {over}", width.told())).by_variant(rule.word()))
+        }
+    }
+}
+
+/// Beyond the tolerances of warranties; within them nothing is said, which is not to say anything of the wall.
+fn workmanship(of: &Crack, widest: Option<&Width>, today: NaiveDate) -> Option<Fired> {
+    let offset = offset(of, today);
+    let (what, width_to) = match of.surface {
+        Some(Surface::Slab) => ("a basement floor", WORKMANSHIP_FLOOR_WIDTH),
+        Some(Surface::Wall) | None => ("a basement wall", WORKMANSHIP),
+    };
+    let wide = widest.filter(|w| w.widest > width_to);
+    let displaced = offset.filter(|o| o.abs() > WORKMANSHIP);
+    let mut found = Vec::new();
+    found.extend(wide.map(|w| format!("{} is beyond {}", w.told(), told::length(width_to))));
+    found.extend(displaced.map(|o| format!("offset {} is beyond {}", told::length(o), told::length(WORKMANSHIP))));
+    let because = format!("{}, the tolerance of warranties for {what}", found.join("; "));
+    (!found.is_empty()).then(|| Fired::for_comparison(&WORKMANSHIP_CRACK, because))
+}
+
+fn offset(of: &Crack, today: NaiveDate) -> Option<Length> {
+    let series = of.series.iter().filter(|s| s.measured == Measured::Offset);
+    series.filter_map(|s| s.latest(today)).max_by_key(|taken| taken.on).map(|taken| taken.value)
+}
+
+/// What injection asks for, where the crack may be mended.
+fn injected(of: &Crack, widest: Option<&Width>) -> Vec<Fired> {
+    let narrow = widest.filter(|w| w.widest < epoxy::HARD_BELOW).map(|w| {
+        let takes = if w.widest < epoxy::NARROWEST { "takes no injected resin" } else { "is hard to fill well" };
+        Fired::for_comparison(&epoxy::WIDTH, format!("{}: a crack that narrow {takes}", w.told()))
+    });
+    let rule = of.choices.ports;
+    let ports = format!("if it is injected: {}", epoxy::ports_told(rule, None));
+    narrow.into_iter().chain([Fired::for_comparison(&epoxy::PORTS, ports).by_variant(rule.word())]).collect()
+}
+
+/// What guides list its pattern under.
+fn listed(of: &Crack, today: NaiveDate) -> Vec<Fired> {
+    pattern::listed(&Seen {
+        pattern: of.pattern,
+        runs: of.runs,
+        wall: of.wall,
+        in_wall: of.surface != Some(Surface::Slab),
+        bow: false,
+        offset: offset(of, today).is_some_and(|offset| !offset.exact().is_zero()),
+    })
 }
 
 fn concrete_guide(of: &Crack, width: &Width) -> Option<Fired> {
@@ -423,86 +384,6 @@ fn not_known(of: &Crack, movement: &Movement, today: NaiveDate) -> Vec<String> {
     let mut list = list.into_list();
     list.extend(movement.not_known.iter().cloned());
     list
-}
-
-fn next(verdict: &Verdict, of: &Crack, widest: Option<&Width>, movement: &Movement) -> Vec<Step> {
-    let read_by = told::day(of.next_round);
-    let since = verdict.at_once_since();
-    let mut steps = match verdict.band {
-        Some(Band::Urgent) => vec![
-            Step::new("keep people out, and have a licensed structural engineer look today").at_once(since),
-            Step::recorded_as("record what the engineer concludes", "judgement-given"),
-        ],
-        Some(Band::Call) => vec![judged_first().at_once(since), read_monthly("it", movement, of.opened)],
-        Some(Band::Mend) => {
-            let limit = movement.not_ruled_out_mm.map_or_else(|| "what is not ruled out".to_owned(), told::mm);
-            vec![
-                Step::recorded_as(
-                    "read and photograph it before filling, since filling hides the record",
-                    "reading-added",
-                ),
-                Step::new(format!(
-                    "fill it rigidly only if the filler bears growth of {limit} a year; else use a flexible one"
-                )),
-                Step::recorded_as("ask for a quote, or record what was done", "quote-given"),
-                Step::recorded_as(
-                    format!("until it is filled: read its width again at the same mark by {read_by}"),
-                    "reading-added",
-                )
-                .by(of.next_round),
-            ]
-        }
-        Some(Band::Note) => vec![Step::recorded_as("measure it again at the next walk", "reading-added")],
-        Some(Band::Watch) | None => {
-            let read = format!("read its width again at the same mark by {read_by}");
-            vec![Step::recorded_as(read, "reading-added").by(of.next_round)]
-        }
-    };
-    steps.extend(questions(of, widest));
-    steps
-}
-
-/// Said alike of cracks and of walls.
-pub(super) fn judged_first() -> Step {
-    let judged = "a judgement by a licensed structural engineer, before anything is done to it";
-    Step::recorded_as(judged, "judgement-given")
-}
-
-/// Said alike of cracks and of walls, while an engineer is waited for.
-pub(super) fn read_monthly(what: &str, movement: &Movement, opened: NaiveDate) -> Step {
-    let day = movement.next_month(opened);
-    let says =
-        format!("until then: read {what} monthly, next by {}, and keep water away from the wall", told::day(day));
-    Step::recorded_as(says, "reading-added").by(day)
-}
-
-/// Said alike of cracks and of walls.
-pub(super) fn holds_earth() -> Step {
-    let says = "find out whether the wall holds earth; until that is known it is taken that it does";
-    Step::answered_by(says, "--retains …")
-}
-
-/// The open questions whose answer could send it to an engineer, or take it back from one.
-fn questions(of: &Crack, widest: Option<&Width>) -> Vec<Step> {
-    let mut steps = Vec::new();
-    let wide = widest.is_some_and(|w| w.widest > CATEGORY_2_TO);
-    let level = of.runs == Some(Runs::Horizontal) && of.retains != Some(Answer::No);
-    if of.surface.is_none() && (level || wide && is_of_unknown_make(of)) {
-        let says = "see whether it is in a wall or in a slab; until that is known it is taken as in a wall";
-        steps.push(Step::answered_by(says, "--surface …"));
-    }
-    if level && may_hold_earth(of) && of.retains != Some(Answer::Yes) {
-        steps.push(holds_earth());
-    }
-    if wide && is_of_unknown_make(of) {
-        let says = "find out what the wall is made of; until that is known it is taken as masonry";
-        steps.push(Step::answered_by(says, "--wall …"));
-    }
-    if matches!(of.runs, Some(Runs::Unknown) | None) && may_hold_earth(of) {
-        let says = "see which way it runs; one that runs horizontally in a wall that holds earth goes to an engineer";
-        steps.push(Step::answered_by(says, "--runs …"));
-    }
-    steps
 }
 
 fn cautions_for(verdict: &Verdict) -> Vec<&'static str> {

@@ -16,6 +16,7 @@
 //! ```
 
 use super::input::{InputError, positive};
+use super::told;
 use super::verdict::{Rule, Standing, Variant};
 use super::words::words;
 use crate::quantity::{Length, Temperature};
@@ -30,6 +31,8 @@ pub use quantity::{Quantity, quantity};
 pub const CLASS_B_FROM: Temperature = Temperature::fahrenheit(40, 1);
 /// Class B to here, above it C: ASTM C881; the edge by Caltrans 95-1.02C; read.
 pub const CLASS_B_TO: Temperature = Temperature::fahrenheit(60, 1);
+/// Not below this, whatever the class, by one federal procedure: UFC 4-150-07 (19 June 2001), repair CR-1; read.
+pub const COLDEST_UFC: Temperature = Temperature::fahrenheit(50, 1);
 /// Largest viscosity of grade 1, Pa s: ASTM C881-15, Table 1; read.
 pub const GRADE_1_TO: f64 = 2.0;
 /// Largest viscosity of grade 2, Pa s: ASTM C881-15, Table 1; read.
@@ -115,6 +118,11 @@ words! {
 }
 
 words! {
+    /// Whose coldest surface is asked for.
+    SurfaceRule { C881 = "c881", Ufc = "ufc-2001" }
+}
+
+words! {
     /// Whose spacing of ports is used.
     PortRule { TxDot = "txdot", Ufgs = "ufgs-03930", Ufc = "ufc-2001", AciRap = "aci-rap-1" }
 }
@@ -154,9 +162,28 @@ pub fn port_spacing(rule: PortRule, depth: Option<Length>) -> Option<(Length, Le
     }
 }
 
+/// How far apart ports stand by one document, in words; `depth` as in [`port_spacing`].
+pub fn ports_told(rule: PortRule, depth: Option<Length>) -> String {
+    match (rule, port_spacing(rule, depth)) {
+        (PortRule::TxDot, Some((_, most))) => {
+            format!("ports at most {} apart, as deep as the crack is", told::length(most))
+        }
+        (PortRule::TxDot, None) => "ports no farther apart than the crack is deep".to_owned(),
+        (_, Some((least, most))) if least == most => format!("ports {} apart", told::length(most)),
+        (_, Some((least, most))) => format!("ports {} to {} apart", told::length(least), told::length(most)),
+        (_, None) => "how far apart ports stand is not known".to_owned(),
+    }
+}
+
+/// That a surface is colder than one document lets epoxy be put on; `None` where it is not, or that one is not followed.
+pub fn too_cold(surface: Temperature, rule: SurfaceRule) -> Option<String> {
+    let cold = rule == SurfaceRule::Ufc && surface < COLDEST_UFC;
+    cold.then(|| "it is below 50 F (10 C), under which UFC 4-150-07 lets no epoxy be injected".to_owned())
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{Class, PortRule, ResinType, class, grade, port_spacing};
+    use super::{Class, PortRule, ResinType, SurfaceRule, class, grade, port_spacing, too_cold};
     use crate::quantity::{Length, Temperature};
     use crate::trade::input::InputError;
 
@@ -181,6 +208,14 @@ mod tests {
     }
 
     #[test]
+    fn one_federal_procedure_lets_no_epoxy_onto_a_surface_below_fifty_fahrenheit() {
+        // UFC 4-150-07 (19 June 2001), repair CR-1: not below 10 C (50 F), where class B of C881 goes on to 40 F.
+        let cold = |surface: &str, rule| too_cold(Temperature::parse(surface).unwrap(), rule).is_some();
+        assert!(cold("49.9 F", SurfaceRule::Ufc) && !cold("50 F", SurfaceRule::Ufc) && !cold("10 C", SurfaceRule::Ufc));
+        assert!(!cold("41 F", SurfaceRule::C881));
+    }
+
+    #[test]
     fn grades_go_by_viscosity() {
         // ASTM C881-15, Table 1: grade 1 at most 2.0 Pa s, grade 2 from 2.0 to 10.
         for (viscosity, want) in [(0.3, 1), (2.0, 1), (2.001, 2), (10.0, 2), (10.1, 3)] {
@@ -197,6 +232,12 @@ mod tests {
         assert_eq!(port_spacing(PortRule::TxDot, None), None, "a depth not read is not zero");
         assert_eq!(port_spacing(PortRule::Ufgs, None), Some((Length::mm(400, 1), Length::mm(500, 1))));
         assert_eq!(port_spacing(PortRule::Ufc, Some(depth)), Some((Length::inches(6, 1), Length::inches(6, 1))));
+        assert_eq!(
+            super::ports_told(PortRule::TxDot, Some(depth)),
+            "ports at most 203.2 mm (8.000 in) apart, as deep as the crack is"
+        );
+        assert_eq!(super::ports_told(PortRule::TxDot, None), "ports no farther apart than the crack is deep");
+        assert_eq!(super::ports_told(PortRule::AciRap, None), "ports 203.2 mm (8.000 in) apart");
         let variants: Vec<&str> = super::PORTS.variants.iter().map(|v| v.name).collect();
         assert_eq!(variants, PortRule::WORDS[1..]);
         assert_eq!(ResinType::from_word("VI"), None, "VI and VII have classes D to F");

@@ -11,13 +11,20 @@ use super::cautions;
 use super::crack;
 use super::series::{self, Measured, Series};
 use super::told::{self, NotKnown};
-use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict, Who};
+use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
 use super::words::Answer;
-use crate::quantity::Length;
+use crate::quantity::{Exact, Length};
 
 /// Length over deflection below which a survey is worse than the guide: Texas Section ASCE, Guidelines for the Evaluation
 /// and Repair of Residential Foundations, Version 2 (2009); second-hand.
 pub const DEFLECTION_ONE_IN: i128 = 360;
+
+/// Angular distortion at which cracking began, one in: Skempton and MacDonald 1956; second-hand.
+pub const CRACKING_ONE_IN: i128 = 300;
+/// At which structural damage was found: Skempton and MacDonald 1956; second-hand.
+pub const DAMAGE_ONE_IN: i128 = 150;
+/// Suggested for design: Skempton and MacDonald 1956, from memory; the slope of Mair's first screening, second-hand.
+pub const DESIGN_ONE_IN: i128 = 500;
 
 pub static DEFLECTION: Rule = Rule {
     name: "deflection-ratio",
@@ -27,6 +34,30 @@ pub static DEFLECTION: Rule = Rule {
     standing: Standing::SecondHand,
     scope: "floors of houses on slabs and piers; floor coverings of different thickness taken off first",
     variants: &[],
+};
+
+pub static ANGULAR: Rule = Rule {
+    name: "angular-distortion",
+    says: "cracking of load-bearing walls and panels was found to begin at 1/300, structural damage at 1/150; 1/500 was suggested for \
+           design, from memory",
+    source: "Skempton and MacDonald 1956, Proceedings of the Institution of Civil Engineers 5(3), as quoted",
+    standing: Standing::SecondHand,
+    scope: "98 buildings, of which 40 were damaged; of frames and load-bearing walls, not of floors of houses; for comparison only",
+    variants: &[
+        Variant {
+            name: "mair-1996",
+            says: "settlement under 10 mm and slope under 1/500 are a negligible risk in a first screening",
+            source: "Mair, Taylor and Burland 1996, as quoted by Goh and Mair 2014",
+            standing: Standing::SecondHand,
+        },
+        Variant {
+            name: "bjerrum-1963",
+            says: "1/500 no cracking allowed, 1/300 first cracking in panel walls, 1/250 tilt of a high rigid building shows, 1/150 \
+                   considerable cracking and structural damage",
+            source: "Bjerrum 1963, discussion, third European conference on soil mechanics, Wiesbaden",
+            standing: Standing::Memory,
+        },
+    ],
 };
 
 /// The worst deflection of one floor survey and the length it was found over.
@@ -61,6 +92,7 @@ pub fn verdict(of: &Settlement, today: NaiveDate) -> Verdict {
     fired.extend(of.moved_on.map(crack::moved));
     fired.extend(movement.moving.iter().cloned());
     fired.extend(survey.map(|s| deflected(s, of)));
+    fired.extend(survey.and_then(distorted));
     fired.extend(movement.quiet.iter().cloned());
 
     let mut verdict = Verdict::from_fired(fired);
@@ -102,6 +134,21 @@ fn deflected(survey: &FloorSurvey, of: &Settlement) -> Fired {
         Some(Answer::No) => watched(of, format!("{found}; no visible signs are recorded")),
         Some(Answer::Unknown) | None => watched(of, format!("{found}; whether there are visible signs is not known")),
     }
+}
+
+/// The slope from an end to the middle, the tilt of the whole taken off, beside the published figures.
+fn distorted(survey: &FloorSurvey) -> Option<Fired> {
+    let twice = Length::from_exact(survey.deflection.abs().exact().checked_mul(Exact::integer(2))?)?;
+    let one_in = survey.over.abs().exact().checked_div(twice.exact())?;
+    let side = |figure: i128| if told::is_steeper(twice, survey.over, figure) { "beyond" } else { "not beyond" };
+    let because = format!(
+        "angular distortion 1/{} (twice the deflection over the length, tilt taken off): {} 1/500, {} 1/300, {} 1/150",
+        one_in.round_half_up(0).decimal(0),
+        side(DESIGN_ONE_IN),
+        side(CRACKING_ONE_IN),
+        side(DAMAGE_ONE_IN),
+    );
+    Some(Fired::for_comparison(&ANGULAR, because))
 }
 
 fn watched(of: &Settlement, because: String) -> Fired {
@@ -157,8 +204,47 @@ mod tests {
         for (deflection, signs, band) in cases {
             assert_eq!(surveyed(deflection, signs).band, Some(band), "{deflection}, {signs:?}");
         }
-        assert_eq!(surveyed("-1.0 in", Some(Answer::Yes)).comparison[0].rule.name, "deflection-ratio");
+        let one_in_360 = surveyed("-1.0 in", Some(Answer::Yes));
+        assert!(one_in_360.comparison.iter().any(|f| f.rule.name == "deflection-ratio"));
         let open = surveyed("-1.01 in", None);
         assert!(open.because.iter().any(|f| f.because.ends_with("whether there are visible signs is not known")));
+    }
+
+    #[test]
+    fn angular_distortion_is_said_beside_its_published_figures_and_moves_no_band() {
+        // Over 30 ft = 360 in: 2 × 0.36 / 360 is 1/500, 2 × 0.6 / 360 is 1/300, 2 × 1.2 / 360 is 1/150; none of them beyond.
+        for (deflection, said) in [
+            (
+                "0.36 in",
+                "1/500 (twice the deflection over the length, tilt taken off): not beyond 1/500, not beyond 1/300, not beyond 1/150",
+            ),
+            (
+                "0.37 in",
+                "1/486 (twice the deflection over the length, tilt taken off): beyond 1/500, not beyond 1/300, not beyond 1/150",
+            ),
+            (
+                "0.6 in",
+                "1/300 (twice the deflection over the length, tilt taken off): beyond 1/500, not beyond 1/300, not beyond 1/150",
+            ),
+            (
+                "-0.61 in",
+                "1/295 (twice the deflection over the length, tilt taken off): beyond 1/500, beyond 1/300, not beyond 1/150",
+            ),
+            (
+                "1.2 in",
+                "1/150 (twice the deflection over the length, tilt taken off): beyond 1/500, beyond 1/300, not beyond 1/150",
+            ),
+            (
+                "1.21 in",
+                "1/149 (twice the deflection over the length, tilt taken off): beyond 1/500, beyond 1/300, beyond 1/150",
+            ),
+        ] {
+            let verdict = surveyed(deflection, Some(Answer::No));
+            let beside = verdict.comparison.iter().find(|f| f.rule.name == "angular-distortion").unwrap();
+            assert_eq!(beside.because, format!("angular distortion {said}"));
+            assert_eq!(verdict.band, Some(Band::Watch), "{deflection}");
+        }
+        let flat = surveyed("0 in", None);
+        assert!(flat.comparison.iter().all(|f| f.rule.name != "angular-distortion"), "a straight floor has none");
     }
 }

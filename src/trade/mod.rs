@@ -4,8 +4,10 @@
 //! rule that can move a band is a [`Rule`] with source, standing and scope; [`rules::ALL`] lists them.
 
 pub mod air;
+pub mod air_log;
 pub mod called;
 pub mod cautions;
+pub mod choice;
 pub mod concrete;
 pub mod crack;
 pub mod earth;
@@ -19,7 +21,9 @@ pub mod level;
 pub mod life_cycle;
 pub mod moisture;
 pub mod mould;
+pub mod occurrence;
 pub mod other;
+pub mod pattern;
 pub mod radon;
 pub mod rules;
 pub mod runoff;
@@ -33,6 +37,7 @@ pub mod timber;
 mod told;
 pub mod trend;
 pub mod units;
+pub mod uses;
 pub mod verdict;
 pub mod waiting;
 pub mod wall;

@@ -142,30 +142,65 @@ pub fn index(hourly: &[(Temperature, Share)], class: Class) -> Result<Index, Inp
         n if n > MOST_HOURS => return Err(InputError::TooLarge { input: "hourly" }),
         _ => {}
     }
-    let constants = class.constants();
-    let mut found = Index { index: 0.0, peak: 0.0, first_1_day: None, first_3_day: None };
-    let mut hours_without = 0_u32;
-    for (hour, (temperature, humidity)) in hourly.iter().enumerate() {
-        let rh = relative(*humidity).map_err(|_| InputError::Outside { input: "hourly", range: "0 to 100 %" })?;
+    let mut run = Run::of(class);
+    for (temperature, humidity) in hourly {
+        run.hour(*temperature, *humidity).map_err(|_| InputError::Outside { input: "hourly", range: "0 to 100 %" })?;
+    }
+    Ok(run.index())
+}
+
+/// The index as a record moves it on, an hour at a time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Run {
+    class: Class,
+    found: Index,
+    hours: u64,
+    hours_without: u32,
+}
+
+impl Run {
+    /// At index 0, before the first hour.
+    pub fn of(class: Class) -> Run {
+        let found = Index { index: 0.0, peak: 0.0, first_1_day: None, first_3_day: None };
+        Run { class, found, hours: 0, hours_without: 0 }
+    }
+
+    /// One hour at a surface. Errors name `humidity`.
+    ///
+    /// Source: [`MOULD_INDEX`].
+    pub fn hour(&mut self, temperature: Temperature, humidity: Share) -> Result<(), InputError> {
+        let rh = relative(humidity)?;
         let t = temperature.to_celsius();
+        let constants = self.class.constants();
         let critical = critical(t, &constants);
+        let found = &mut self.found;
         let change = if grows(t, rh, critical) {
-            hours_without = 0;
+            self.hours_without = 0;
             grown(found.index, most(rh, critical, &constants), weeks_to_1(t, rh, 0.0, 0.0), &constants)
         } else {
-            hours_without = hours_without.saturating_add(1);
-            -fallen(hours_without)
+            self.hours_without = self.hours_without.saturating_add(1);
+            -fallen(self.hours_without)
         };
         found.index = (found.index + change).max(0.0);
         found.peak = found.peak.max(found.index);
-        let day = (hour + 1) as f64 / 24.0;
+        self.hours += 1;
+        let day = self.hours as f64 / 24.0;
         for (stage, first) in [(1.0, &mut found.first_1_day), (3.0, &mut found.first_3_day)] {
             if first.is_none() && found.index >= stage {
                 *first = Some(day);
             }
         }
+        Ok(())
     }
-    Ok(found)
+
+    /// An hour of which nothing is known: the index stays where it is, and the days go on.
+    pub fn unknown_hour(&mut self) {
+        self.hours += 1;
+    }
+
+    pub fn index(&self) -> Index {
+        self.found
+    }
 }
 
 /// Critical humidity, per cent.

@@ -12,11 +12,13 @@
 
 use chrono::NaiveDate;
 
+use super::choice::Choices;
 use super::verdict::{Rule, Standing, Variant};
-use super::words::EventKind;
-use crate::quantity::{Activity, Exact};
+use super::words::{EventKind, words};
+use crate::quantity::{Activity, Area, Exact};
 
 pub mod average;
+mod changes;
 pub mod decay;
 pub mod flow;
 #[cfg(test)]
@@ -142,8 +144,8 @@ pub static RETEST: Rule = Rule {
 
 pub static RETEST_ON_CHANGE: Rule = Rule {
     name: "radon-retest-on-change",
-    says: "after works, a changed heating or a sale the section is tested again, whatever the interval",
-    source: "Illinois 32 IAC 422 Appendix B; a laboratory's summary of ANSI/AARST MAH-2019 for the sale",
+    says: "after works, a changed heating, a sale, or a new sump or drain the section is tested again, whatever the interval",
+    source: "Illinois 32 IAC 422 Appendix B; a laboratory's summary of ANSI/AARST MAH-2019 for the sale and the sump",
     standing: Standing::SecondHand,
     scope: "a home whose latest valid test is older than the change",
     variants: &[],
@@ -158,13 +160,75 @@ pub static INVALID_HIGH: Rule = Rule {
     variants: &[],
 };
 
-/// Where documents differ, which one is followed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct RadonChoices {
-    /// [`RETEST_YEARS_MAH`] in place of [`RETEST_YEARS`].
-    pub retest_mah_2019: bool,
-    /// [`AT_ONCE_FROM_1993`] in place of [`AT_ONCE_OVER`].
-    pub protocol_1993: bool,
+pub static SALE: Rule = Rule {
+    name: "radon-for-a-sale",
+    says: "for a sale two short tests of 48 hours or longer are made in the same place, side by side at the same time or the second at \
+           once after the first with an identical device; their mean decides",
+    source: "EPA, Home Buyer's and Seller's Guide to Radon",
+    standing: Standing::Read,
+    scope: "a home that is sold; states and contracts have texts of their own",
+    variants: &[Variant {
+        name: "illinois",
+        says: "side by side only",
+        source: "later text of Illinois 32 IAC 422, without the sequential pair",
+        standing: Standing::SecondHand,
+    }],
+};
+
+pub static PASSIVE: Rule = Rule {
+    name: "radon-passive-system",
+    says: "a system without a fan is tested once in a heating and once in a cooling season within its first year",
+    source: "ANSI/AARST MAH-2019, 8.5.9.3; that heating is from October to April is a design rule of this program",
+    standing: Standing::Read,
+    scope: "homes whose radon system is recorded as without a fan",
+    variants: &[],
+};
+
+words! {
+    /// After how many years a low result is tested again.
+    RetestRule {
+        /// [`RETEST_YEARS`].
+        TwoYears = "2",
+        /// [`RETEST_YEARS_MAH`].
+        FiveYears = "5",
+    }
+}
+
+words! {
+    /// From which level a high short test asks for a second one at once.
+    AtOnceRule {
+        /// [`AT_ONCE_OVER`].
+        OverEight = "8",
+        /// [`AT_ONCE_FROM_1993`].
+        FromTen = "10",
+    }
+}
+
+words! {
+    /// Which two short tests are made for a sale.
+    SaleRule { Either = "either", SideBySide = "side-by-side" }
+}
+
+impl RetestRule {
+    /// The variant of [`RETEST`] that it follows; empty for the rule as it stands.
+    fn variant(self) -> &'static str {
+        if self == RetestRule::FiveYears { "mah-2019" } else { "" }
+    }
+}
+
+impl AtOnceRule {
+    /// The variant of [`FOLLOW_UP`] that it follows; empty for the rule as it stands.
+    fn variant(self) -> &'static str {
+        if self == AtOnceRule::FromTen { "protocol-1993" } else { "" }
+    }
+}
+
+/// Equipment in the ground of the section that was new or altered.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Altered {
+    /// As it is said: "sump pump `pump` put in".
+    pub what: String,
+    pub on: NaiveDate,
 }
 
 /// Everything about radon in one section.
@@ -181,7 +245,13 @@ pub struct SectionRadon<'a> {
     pub events: &'a [(EventKind, NaiveDate)],
     /// Days on which a price was offered for work on it, in any order.
     pub quotes: &'a [NaiveDate],
-    pub choices: RadonChoices,
+    /// A new or altered sump or drain.
+    pub altered: &'a [Altered],
+    /// The system that was started last is recorded as without a fan.
+    pub passive: bool,
+    /// Floor area of the section.
+    pub area: Option<Area>,
+    pub choices: Choices,
 }
 
 /// A result as it is reported: pCi/L to one decimal, half up. Average first, then report, then compare.

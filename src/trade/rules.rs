@@ -2,8 +2,9 @@
 
 use super::verdict::Rule;
 use super::{
-    air, called, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle, moisture, mould,
-    other, radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, waiting, wall, wood,
+    air, air_log, called, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle,
+    moisture, mould, occurrence, other, pattern, radon, runoff, series, signs, site, strain, sump, survey, timber,
+    trend, units, waiting, wall, wood,
 };
 
 /// All of them, by subject.
@@ -16,6 +17,19 @@ pub static ALL: &[&Rule] = &[
     &crack::HAIRLINE,
     &crack::MAY_BE_MENDED,
     &crack::MOVED_WHILE_LOOKED_AT,
+    &crack::WORKMANSHIP_CRACK,
+    &pattern::HORIZONTAL_LISTED,
+    &pattern::VERTICAL_LISTED,
+    &pattern::PIER_LISTED,
+    &pattern::PAIR_LISTED,
+    &pattern::MIDDLE_AND_ENDS_LISTED,
+    &pattern::DOMED_FLOOR_LISTED,
+    &pattern::MID_HEIGHT_LISTED,
+    &pattern::STEPPED_LISTED,
+    &pattern::TAPERED_LISTED,
+    &pattern::MIDDLE_THIRD_LISTED,
+    &pattern::OPENING_LISTED,
+    &pattern::OFFSET_LISTED,
     &series::FAST_CHANGE,
     &series::TREND_GROWING,
     &series::TREND_NOT_ENOUGH,
@@ -24,7 +38,9 @@ pub static ALL: &[&Rule] = &[
     &trend::STATISTICS,
     &wall::BOW,
     &wall::OUT_OF_PLUMB,
+    &wall::BOW_FIGURES,
     &level::DEFLECTION,
+    &level::ANGULAR,
     &survey::LEVEL_SURVEY,
     &moisture::DAMP,
     &moisture::WOOD_MOISTURE,
@@ -64,6 +80,8 @@ pub static ALL: &[&Rule] = &[
     &radon::BELOW_TWO,
     &radon::RETEST,
     &radon::RETEST_ON_CHANGE,
+    &radon::SALE,
+    &radon::PASSIVE,
     &radon::INVALID_HIGH,
     &judgement::JUDGEMENT,
     // the arithmetic of radon, water, air, wood and epoxy
@@ -80,6 +98,9 @@ pub static ALL: &[&Rule] = &[
     &strain::STRAIN,
     &concrete::BOLT_SPACING,
     &earth::LATERAL,
+    &occurrence::RECURRENCE,
+    &occurrence::CRON,
+    &occurrence::FREEZE_DATES,
     &life_cycle::PRESENT_VALUE,
     &life_cycle::SERVICE_LIFE,
     &units::UNITS,
@@ -92,6 +113,8 @@ pub static ALL: &[&Rule] = &[
     &sump::cycle::NEED,
     &sump::cycle::OVERFLOW,
     &sump::battery::BATTERY,
+    &sump::backup::BATTERY_LIFE,
+    &sump::signs::CHECK_VALVE,
     &sump::head::HEAD,
     &runoff::RUNOFF,
     &air::SATURATION,
@@ -100,6 +123,8 @@ pub static ALL: &[&Rule] = &[
     &wood::WOOD_EMC,
     &mould::MOULD_GROWTH,
     &mould::MOULD_INDEX,
+    &air_log::MOULD_LIMIT,
+    &air_log::WOOD_SETTLES,
     &flood::FLOOD_DAMAGE,
     &epoxy::CLASS,
     &epoxy::WIDTH,
@@ -177,6 +202,7 @@ pub(super) mod tests {
             "judgement-given",
             "radon-tested",
             "sump-tested",
+            "air-logged",
             "finding-closed",
             "quote-given",
             "note-added",
@@ -268,6 +294,7 @@ pub(super) mod tests {
             include_str!("called.rs"),
             include_str!("concrete.rs"),
             include_str!("crack.rs"),
+            include_str!("crack/rules.rs"),
             include_str!("earth.rs"),
             include_str!("electrics.rs"),
             include_str!("event.rs"),
@@ -275,7 +302,9 @@ pub(super) mod tests {
             include_str!("level.rs"),
             include_str!("life_cycle.rs"),
             include_str!("moisture.rs"),
+            include_str!("occurrence.rs"),
             include_str!("other.rs"),
+            include_str!("pattern.rs"),
             include_str!("radon.rs"),
             include_str!("series.rs"),
             include_str!("signs.rs"),
@@ -302,9 +331,12 @@ pub(super) mod tests {
             include_str!("sump/drawdown.rs"),
             include_str!("sump/cycle.rs"),
             include_str!("sump/battery.rs"),
+            include_str!("sump/backup.rs"),
+            include_str!("sump/signs.rs"),
             include_str!("sump/head.rs"),
             include_str!("runoff.rs"),
             include_str!("air.rs"),
+            include_str!("air_log/verdict.rs"),
             include_str!("wood.rs"),
             include_str!("mould.rs"),
             include_str!("flood.rs"),
@@ -312,7 +344,10 @@ pub(super) mod tests {
             include_str!("epoxy/quantity.rs"),
             include_str!("epoxy/filling.rs"),
         ];
-        let declared: usize = files.iter().map(|file| file.matches(": Rule = Rule {").count()).sum();
+        let count =
+            |file: &&str| file.matches(": Rule = Rule {").count() + file.matches(": Rule =\n    listing!(").count();
+        let listings = |file: &&str| file.matches(": Rule = listing!(").count();
+        let declared: usize = files.iter().map(|file| count(file) + listings(file)).sum();
         assert_eq!(declared, ALL.len());
         assert!(super::named("crack-category").is_some() && super::named("no-such-rule").is_none());
     }

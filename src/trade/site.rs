@@ -11,7 +11,7 @@ use super::cautions;
 use super::series::{Measured, Series};
 use super::told::{self, NotKnown};
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
-use super::words::{Answer, Demand, DrainagePart, Ground, Paving};
+use super::words::{Answer, Demand, DrainagePart, Ground, Paving, words};
 use crate::quantity::{Exact, Length};
 
 mod crawl;
@@ -29,6 +29,8 @@ pub const PAVED_FALL: Exact = Exact::new(2, 100);
 pub const GRADE_RUN: Length = Length::feet(10, 1);
 /// Downspouts let water out at least this far off (expansive or collapsible soil): IRC R801.3; second-hand.
 pub const DOWNSPOUT_OFF: Length = Length::feet(5, 1);
+/// The same by a press guide to wet basements; read.
+pub const DOWNSPOUT_OFF_PRESS: Length = Length::feet(4, 1);
 /// Outlets and downspouts at least this far off: University of Nebraska-Lincoln (M. Kuzila), quoted; read.
 pub const OUTLET_OFF: Length = Length::feet(10, 1);
 /// A change of level that may stay vertical: 1991 ADA 4.5.2; read (2010 ADA 303.2, from memory).
@@ -132,13 +134,16 @@ pub struct Drainage<'a> {
     pub rule: DischargeRule,
 }
 
-/// Whose distance is used for water let out near a wall.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum DischargeRule {
-    #[default]
-    Default,
-    Nebraska,
-    PressGuide,
+words! {
+    /// Whose distance is used for water let out near a wall.
+    DischargeRule { Irc = "irc", Nebraska = "nebraska", PressGuide = "press-guide" }
+}
+
+#[expect(clippy::derivable_impls, reason = "the enum is made by `words!`, whose variants take no attribute")]
+impl Default for DischargeRule {
+    fn default() -> DischargeRule {
+        DischargeRule::Irc
+    }
 }
 
 /// A walk, a stone or a drive.
@@ -226,26 +231,32 @@ fn graded(of: &Grade) -> Fired {
     }
 }
 
+/// How far off a part lets its water out at least, and the variant that says so; outlets of no downspout go by one figure.
+fn discharge_least(part: Option<DrainagePart>, rule: DischargeRule) -> (Length, &'static str) {
+    let from_roof = matches!(part, Some(DrainagePart::Downspout | DrainagePart::Gutter));
+    match rule {
+        DischargeRule::Irc if from_roof => (DOWNSPOUT_OFF, ""),
+        DischargeRule::PressGuide if from_roof => (DOWNSPOUT_OFF_PRESS, rule.word()),
+        DischargeRule::Nebraska => (OUTLET_OFF, rule.word()),
+        DischargeRule::Irc | DischargeRule::PressGuide => (OUTLET_OFF, ""),
+    }
+}
+
 /// The verdict on something wrong with the drainage.
 pub fn drainage(of: &Drainage) -> Verdict {
     let part = of.part.map_or("drainage", DrainagePart::word);
     let mut fired = Vec::new();
-    let least = match (of.rule, of.part) {
-        (DischargeRule::PressGuide, Some(DrainagePart::Downspout | DrainagePart::Gutter)) => Length::feet(4, 1),
-        (DischargeRule::Default, Some(DrainagePart::Downspout | DrainagePart::Gutter)) => DOWNSPOUT_OFF,
-        _ => OUTLET_OFF,
-    };
+    let (least, variant) = discharge_least(of.part, of.rule);
     if let Some(distance) = of.distance {
         let found = format!(
             "{part} lets water out {} from the wall, asked are {}",
             told::length(distance),
             told::length(least)
         );
-        fired.push(if distance < least {
-            before_wet_season(&DISCHARGE, found)
-        } else {
-            Fired::for_comparison(&DISCHARGE, found)
-        });
+        let short = distance < least;
+        let compared =
+            if short { before_wet_season(&DISCHARGE, found) } else { Fired::for_comparison(&DISCHARGE, found) };
+        fired.push(compared.by_variant(variant));
     }
     let wrong = of.wrong.filter(|w| !w.trim().is_empty());
     fired.push(before_wet_season(
@@ -324,7 +335,7 @@ pub fn walkway(of: &Walkway, today: NaiveDate) -> Verdict {
     let mut list = NotKnown::default();
     list.asked(of.paving.as_ref(), "what the walkway is made of");
     list.read(highest.as_ref(), "step height");
-    list.never_asked(of.moved, "whether it moved since last year");
+    list.answer(of.moved, Answer::Unknown, "whether it moved since last year");
     verdict.not_known = list.into_list();
     verdict.next = steps(&verdict, "level or bevel the step");
     verdict.cautions = vec![cautions::LOCAL_LAW];
@@ -383,12 +394,16 @@ pub fn tree(of: &Tree) -> Verdict {
     list.asked(of.demand.as_ref(), "how much water it asks for");
     list.read(of.height.as_ref(), "height of the tree");
     list.read(of.distance.as_ref(), "distance of the trunk from the foundation");
-    list.never_asked(of.shrinkable_clay, "whether the soil is shrinkable clay");
+    list.answer(of.shrinkable_clay, Answer::Unknown, "whether the soil is shrinkable clay");
     verdict.not_known = list.into_list();
     verdict.next = vec![Step::recorded_as(
         "look each spring at the walls and walks near it; ask an arborist before cutting",
         "note-added",
     )];
+    if verdict.band == Some(Band::Watch) && !matches!(of.shrinkable_clay, Some(Answer::Yes | Answer::No)) {
+        let says = "find out whether the soil is shrinkable clay; until that is known it is taken that it is";
+        verdict.next.push(Step::answered_by(says, "--clay …"));
+    }
     verdict.cautions = vec![cautions::LOCAL_LAW];
     verdict.ask_by(of.next_spring);
     verdict

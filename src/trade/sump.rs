@@ -3,7 +3,8 @@
 //! The rule in words: a pump that failed its pour test, or did not switch on and off twice by itself, is mended at once,
 //! electrics by a licensed electrician. One that lifts 20 % less than when it was first measured, or is past its published
 //! life of 10 years, is watched: tested monthly in the wet season, a new one planned. A pump never tested has no band, however
-//! new it is. Water at electrical equipment is a finding of its own and is not judged here.
+//! new it is. Signs that a check valve is looked at for ([`signs`]), an outlet too near the wall and an old battery ([`backup`])
+//! stand beside that. Water at electrical equipment is a finding of its own and is not judged here.
 //!
 //! Tests before the day the pump was installed are those of another pump and are left out. Rates are compared by the level
 //! they move, exactly as typed: the pit is the same on both days.
@@ -13,10 +14,13 @@
 use chrono::{Months, NaiveDate};
 
 use super::cautions;
+use super::site::DISCHARGE;
 use super::told;
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
-use crate::quantity::{Exact, Units};
+use super::words::Answer;
+use crate::quantity::{Exact, Length, Units};
 
+pub mod backup;
 pub mod battery;
 pub mod cycle;
 pub mod drawdown;
@@ -24,9 +28,11 @@ pub mod head;
 pub mod pit;
 #[cfg(test)]
 mod reference_tests;
+pub mod signs;
 #[cfg(test)]
 mod tests;
 
+pub use backup::Backup;
 pub use drawdown::{Drawdown, RateErrors, Rates, ReadTo, TAPE_AND_WATCH, rate_errors, rates};
 pub use pit::{Opening, Pit};
 
@@ -83,6 +89,10 @@ pub struct PumpTest<'a> {
     /// What went wrong, in the words recorded.
     pub failed: Option<&'a str>,
     pub drawdown: Option<Drawdown>,
+    /// Whether water ran back into the pit after the pump stopped.
+    pub runs_back: Option<Answer>,
+    /// Whether starts followed one another quickly.
+    pub short_cycles: Option<Answer>,
 }
 
 /// One pump and what is recorded about it.
@@ -93,6 +103,10 @@ pub struct Pump<'a> {
     pub installed: Option<NaiveDate>,
     /// In any order.
     pub tests: &'a [PumpTest<'a>],
+    /// How far from the wall its outlet is.
+    pub outlet: Option<Length>,
+    /// Its battery, where it has one.
+    pub backup: Backup,
 }
 
 /// The verdict on a pump by its tests and its age on `today`. Tests after `today` are left out.
@@ -105,7 +119,7 @@ pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
     let life_ends = of.installed.and_then(|day| day.checked_add_months(Months::new(12 * LIFE_YEARS)));
     let aged = life_ends.filter(|last| today > *last).zip(of.installed);
     let Some(latest) = tests.last() else {
-        return never_tested(aged, of.installed);
+        return never_tested(of, aged, today);
     };
 
     let switching = tests.iter().rev().find(|t| t.failed.is_some() || t.switched.is_some());
@@ -113,22 +127,35 @@ pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
     let mut fired: Vec<Fired> = switching.map(|test| switched(test)).into_iter().collect();
     fired.extend(first.zip(last).and_then(|(first, last)| weakened(of, first, last)));
     fired.extend(aged.map(|(last_day, installed)| past_life(last_day, installed)));
+    fired.extend(signs::check_valve(of, &tests));
+    fired.extend(signs::outlet(of));
+    fired.extend(backup::fired(&of.backup, today));
 
     let mut verdict = Verdict::from_fired(fired);
     let again = latest.on.checked_add_months(Months::new(TEST_MONTHS)).unwrap_or(NaiveDate::MAX);
     verdict.not_known = not_known(of, latest, switching.is_some(), first.is_some(), again < today);
-    verdict.next = next(verdict.band);
+    verdict.next = next(&verdict);
     verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY, cautions::LOCAL_LAW];
-    verdict.ask_by(if verdict.band == Some(Band::Mend) { switching.map_or(latest.on, |t| t.on) } else { again });
+    // What failed is tested again at once; whatever else is asked for, a test a year after the last.
+    let fails = verdict.because.iter().any(|f| f.rule == &POUR_TEST && f.band == Some(Band::Mend));
+    verdict.ask_by(switching.filter(|_| fails).map_or(again, |test| test.on));
     let changes = [again.succ_opt(), life_ends.and_then(|day| day.succ_opt())];
-    changes.into_iter().flatten().filter(|day| *day > today).for_each(|day| verdict.may_change_on(day));
+    changes
+        .into_iter()
+        .flatten()
+        .chain(backup::changes(&of.backup))
+        .filter(|day| *day > today)
+        .for_each(|day| verdict.may_change_on(day));
     verdict
 }
 
 /// No band: how it runs is not known. Its age is shown beside that and decides nothing.
-fn never_tested(aged: Option<(NaiveDate, NaiveDate)>, installed: Option<NaiveDate>) -> Verdict {
+fn never_tested(of: &Pump, aged: Option<(NaiveDate, NaiveDate)>, today: NaiveDate) -> Verdict {
+    let installed = of.installed;
     let age = aged.map(|(last_day, installed)| Fired::for_comparison(&LIFE, past(last_day, installed)));
-    let mut verdict = Verdict::from_fired(age.into_iter().collect());
+    let beside = signs::outlet(of).into_iter().chain(backup::fired(&of.backup, today));
+    let beside = beside.map(|fired| Fired::for_comparison(fired.rule, fired.because));
+    let mut verdict = Verdict::from_fired(age.into_iter().chain(beside).collect());
     verdict.not_known.push("the pump (never tested)".to_owned());
     verdict.not_known.extend(installed.is_none().then(|| "when the pump was installed".to_owned()));
     verdict.next =
@@ -176,11 +203,11 @@ fn speed(test: &PumpTest) -> Option<Exact> {
 
 fn weakened(of: &Pump, first: &PumpTest, last: &PumpTest) -> Option<Fired> {
     let (was, is) = (speed(first)?, speed(last)?);
+    let less = 100.0 * (1.0 - is.to_f64() / was.to_f64());
     let lost = was.checked_mul(WEAK_FROM).map_or(is.to_f64() <= was.to_f64() * WEAK_FROM.to_f64(), |limit| is <= limit);
     if !lost {
-        return None;
+        return curve(of, first, last, less);
     }
-    let less = 100.0 * (1.0 - is.to_f64() / was.to_f64());
     let because = format!(
         "on {} it lifts {less:.1} % less than when first measured on {}{}",
         told::day(last.on),
@@ -188,6 +215,22 @@ fn weakened(of: &Pump, first: &PumpTest, last: &PumpTest) -> Option<Fired> {
         in_flows(of, first, last).unwrap_or_default()
     );
     Some(Fired::new(&WEAK, Band::Watch, Who::Owner, Some(By::Before("the wet season")), because))
+}
+
+/// A pump that is not weak yet: what it lost over the years is told, and moves no band.
+fn curve(of: &Pump, first: &PumpTest, last: &PumpTest, less: f64) -> Option<Fired> {
+    const DAYS_PER_YEAR: f64 = 365.25;
+    let years = (last.on - first.on).num_days() as f64 / DAYS_PER_YEAR;
+    if less <= 0.0 || years < 1.0 {
+        return None;
+    }
+    let because = format!(
+        "it lifts {less:.1} % less than when first measured on {}, {:.1} % a year{}; under 20 %",
+        told::day(first.on),
+        less / years,
+        in_flows(of, first, last).unwrap_or_default()
+    );
+    Some(Fired::for_comparison(&WEAK, because))
 }
 
 /// Both rates, where the pit is known, and how far the reading may be off.
@@ -227,20 +270,35 @@ fn not_known(of: &Pump, latest: &PumpTest, watched: bool, measured: bool, old: b
     list
 }
 
-fn next(band: Option<Band>) -> Vec<Step> {
-    match band {
-        Some(Band::Mend) => vec![
-            Step::new(
-                "unplug it, free float and inlet, or renew it; cord, outlet and breaker go to a licensed electrician",
-            ),
-            Step::recorded_as("test it again once it is mended", "sump-tested"),
-        ],
-        Some(Band::Watch) => vec![
-            Step::recorded_as("test it monthly in the wet season", "sump-tested"),
-            Step::recorded_as("plan a new one: ask for a price", "quote-given"),
-        ],
-        _ => {
-            vec![Step::recorded_as("pour water in as fast as it comes, and count how often it switches", "sump-tested")]
-        }
+/// What to do, by the rules that ask for it: what is mended first, then what is looked at, then the next test.
+fn next(verdict: &Verdict) -> Vec<Step> {
+    let asks = |rule: &Rule, band| verdict.because.iter().any(|f| f.rule == rule && f.band == Some(band));
+    let mut next = Vec::new();
+    if asks(&POUR_TEST, Band::Mend) {
+        next.push(Step::new(
+            "unplug it, free float and inlet, or renew it; cord, outlet and breaker go to a licensed electrician",
+        ));
+        next.push(Step::recorded_as("test it again once it is mended", "sump-tested"));
     }
+    if asks(&DISCHARGE, Band::Mend) {
+        next.push(Step::new("lead its water out farther from the wall, to ground that falls away from it"));
+    }
+    if asks(&signs::CHECK_VALVE, Band::Watch) {
+        next.push(Step::new("look at its check valve, unplugged; renew it, or have one put in where there is none"));
+        next.push(Step::recorded_as("test it again, and say whether water still runs back", "sump-tested"));
+    }
+    if asks(&backup::BATTERY_LIFE, Band::Watch) {
+        next.push(Step::new("test its battery, or renew it"));
+    }
+    if asks(&WEAK, Band::Watch) || asks(&LIFE, Band::Watch) {
+        next.push(Step::recorded_as("test it monthly in the wet season", "sump-tested"));
+        next.push(Step::recorded_as("plan a new one: ask for a price", "quote-given"));
+    }
+    if !next.iter().any(|step| step.records == Some("sump-tested")) {
+        next.push(Step::recorded_as(
+            "pour water in as fast as it comes, and count how often it switches",
+            "sump-tested",
+        ));
+    }
+    next
 }

@@ -75,13 +75,6 @@ impl NotKnown {
         }
     }
 
-    /// A question that no entry of this program answers yet, so that nobody looks for the flag.
-    pub fn never_asked(&mut self, answer: Option<Answer>, what: &str) {
-        if !matches!(answer, Some(Answer::Yes | Answer::No)) {
-            self.0.push(format!("{what} (not asked by this program)"));
-        }
-    }
-
     /// Where water comes from; `no` says that it was looked for and not found.
     pub fn source(&mut self, known: Option<Answer>) {
         let what = "where the water comes from";

@@ -8,7 +8,7 @@
 use std::fmt;
 
 use chrono::NaiveDate;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 /// How far a subject is beyond being written down, mildest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -95,6 +95,49 @@ impl Who {
     }
 }
 
+impl Who {
+    pub const ALL: [Who; 12] = [
+        Who::Owner,
+        Who::OwnerOrContractor,
+        Who::OwnerOrPlumber,
+        Who::Plumber,
+        Who::WaterproofingContractor,
+        Who::Arborist,
+        Who::RemediationContractor,
+        Who::PestProfessional,
+        Who::RadonProfessional,
+        Who::Electrician,
+        Who::UtilityOrElectrician,
+        Who::StructuralEngineer,
+    ];
+
+    /// The one that is put to people so.
+    pub fn from_words(words: &str) -> Option<Who> {
+        Who::ALL.into_iter().find(|who| who.words() == words)
+    }
+}
+
+/// Who, in JSON, is named alike everywhere: `who` for programs, `who_words` for people; both null where nobody is.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub struct Named {
+    pub who: Option<Who>,
+    pub who_words: Option<&'static str>,
+}
+
+impl From<Option<Who>> for Named {
+    fn from(who: Option<Who>) -> Named {
+        Named { who, who_words: who.map(Who::words) }
+    }
+}
+
+fn named<S: Serializer>(who: &Option<Who>, serializer: S) -> Result<S::Ok, S::Error> {
+    Named::from(*who).serialize(serializer)
+}
+
+fn named_one<S: Serializer>(who: &Who, serializer: S) -> Result<S::Ok, S::Error> {
+    Named::from(Some(*who)).serialize(serializer)
+}
+
 /// When it should be acted on.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -168,27 +211,36 @@ pub struct Fired {
     pub because: String,
     /// `None`: outside its scope or informative, shown for comparison only.
     pub band: Option<Band>,
+    #[serde(flatten, serialize_with = "named_one")]
     pub who: Who,
     pub by: Option<By>,
     /// The day the evidence came in, where it asks for something at once.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub since: Option<NaiveDate>,
+    /// The variant that was followed in place of the rule as it stands.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub variant: Option<&'static Variant>,
 }
 
 impl Fired {
     /// A rule that moves the band.
     pub fn new(rule: &'static Rule, band: Band, who: Who, by: Option<By>, because: impl Into<String>) -> Fired {
-        Fired { rule, because: because.into(), band: Some(band), who, by, since: None }
+        Fired { rule, because: because.into(), band: Some(band), who, by, since: None, variant: None }
     }
 
     /// A rule outside its scope, or one that only informs.
     pub fn for_comparison(rule: &'static Rule, because: impl Into<String>) -> Fired {
-        Fired { rule, because: because.into(), band: None, who: Who::Owner, by: None, since: None }
+        Fired { rule, because: because.into(), band: None, who: Who::Owner, by: None, since: None, variant: None }
     }
 
     /// A rule that asks for something at once, by evidence that came in on `day`.
     pub fn at_once(rule: &'static Rule, band: Band, who: Who, day: NaiveDate, because: impl Into<String>) -> Fired {
         Fired { since: Some(day), ..Fired::new(rule, band, who, Some(By::AtOnce), because) }
+    }
+
+    /// The same by a variant of the rule; a name that the rule does not have leaves it as it stands.
+    pub fn by_variant(self, name: &str) -> Fired {
+        Fired { variant: self.rule.variants.iter().find(|variant| variant.name == name), ..self }
     }
 }
 
@@ -241,6 +293,7 @@ impl Step {
 pub struct Verdict {
     /// `None`: nothing that can be banded is known; never to be read as the mildest.
     pub band: Option<Band>,
+    #[serde(flatten, serialize_with = "named")]
     pub who: Option<Who>,
     pub by: Option<By>,
     /// Rules that moved the band, worst first.

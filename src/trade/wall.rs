@@ -10,15 +10,19 @@ use chrono::NaiveDate;
 
 use super::cautions;
 use super::crack;
+use super::pattern::{self, Seen};
 use super::series::{self, Measured, Movement, Series};
 use super::told::{self, NotKnown};
-use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict, Who};
+use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
 use super::words::{Answer, Walls};
 use crate::quantity::Length;
 
 /// Height over which a wall may be out of plumb by one unit: 1 in 8 ft is 1/96. NAHB Residential Construction Performance
 /// Guidelines as a builder's manual quotes them; second-hand, a workmanship figure.
 pub const PLUMB_ONE_IN: i128 = 96;
+
+/// Height over a deflection that walls are designed for: HUD Residential Structural Design Guide, chapter 4; from memory.
+pub const DESIGN_ONE_IN: i128 = 240;
 
 pub static BOW: Rule = Rule {
     name: "bow-in-retaining-wall",
@@ -39,12 +43,36 @@ pub static OUT_OF_PLUMB: Rule = Rule {
     variants: &[],
 };
 
+pub static BOW_FIGURES: Rule = Rule {
+    name: "bow-figures",
+    says: "warranties let a basement wall bow or lean to 1 in over 8 ft; no published limit was found that parts one repair of a bow \
+           from another",
+    source: "NAHB Residential Construction Performance Guidelines, as a builder's manual quotes articles 3-1 to 3-10",
+    standing: Standing::SecondHand,
+    scope: "basement walls under warranty: a tolerance of workmanship, not a limit of strength; for comparison only",
+    variants: &[Variant {
+        name: "design",
+        says: "height over 240 is a usual service deflection in design",
+        source: "HUD Residential Structural Design Guide, chapter 4",
+        standing: Standing::Memory,
+    }],
+};
+
 /// How far a wall stands out of plumb over a height.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lean {
     pub on: NaiveDate,
     pub out: Length,
     pub over: Length,
+}
+
+/// How far a wall bows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bowed {
+    pub on: NaiveDate,
+    pub bow: Length,
+    /// `None`: not recorded with the reading.
+    pub over: Option<Length>,
 }
 
 /// What is recorded about one bow.
@@ -56,6 +84,8 @@ pub struct Bow<'a> {
     pub series: &'a [Series],
     /// Readings of out-of-plumb over a height, in order of date.
     pub leans: &'a [Lean],
+    /// The latest bow that was read, and the height or length it was taken over.
+    pub bowed: Option<Bowed>,
     /// The first day on which it moved while it was looked at.
     pub moved_on: Option<NaiveDate>,
     pub opened: NaiveDate,
@@ -79,8 +109,10 @@ pub fn verdict(of: &Bow, today: NaiveDate) -> Verdict {
         Some(Answer::No) => {}
     }
     fired.extend(lean.and_then(out_of_plumb));
+    fired.extend(of.bowed.as_ref().filter(|bowed| bowed.on <= today).and_then(beside_figures));
     let sent_away = fired.iter().any(|f| f.band >= Some(Band::Call));
     fired.extend(movement.quiet.iter().cloned());
+    fired.extend(pattern::listed(&Seen { wall: of.wall, in_wall: true, bow: true, ..Seen::default() }));
 
     let mut verdict = Verdict::from_fired(fired);
     verdict.not_known = not_known(of, lean, &movement);
@@ -105,6 +137,26 @@ fn out_of_plumb(lean: &Lean) -> Option<Fired> {
         format!("out of plumb {out} over {over}, read {}; the figure is 1 in 8 ft", told::day(lean.on))
     };
     is_beyond(lean).then(|| before_repair(&OUT_OF_PLUMB, because()))
+}
+
+/// A bow beside the only figures there are: the tolerance of warranties, which speaks of bow and plumb alike, and a deflection
+/// that walls are designed for.
+fn beside_figures(of: &Bowed) -> Option<Fired> {
+    let (bow, day) = (told::length(of.bow), told::day(of.on));
+    let Some(over) = of.over else {
+        let because = format!(
+            "bow {bow}, read {day}; the figure is 1 in over 8 ft, and over which height it bows is not recorded"
+        );
+        return Some(Fired::for_comparison(&BOW_FIGURES, because));
+    };
+    let side = |one_in| if told::is_steeper(of.bow, over, one_in) { "beyond" } else { "not beyond" };
+    let because = format!(
+        "bow {bow} over {}, read {day}: {} 1 in 8 ft (1/96), {} 1/240",
+        told::length(over),
+        side(PLUMB_ONE_IN),
+        side(DESIGN_ONE_IN),
+    );
+    Some(Fired::for_comparison(&BOW_FIGURES, because))
 }
 
 fn is_beyond(lean: &Lean) -> bool {
@@ -141,7 +193,7 @@ fn next(verdict: &Verdict, sent_away: bool, of: &Bow, movement: &Movement) -> Ve
 
 #[cfg(test)]
 mod tests {
-    use super::{Bow, Lean, verdict};
+    use super::{Bow, Bowed, Lean, verdict};
     use crate::quantity::Length;
     use crate::trade::rules::tests::worded;
     use crate::trade::series::Measured;
@@ -155,6 +207,7 @@ mod tests {
             retains,
             series: &[],
             leans,
+            bowed: None,
             moved_on: None,
             opened: day("2025-12-10"),
             next_round: day("2026-04-01"),
@@ -208,6 +261,25 @@ mod tests {
                 [Lean { on: day("2026-01-01"), out: Length::parse(out).unwrap(), over: Length::parse(over).unwrap() }];
             let verdict = on(&bow(Some(Answer::No), &lean));
             assert_eq!(verdict.band, Some(if beyond { Band::Call } else { Band::Watch }), "{out} in {over}");
+        }
+    }
+
+    #[test]
+    fn a_bow_is_said_beside_the_named_figures_and_moves_no_band_by_them() {
+        // NAHB: 1 in over 8 ft is 1/96 and not beyond. HUD, from memory: 96 in / 240 = 0.4 in.
+        for (bow_read, over, said) in [
+            ("0.4 in", Some("8 ft"), "not beyond 1 in 8 ft (1/96), not beyond 1/240"),
+            ("0.41 in", Some("8 ft"), "not beyond 1 in 8 ft (1/96), beyond 1/240"),
+            ("1 in", Some("8 ft"), "not beyond 1 in 8 ft (1/96), beyond 1/240"),
+            ("1.01 in", Some("8 ft"), "beyond 1 in 8 ft (1/96), beyond 1/240"),
+            ("2 in", None, "over which height it bows is not recorded"),
+        ] {
+            let length = |text: &str| Length::parse(text).unwrap();
+            let bowed = Some(Bowed { on: day("2026-01-01"), bow: length(bow_read), over: over.map(length) });
+            let verdict = on(&Bow { bowed, ..bow(Some(Answer::No), &[]) });
+            let beside = verdict.comparison.iter().find(|f| f.rule.name == "bow-figures").unwrap();
+            assert!(beside.because.ends_with(said), "{bow_read}: {}", beside.because);
+            assert_eq!(verdict.band, Some(Band::Watch), "{bow_read}");
         }
     }
 

@@ -323,13 +323,13 @@ fn what_cannot_be_reckoned_is_refused_with_what_to_do() {
         (
             &["setting", "change", "discount-rate", "-100%"],
             2,
-            "error: `-100%` is not a value of setting `discount-rate`\ngiven: setting change discount-rate -100%\n  try: a rate above \
+            "error: `-100%` is not a value of setting `discount-rate`\ngiven: -100%\n  try: a rate above \
              -100 %, to 100 %: `3 %`\n",
         ),
         (
             &["setting", "change", "price-index", "2020=300"],
             2,
-            "error: `2020=300` is not a value of setting `price-index`\ngiven: setting change price-index 2020=300\n  try: a year after \
+            "error: `2020=300` is not a value of setting `price-index`\ngiven: 2020=300\n  try: a year after \
              2024 and its figure: `2025=321.9`, or `none`\n",
         ),
     ] {

@@ -49,6 +49,8 @@ impl Chain {
             built: None,
             last_freeze: None,
             first_freeze: None,
+            climate_zone: None,
+            wet_season: None,
             value: None,
         };
         chain.add(day(2000), house).unwrap();

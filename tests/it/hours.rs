@@ -74,6 +74,12 @@ fn what_stands_out_is_said_as_observation() {
         "{said}"
     );
     assert!(!said.to_lowercase().contains("tamper"), "{said}");
+    // The verdict shows it beside what decides: it moves no band, and names nothing and nobody.
+    let why = world.run(&["why", "elm/main"]).ok().split_whitespace().collect::<Vec<_>>().join(" ");
+    let beside =
+        "for comparison only monitor's record from 2026-02-02T10:00: observed: hours 31 to 60 all show 1.1 pCi/L";
+    assert!(why.contains(beside) && why.contains("observed: hour 31 falls from"), "{why}");
+    assert!(why.contains("rule `radon-monitor-signs`") && !why.to_lowercase().contains("tamper"), "{why}");
 }
 
 #[test]

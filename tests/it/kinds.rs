@@ -10,7 +10,7 @@ fn every_kind_and_every_field_says_what_it_is_for() {
     let world = World::empty();
     let kinds = world.run(&["entry", "kinds", "--json"]).json();
     let kinds = kinds.as_array().unwrap();
-    assert_eq!(kinds.len(), 30);
+    assert_eq!(kinds.len(), 31);
     let mut silent = Vec::new();
     for kind in kinds {
         if kind["says"].as_str().unwrap().is_empty() {
@@ -51,7 +51,7 @@ fn the_schema_has_every_kind_and_every_stored_fact_fits_its_own() {
         }
     }
     let envelope = &schema["$defs"]["envelope"]["properties"]["kind"]["enum"];
-    assert_eq!(envelope.as_array().map(Vec::len), Some(30));
+    assert_eq!(envelope.as_array().map(Vec::len), Some(31));
 }
 
 #[test]
@@ -161,6 +161,9 @@ given: repair add elm/1 --method patch --width "1 mm" --depth "8 in" --length "6
     Case("repair-checked", "repair check elm#9 --held yes", 1, r#"error: entry 9 is no repair of this property
 given: repair check elm#9 --held yes
   try: `stemwall history KEY/N` shows the entry of the repair"#, "repair check elm#22 --held yes"),
+    Case("air-logged", r#"air import-hours elm/main log.csv --at """#, 2, r#"error: --at is empty
+given: air import-hours elm/main log.csv --at ""
+  try: give --at some words"#, "air import-hours elm/main log.csv"),
     Case("walk-begun", "walk start elm --season march", 2, r#"error: `march` is not a season
 given: --season march
   try: one of spring, summer, autumn, winter"#, "walk start elm --season spring"),
@@ -203,6 +206,7 @@ fn every_kind_takes_what_fits_and_refuses_what_does_not() {
     let world = World::empty();
     let ledger = World::new();
     world.file("letter.pdf", "a letter");
+    world.file("log.csv", "time,temp_f,rh\n2026-02-01 10:00,60,50\n");
     world.file("wrong.txt", "ground-and-grade: dry\nmain/floor: nothing seen\n");
     world.file("silent.txt", "walls-outside: not reached\n");
     world.file("one.txt", "ground-and-grade: nothing seen\n");

@@ -1,19 +1,26 @@
 //! Everything that is shown from outside: through the binary, through the library, and with other people's tools.
 
 mod advised;
+mod air;
+mod choices;
+mod climate;
 mod defer;
 mod disk;
 mod due;
 mod errors;
 mod fold;
+mod ground;
 mod history;
 mod hours;
+mod ics;
 mod import;
 mod kill;
 mod kinds;
 mod layers;
 mod ledgers;
+mod occurrences;
 mod outlook;
+mod pump;
 mod readme;
 mod reckon;
 mod reference;

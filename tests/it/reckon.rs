@@ -1,6 +1,10 @@
 //! Calculations by themselves, through the binary: every row of the table, and every sort of bad input.
 
 mod any;
+mod errors;
+mod laws;
+mod published;
+mod values;
 
 use std::io::Write;
 use std::process::{Command, Stdio};
@@ -188,6 +192,20 @@ fn bad_values(input: &Input) -> Vec<(&'static str, Value)> {
         }
         Kind::Money => bad.extend([("a number", json!(3)), ("negative", json!("-3 USD")), ("no currency", json!("3"))]),
         Kind::Date => bad.extend([("no date", json!("2026-02-30")), ("a number", json!(3))]),
+        Kind::WallTime => bad.extend([
+            ("an offset", json!("2026-03-01T09:00:00Z")),
+            ("no date", json!("2026-02-30T09:00:00")),
+            ("a date alone", json!("2026-03-01")),
+            ("another century", json!("1800-03-01T09:00:00")),
+            ("a number", json!(3)),
+        ]),
+        Kind::Instant => bad.extend([
+            ("no offset", json!("2026-03-01T09:00:00")),
+            ("no date", json!("2026-02-30T09:00:00Z")),
+            ("another century", json!("2426-03-01T09:00:00Z")),
+            ("a number", json!(3)),
+        ]),
+        Kind::Zone => bad.extend([("no place", json!("Mars/Base")), ("empty", json!("")), ("a number", json!(3))]),
         Kind::Text => bad.push(("a number", json!(3))),
         Kind::OneOrList { .. } => bad.extend([("text", json!("3")), ("empty", json!([]))]),
         Kind::Row(_) | Kind::Record(_) | Kind::OrGap(_) => {}

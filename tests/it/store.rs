@@ -48,6 +48,8 @@ fn house(key: &str, id: Uuid) -> Addressed {
         built: None,
         last_freeze: None,
         first_freeze: None,
+        climate_zone: None,
+        wet_season: None,
         value: None,
     };
     Addressed { property: Target::New(id), draft: Draft::new(on("2024-01-01"), Remarks::default(), added) }
@@ -342,7 +344,7 @@ fn files_that_are_no_ledger_and_newer_ones_are_told_apart() {
     let newer = "CREATE TABLE later (a); INSERT INTO refinery_schema_history \
                  SELECT 99, 'later', applied_on, checksum FROM refinery_schema_history LIMIT 1";
     Connection::open(&path).unwrap().execute_batch(newer).unwrap();
-    assert!(matches!(Store::open(&path).err(), Some(StoreError::NewerSchema { found: 99, known: 2, .. })));
+    assert!(matches!(Store::open(&path).err(), Some(StoreError::NewerSchema { found: 99, known: 4, .. })));
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Advice on what keeps a calculation from being done.
 
+use super::when;
 use crate::cli::failure::Failure;
 use crate::command::nearest;
 use crate::deferral::{ChainError, SpreadError};
@@ -19,7 +20,8 @@ pub fn failure(calculation: Option<&Calculation>, fault: &Fault, given: &str) ->
 /// 2 where the words were wrong, 1 where they are well written and cannot be met.
 fn code(fact: &Fact) -> u8 {
     match fact.innermost() {
-        Fact::Beyond | Fact::Together(_) | Fact::Trend(_) | Fact::Survey(_) | Fact::Chain(_) | Fact::Spread(_) => 1,
+        Fact::Beyond | Fact::TooMuch(_) | Fact::Together(_) | Fact::Trend(_) | Fact::Survey(_) => 1,
+        Fact::Chain(_) | Fact::Spread(_) => 1,
         _ => 2,
     }
 }
@@ -63,10 +65,17 @@ pub fn advice(calculation: Option<&Calculation>, fault: &Fault, named: impl Fn(&
             }
         }
         Fact::NotADate { .. } => "write year, month and day: `2026-03-01`".to_owned(),
+        Fact::NotAWallTime { .. } => "write it as the clock there shows it: `2026-03-01T09:00:00`".to_owned(),
+        Fact::NotAnInstant { .. } => "write it with its offset from UTC: `2026-03-01T00:00:00-06:00`".to_owned(),
+        Fact::NotAZone { .. } => "write its IANA name, such as `America/Chicago`".to_owned(),
+        Fact::Recurrence(error) => when::of_recurrence(error),
+        Fact::Cron(error) => when::of_cron(error),
+        Fact::TooMuch(_) => format!("bring `{}` and `{}` closer together", named("from"), named("until")),
         Fact::NotWhole => "leave out what stands behind the point".to_owned(),
         Fact::TooLarge | Fact::Outside { .. } | Fact::OutsideWhat(_) | Fact::NotOver(_) | Fact::Beyond => {
             "look at the unit and the decimal point".to_owned()
         }
+        Fact::OutsideYears { .. } => "give a moment within them".to_owned(),
         Fact::Empty | Fact::TooFew(_) => "give at least one more".to_owned(),
         Fact::TooMany(_) => "give fewer".to_owned(),
         Fact::NotSoMany { .. } => format!("give as many as are asked for; {}", help()),

@@ -79,6 +79,9 @@ fn of_kind(kind: &Kind, number: &str, unit: &str) -> String {
         Kind::Whole { .. } => number.split('.').next().unwrap_or_default().to_owned(),
         Kind::Truth => "true".to_owned(),
         Kind::Date => format!("\"20{:02}-01-0{}\"", number.len(), 1 + number.len() % 8),
+        Kind::WallTime => format!("\"20{:02}-01-01T0{}:00:00\"", number.len(), number.len() % 10),
+        Kind::Instant => format!("\"20{:02}-01-01T00:00:00Z\"", number.len()),
+        Kind::Zone => ["\"UTC\"", "\"America/Chicago\"", "\"nowhere\""][number.len() % 3].to_owned(),
         Kind::Text => format!("\"{number} {unit}\""),
         Kind::OrGap(kind) | Kind::OneOrList { of: kind, .. } => of_kind(kind, number, unit),
         Kind::List { of, least, .. } => {

@@ -251,6 +251,7 @@ fn row(
         lab: None,
         beside: None,
         missing_hours: None,
+        observed: Vec::new(),
         origin: Some(origin),
     };
     Ok((key, section, test))

@@ -5,6 +5,7 @@ use super::{Kind, check_line, check_section};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Finding, Property};
 use crate::ledger::subject::{Name, Subject};
+use crate::trade::pattern::Pattern;
 use crate::trade::words::{
     Answer, Demand, DrainagePart, Equipment, FindingKind, Ground, InsectSign, Member, Paving, Runs, Support, Surface,
     Walls, Water,
@@ -83,6 +84,24 @@ pub struct Particulars {
     pub blocked: Option<Answer>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub equipment: Option<Equipment>,
+    /// What a crack looks like together with what is near it. Since version 2.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pattern: Option<Pattern>,
+    /// Whether a walkway was seen to have moved since last year. Since version 2.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub has_moved: Option<Answer>,
+    /// Whether the soil at a tree is shrinkable clay. Since version 2.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub clay: Option<Answer>,
+    /// Whether a vent is missing. Since version 2.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub missing: Option<Answer>,
+    /// Whether a Class I vapour retarder lies on the ground. Since version 2.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub retarder: Option<Answer>,
+    /// Whether wood near the soil is naturally durable or preservative-treated. Since version 2.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub treated: Option<Answer>,
 }
 
 /// Something was seen at a place that is not as it should be.
@@ -107,9 +126,17 @@ pub struct FindingOpened {
 pub fn questions(kind: FindingKind) -> &'static [&'static str] {
     use FindingKind as K;
     match kind {
-        K::Crack => {
-            &["--surface", "--wall", "--runs", "--water", "--source-known", "--retains", "--steel-shows", "--rust"]
-        }
+        K::Crack => &[
+            "--surface",
+            "--wall",
+            "--runs",
+            "--pattern",
+            "--water",
+            "--source-known",
+            "--retains",
+            "--steel-shows",
+            "--rust",
+        ],
         K::Bow => &["--wall", "--retains"],
         K::Settlement => &["--what", "--since"],
         K::Binding => &["--what", "--since"],
@@ -123,10 +150,10 @@ pub fn questions(kind: FindingKind) -> &'static [&'static str] {
         K::Mould => &["--what"],
         K::Grade => &["--side", "--ground"],
         K::Drainage => &["--part", "--what", "--side"],
-        K::Walkway => &["--paving"],
-        K::Tree => &["--species", "--demand"],
-        K::Vent => &["--blocked", "--what"],
-        K::Clearance => &["--member"],
+        K::Walkway => &["--paving", "--has-moved"],
+        K::Tree => &["--species", "--demand", "--clay"],
+        K::Vent => &["--blocked", "--missing", "--retarder", "--what"],
+        K::Clearance => &["--member", "--treated"],
         K::Electrics => &["--equipment", "--water", "--what"],
         K::Other => &["--what"],
     }
@@ -166,6 +193,12 @@ impl Particulars {
         say("--demand", self.demand.map(Demand::word));
         say("--blocked", answer(self.blocked));
         say("--equipment", self.equipment.map(Equipment::word));
+        say("--pattern", self.pattern.map(Pattern::word));
+        say("--has-moved", answer(self.has_moved));
+        say("--clay", answer(self.clay));
+        say("--missing", answer(self.missing));
+        say("--retarder", answer(self.retarder));
+        say("--treated", answer(self.treated));
         out.extend(self.signs.iter().map(|s| ("--signs", s.word().to_owned())));
         out
     }

@@ -8,7 +8,7 @@ use crate::ledger::property::{At, Fixture, Property};
 use crate::ledger::subject::{Name, Subject};
 use crate::ledger::when::When;
 use crate::quantity::{Flow, Length, Typed};
-use crate::trade::words::{Demand, FixtureKind};
+use crate::trade::words::{Answer, Demand, FixtureKind};
 
 /// What is known of a fixture as it was put in.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -44,6 +44,12 @@ pub struct Fitted {
     pub distance: Option<Typed<Length>>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub demand: Option<Demand>,
+    /// Whether the soil at a tree is shrinkable clay. Since version 3.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clay: Option<Answer>,
+    /// Whether a radon system has a fan. Since version 3.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub fan: Option<Answer>,
     /// Anything else that tells it apart.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub what: Option<String>,
@@ -138,6 +144,8 @@ impl Fitted {
         say("height ", self.height.as_ref().map(Typed::typed));
         say("distance ", self.distance.as_ref().map(Typed::typed));
         say("water demand ", self.demand.map(Demand::word));
+        say("clay soil ", self.clay.map(Answer::word));
+        say("fan ", self.fan.map(Answer::word));
         say("", self.what.as_deref());
         out
     }

@@ -14,6 +14,7 @@ use super::settings::Settings;
 use super::subject::Subject;
 use super::when::When;
 
+pub mod air_logged;
 pub mod duty_done;
 pub mod entry_corrected;
 pub mod entry_erased;
@@ -201,20 +202,21 @@ macro_rules! kinds {
 
 kinds! {
     property {
-        "property-added" v 1 PropertyAdded in property_added,
-        "property-changed" v 1 PropertyChanged in property_changed,
+        "property-added" v 2 PropertyAdded in property_added,
+        "property-changed" v 2 PropertyChanged in property_changed,
         "property-archived" v 1 PropertyArchived in property_archived,
-        "section-added" v 1 SectionAdded in section_added,
-        "section-changed" v 1 SectionChanged in section_changed,
-        "fixture-added" v 2 FixtureAdded in fixture_added,
-        "fixture-replaced" v 2 FixtureReplaced in fixture_replaced,
+        "section-added" v 2 SectionAdded in section_added,
+        "section-changed" v 2 SectionChanged in section_changed,
+        "fixture-added" v 3 FixtureAdded in fixture_added,
+        "fixture-replaced" v 3 FixtureReplaced in fixture_replaced,
         "fixture-retired" v 1 FixtureRetired in fixture_retired,
-        "finding-opened" v 1 FindingOpened in finding_opened,
+        "finding-opened" v 2 FindingOpened in finding_opened,
         "finding-closed" v 1 FindingClosed in finding_closed,
         "finding-reopened" v 1 FindingReopened in finding_reopened,
         "reading-added" v 1 ReadingAdded in reading_added,
-        "radon-tested" v 2 RadonTested in radon_tested,
-        "sump-tested" v 1 SumpTested in sump_tested,
+        "radon-tested" v 3 RadonTested in radon_tested,
+        "air-logged" v 1 AirLogged in air_logged,
+        "sump-tested" v 2 SumpTested in sump_tested,
         "repair-made" v 1 RepairMade in repair_made,
         "repair-checked" v 1 RepairChecked in repair_checked,
         "walk-begun" v 1 WalkBegun in walk_begun,

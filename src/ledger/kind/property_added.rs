@@ -2,6 +2,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::{Kind, check_line};
+use crate::calendar::climate::ClimateZone;
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, MonthDay, Property};
 use crate::ledger::subject::{Name, Subject};
@@ -29,6 +30,12 @@ pub struct PropertyAdded {
     /// Usual day of the first freeze in autumn, `10-12`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub first_freeze: Option<String>,
+    /// Climate zone of the International Energy Conservation Code, `5A`: its usual freeze dates stand where none are given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub climate_zone: Option<String>,
+    /// Day on which the wet season begins, `10-01`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wet_season: Option<String>,
     /// What replacing the house would cost.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub value: Option<Money>,
@@ -48,6 +55,8 @@ impl Kind for PropertyAdded {
         check_particulars(Some(&self.name), Some(&self.zone), self.built, at, found);
         check_month_day("--last-freeze", self.last_freeze.as_deref(), found);
         check_month_day("--first-freeze", self.first_freeze.as_deref(), found);
+        check_month_day("--wet-season", self.wet_season.as_deref(), found);
+        check_climate_zone(self.climate_zone.as_deref(), found);
     }
 
     fn apply(&self, at: &At, property: &mut Property) {
@@ -57,6 +66,8 @@ impl Kind for PropertyAdded {
         property.built = self.built;
         property.last_freeze = self.last_freeze.as_deref().and_then(month_day);
         property.first_freeze = self.first_freeze.as_deref().and_then(month_day);
+        property.climate_zone = self.climate_zone.as_deref().and_then(ClimateZone::parse);
+        property.wet_season = self.wet_season.as_deref().and_then(month_day);
         property.value = self.value;
         property.added = Some(at.on);
     }
@@ -91,6 +102,12 @@ pub(super) fn check_particulars(
 pub(super) fn check_month_day(field: &'static str, text: Option<&str>, found: &mut Vec<Problem>) {
     if let Some(typed) = text.filter(|t| month_day(t).is_none()) {
         found.push(Problem::NotAMonthDay { field, typed: typed.to_owned() });
+    }
+}
+
+pub(super) fn check_climate_zone(text: Option<&str>, found: &mut Vec<Problem>) {
+    if let Some(typed) = text.filter(|t| ClimateZone::parse(t).is_none()) {
+        found.push(Problem::NotAClimateZone { typed: typed.to_owned() });
     }
 }
 

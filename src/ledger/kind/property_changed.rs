@@ -3,7 +3,8 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::Kind;
-use super::property_added::{check_month_day, check_particulars, month_day};
+use super::property_added::{check_climate_zone, check_month_day, check_particulars, month_day};
+use crate::calendar::climate::ClimateZone;
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property};
 use crate::ledger::subject::Subject;
@@ -27,6 +28,12 @@ pub struct PropertyChanged {
     /// Usual day of the first freeze, `10-12`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub first_freeze: Option<String>,
+    /// Climate zone of the International Energy Conservation Code, `5A`: its usual freeze dates stand where none are given.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub climate_zone: Option<String>,
+    /// Day on which the wet season begins, `10-01`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wet_season: Option<String>,
     /// What replacing the house would cost.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub value: Option<Money>,
@@ -47,6 +54,8 @@ impl Kind for PropertyChanged {
         check_particulars(self.name.as_deref(), self.zone.as_deref(), self.built, at, found);
         check_month_day("--last-freeze", self.last_freeze.as_deref(), found);
         check_month_day("--first-freeze", self.first_freeze.as_deref(), found);
+        check_month_day("--wet-season", self.wet_season.as_deref(), found);
+        check_climate_zone(self.climate_zone.as_deref(), found);
     }
 
     fn slips(&self, _: When, property: &Property, found: &mut Vec<Problem>) {
@@ -65,6 +74,8 @@ impl Kind for PropertyChanged {
         property.built = self.built.or(property.built);
         property.last_freeze = self.last_freeze.as_deref().and_then(month_day).or(property.last_freeze);
         property.first_freeze = self.first_freeze.as_deref().and_then(month_day).or(property.first_freeze);
+        property.climate_zone = self.climate_zone.as_deref().and_then(ClimateZone::parse).or(property.climate_zone);
+        property.wet_season = self.wet_season.as_deref().and_then(month_day).or(property.wet_season);
         property.value = self.value.or(property.value);
     }
 
@@ -76,6 +87,8 @@ impl Kind for PropertyChanged {
         say("built", self.built.map(|y| y.to_string()));
         say("last freeze", self.last_freeze.clone());
         say("first freeze", self.first_freeze.clone());
+        say("climate zone", self.climate_zone.clone());
+        say("wet season from", self.wet_season.clone());
         say("value", self.value.map(|v| v.show()));
         format!("changed: {}", parts.join(", "))
     }

@@ -63,6 +63,9 @@ pub struct RadonTested {
     /// Of a monitor's hourly record: hours missing in it after the ones left out at its start. Since version 2.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub missing_hours: Option<u32>,
+    /// What stands out in a monitor's hourly record, as observed: sudden drops, hours on end with one value. Since version 3.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub observed: Vec<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub origin: Option<Origin>,
 }

@@ -6,7 +6,7 @@ use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property, Section};
 use crate::ledger::subject::{Name, Subject};
 use crate::quantity::{Area, Typed};
-use crate::trade::words::{Foundation, Walls};
+use crate::trade::words::{Answer, Foundation, Walls};
 
 /// Larger than any house: 10 hectares.
 const MOST_AREA: Area = Area::m2(100_000, 1);
@@ -26,6 +26,12 @@ pub struct SectionAdded {
     /// Where it is: "north half".
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub place: Option<String>,
+    /// Whether a Class I vapour retarder lies on the ground. Since version 2.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub retarder: Option<Answer>,
+    /// Whether the soil is shrinkable clay. Since version 2.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clay: Option<Answer>,
 }
 
 impl Kind for SectionAdded {
@@ -54,6 +60,8 @@ impl Kind for SectionAdded {
                 walls: self.walls,
                 area: self.area.clone(),
                 place: self.place.clone(),
+                retarder: self.retarder,
+                clay: self.clay,
                 seq: at.seq,
             },
         );
@@ -62,8 +70,15 @@ impl Kind for SectionAdded {
     fn sentence(&self) -> String {
         let walls = self.walls.map_or(String::new(), |w| format!(", {w} walls"));
         let area = self.area.as_ref().map_or(String::new(), |a| format!(", {}", a.typed()));
-        format!("section `{}`: {}{walls}{area}", self.name, self.foundation)
+        let ground = ground_in_words(self.retarder, self.clay);
+        format!("section `{}`: {}{walls}{area}{ground}", self.name, self.foundation)
     }
+}
+
+/// `, vapour retarder yes, clay soil unknown`
+pub(super) fn ground_in_words(retarder: Option<Answer>, clay: Option<Answer>) -> String {
+    let said = [("vapour retarder", retarder), ("clay soil", clay)];
+    said.iter().filter_map(|(what, answer)| answer.map(|answer| format!(", {what} {answer}"))).collect()
 }
 
 pub(super) fn check_area(area: Option<&Typed<Area>>, found: &mut Vec<Problem>) {

@@ -7,7 +7,7 @@ use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property, SumpTest};
 use crate::ledger::subject::{Name, Subject};
 use crate::quantity::{Length, Span, Typed};
-use crate::trade::words::FixtureKind;
+use crate::trade::words::{Answer, FixtureKind};
 
 /// A test of a sump pump: water poured in and the switch watched, a drawdown timed, or both.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -32,6 +32,12 @@ pub struct SumpTested {
     /// How often the pump switched on and off again by itself.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub started_times: Option<u32>,
+    /// Whether water ran back into the pit after the pump stopped. Since version 2.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub runs_back: Option<Answer>,
+    /// Whether starts followed one another quickly. Since version 2.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub short_cycles: Option<Answer>,
     /// What went wrong.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub failed: Option<String>,
@@ -103,6 +109,8 @@ impl Kind for SumpTested {
                 says.push(format!("{what} {} in {}", height.typed(), time.typed()));
             }
         }
+        says.extend(self.runs_back.map(|a| format!("runs back {a}")));
+        says.extend(self.short_cycles.map(|a| format!("short cycles {a}")));
         says.extend(self.failed.as_ref().map(|text| format!("failed: {text}")));
         format!("test of `{}`: {}", self.fixture, says.join(", "))
     }

@@ -3,11 +3,14 @@
 use rusqlite::types::Value;
 
 use super::{
-    EVENTS, FILES, FINDINGS, FIXTURES, JUDGEMENTS, NOTES, PROPERTIES, QUOTES, RADON_TESTS, READINGS, REPAIRS, Row,
-    SECTIONS, SUMP_TESTS, WALKS, count, maybe, mm, month_day, number, real, text,
+    AIR_LOGS, EVENTS, FILES, FINDINGS, FIXTURES, JUDGEMENTS, NOTES, PROPERTIES, QUOTES, RADON_TESTS, READINGS, REPAIRS,
+    Row, SECTIONS, SUMP_TESTS, WALKS, count, maybe, mm, month_day, number, real, text,
 };
+use crate::ledger::kind::air_logged::Figure;
 use crate::ledger::kind::repair_made::RepairMade;
-use crate::ledger::property::{Finding, Fixture, Property, RadonTest, Reading, Repair, Section, SumpTest, Walk};
+use crate::ledger::property::{
+    AirLog, Finding, Fixture, Property, RadonTest, Reading, Repair, Section, SumpTest, Walk,
+};
 use crate::ledger::subject::{Name, Subject};
 use crate::ledger::verdicts::radon_test;
 use crate::trade::words::{Answer, Outcome};
@@ -175,6 +178,45 @@ pub(super) fn sump_test_row(chain: i64, t: &SumpTest) -> Row {
         real(t.test.rise_time.as_ref().map(|s| s.value().to_seconds())),
     ];
     (&SUMP_TESTS, row)
+}
+
+pub(super) fn air_log_row(chain: i64, l: &AirLog) -> Row {
+    let log = &l.log;
+    let figure = |figure: Figure| Value::Real(figure.to_f64());
+    let maybe_figure = |figure: Option<Figure>| real(figure.map(Figure::to_f64));
+    let (worst, mould) = (log.worst_30_days, log.mould_of_class());
+    let files: Vec<&str> = log.files.iter().map(|file| file.name.as_str()).collect();
+    let (t, h) = (log.temperature_c, log.humidity_pct);
+    let row = vec![
+        number(chain),
+        count(l.seq),
+        text(log.section.as_str()),
+        maybe(log.at.as_ref()),
+        text(log.from.to_string()),
+        text(log.to.to_string()),
+        count(log.hours),
+        count(log.missing),
+        count(log.longest_gap),
+        figure(t.mean),
+        figure(t.least),
+        figure(t.most),
+        figure(h.mean),
+        figure(h.least),
+        figure(h.most),
+        count(log.humid_hours),
+        maybe(worst.map(|w| w.from)),
+        maybe_figure(worst.map(|w| w.humidity_pct)),
+        maybe_figure(worst.map(|w| w.temperature_c)),
+        maybe_figure(worst.map(|w| w.wood_pct)),
+        maybe(log.class),
+        maybe_figure(mould.map(|m| m.index)),
+        maybe_figure(mould.map(|m| m.peak)),
+        figure(log.wood_pct),
+        maybe_figure(log.margin.map(|m| m.least_k)),
+        log.margin.map_or(Value::Null, |m| count(m.condensing_hours)),
+        text(files.join(", ")),
+    ];
+    (&AIR_LOGS, row)
 }
 
 pub(super) fn repair_row(chain: i64, r: &Repair) -> Row {

@@ -1,37 +1,58 @@
 //! The rows of what the rules make of a property: outlook, duties, and the overview that lists are read from.
 
+use std::borrow::Cow;
 use std::ops::Range;
 
 use chrono::NaiveDate;
 use rusqlite::types::Value;
+use serde::{Deserialize, Serialize};
 
-use super::{DUTIES, OUTLOOK, OVERVIEW, Row, count, maybe, number, text};
+use super::{OUTLOOK, OVERVIEW, Row, count, maybe, number, text};
 use crate::ledger::duties::Due;
 use crate::ledger::outlook::{Outlook, OutlookRow};
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
 use crate::trade::{Band, Who};
 
-/// The duties of one subject.
-pub(in crate::store) fn duty_rows<'a>(
-    chain: i64,
-    subject: &'a Subject,
-    row: &'a OutlookRow,
-) -> impl Iterator<Item = Row> + 'a {
-    row.duties.iter().map(move |due| duty_row(chain, subject, due))
+/// A duty as it stands in the list of its subject.
+#[derive(Serialize, Deserialize)]
+struct Stored<'a> {
+    #[serde(borrow)]
+    duty: Cow<'a, str>,
+    #[serde(borrow)]
+    title: Cow<'a, str>,
+    opens_on: NaiveDate,
+    due_on: NaiveDate,
+    #[serde(borrow)]
+    why: Cow<'a, str>,
 }
 
-pub(in crate::store) fn duty_row(chain: i64, subject: &Subject, due: &Due) -> Row {
-    let row = vec![
-        number(chain),
-        text(subject.local()),
-        text(&due.code),
-        text(&due.title),
-        text(due.opens_on.to_string()),
-        text(due.due_on.to_string()),
-        text(&due.why),
-    ];
-    (&DUTIES, row)
+/// The duties of one subject as they are stored: a JSON array, `None` where there is none.
+fn list(duties: &[Due]) -> Option<String> {
+    let stored = duties.iter().map(|due| Stored {
+        duty: Cow::Borrowed(&due.code),
+        title: Cow::Borrowed(&due.title),
+        opens_on: due.opens_on,
+        due_on: due.due_on,
+        why: Cow::Borrowed(&due.why),
+    });
+    let stored: Vec<Stored> = stored.collect();
+    let text = || serde_json::to_string(&stored).expect("words and days have a JSON form");
+    (!stored.is_empty()).then(text)
+}
+
+/// The duties that a stored list has, in its order; none where it does not read, which `verify` names.
+pub(in crate::store) fn duties_in(list: &str) -> Vec<Due> {
+    let stored: Vec<Stored> = serde_json::from_str(list).unwrap_or_default();
+    let due = |due: Stored| Due {
+        code: due.duty.into_owned(),
+        title: due.title.into_owned(),
+        opens_on: due.opens_on,
+        due_on: due.due_on,
+        why: due.why.into_owned(),
+        changes_on: None,
+    };
+    stored.into_iter().map(due).collect()
 }
 
 pub(in crate::store) fn outlook_row(chain: i64, subject: &Subject, row: &OutlookRow) -> Row {
@@ -44,6 +65,8 @@ pub(in crate::store) fn outlook_row(chain: i64, subject: &Subject, row: &Outlook
         maybe(row.asks.as_ref()),
         maybe(row.changes_on),
         maybe(row.not_known.as_ref()),
+        maybe(row.first_due()),
+        maybe(list(&row.duties)),
     ];
     (&OUTLOOK, row)
 }

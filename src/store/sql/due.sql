@@ -1,7 +1,6 @@
--- `due`: what falls due up to a day, the earliest first, then by house in the order they came into the ledger. Served in
--- order by duty_rows_in_order, so that the first screen of many thousands is read and no more.
-SELECT p.key, d.subject, d.duty, d.title, d.opens_on, d.due_on, d.why, d.chain
-FROM duty_rows d JOIN properties p ON p.chain = d.chain
-WHERE d.due_on <= ?1
-ORDER BY d.due_on, d.chain, d.subject, d.duty
-LIMIT ?2
+-- `due`: the subjects of which something falls due up to a day, the earliest first, then by house in the order they came into
+-- the ledger. Served in order by outlook_in_order, so that the first screen of many thousands is read and no more.
+SELECT o.first_due_on, o.chain, o.subject, p.key, o.duties
+FROM outlook o JOIN properties p ON p.chain = o.chain
+WHERE o.first_due_on <= ?1
+ORDER BY o.first_due_on, o.chain, o.subject

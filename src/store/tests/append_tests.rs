@@ -125,7 +125,7 @@ fn a_setting_changed_by_another_program_holds_for_the_next_entry() {
     other.append_setting(change, Remarks::default(), recorded()).unwrap();
     other.rebuild(today(), &mut |_, _| ()).unwrap();
     put(&mut store, vec![note(id, "2025-06-01", "looked again")]);
-    assert_eq!(store.settings().radon_retest_years, 5);
+    assert_eq!(store.settings().choices.radon_retest.word(), "5");
     assert_eq!(verified(&path), [""; 0]);
 }
 

@@ -82,7 +82,16 @@ fn read() -> impl Strategy<Value = Fact> {
 fn about_the_house() -> impl Strategy<Value = Fact> {
     let added = section().prop_map(|name| {
         let name = name.unwrap_or(self::name("crawl"));
-        SectionAdded { name, foundation: Foundation::Basement, walls: None, area: None, place: None }.into()
+        SectionAdded {
+            name,
+            foundation: Foundation::Basement,
+            walls: None,
+            area: None,
+            place: None,
+            retarder: None,
+            clay: None,
+        }
+        .into()
     });
     let happened = prop::sample::select(EventKind::ALL.to_vec()).prop_map(|kind| EventHappened { kind }.into());
     let about = prop::sample::select(vec!["", "1", "main", "9"]);

@@ -59,6 +59,8 @@ pub fn added(key: &str) -> PropertyAdded {
         built: None,
         last_freeze: None,
         first_freeze: None,
+        climate_zone: None,
+        wet_season: None,
         value: None,
     }
 }
@@ -72,7 +74,15 @@ pub fn section(id: Uuid, name: &str) -> Addressed {
     known(
         id,
         "2024-01-01",
-        SectionAdded { name, foundation: Foundation::Basement, walls: None, area: None, place: None },
+        SectionAdded {
+            name,
+            foundation: Foundation::Basement,
+            walls: None,
+            area: None,
+            place: None,
+            retarder: None,
+            clay: None,
+        },
     )
 }
 
@@ -123,6 +133,7 @@ pub fn radon(id: Uuid, section: &str, result: &str) -> Addressed {
         lab: None,
         beside: None,
         missing_hours: None,
+        observed: Vec::new(),
         origin: None,
     };
     known(id, "2024-01-12T10:00", fact)

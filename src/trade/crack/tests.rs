@@ -1,7 +1,9 @@
 //! Cracks: both sides of every limit, and what each answer changes.
 
-use super::{Because, Crack, category, guide, is_above_guide, verdict};
+use super::{Because, Crack, PencilRule, category, guide, is_above_guide, verdict};
 use crate::quantity::Length;
+use crate::trade::choice::Choices;
+use crate::trade::epoxy::PortRule;
 use crate::trade::rules::tests::worded;
 use crate::trade::series::tests::{DORMANT, GROWING, day, monthly, read};
 use crate::trade::series::{Measured, Series};
@@ -39,7 +41,7 @@ fn a_width_at_either_printed_figure_does_not_pass_the_guide() {
 }
 
 /// A dry vertical crack in a block wall that holds earth.
-fn block<'a>(series: &'a [Series], widths_on_wall: &'a [Length]) -> Crack<'a> {
+fn block<'a>(series: &'a [Series], widths_beside: &'a [Length]) -> Crack<'a> {
     Crack {
         surface: Some(Surface::Wall),
         wall: Some(Walls::Block),
@@ -47,11 +49,13 @@ fn block<'a>(series: &'a [Series], widths_on_wall: &'a [Length]) -> Crack<'a> {
         water: Some(Water::Dry),
         source_known: None,
         retains: Some(Answer::Yes),
+        pattern: None,
         series,
-        widths_on_wall,
+        widths_beside,
         moved_on: None,
         opened: day("2025-12-10"),
         next_round: day("2026-04-01"),
+        choices: Choices::default(),
     }
 }
 
@@ -150,15 +154,101 @@ fn a_pencil_fits_from_a_quarter_inch_whatever_the_wall() {
 
 #[test]
 fn several_cracks_over_three_millimetres_on_one_wall_are_category_three() {
-    let four = lengths(&["3.5 mm", "3.5 mm", "3.5 mm", "3.5 mm"]);
+    let three_more = lengths(&["3.5 mm", "3.5 mm", "3.5 mm"]);
     let series = once("3.5");
-    let verdict = on(&block(&series, &four));
+    let verdict = on(&block(&series, &three_more));
     assert_eq!((verdict.band, names(&verdict.because)[0]), (Some(Band::Call), "crack-category"));
     assert!(verdict.because[0].because.starts_with("4 cracks over 3 mm"), "{}", verdict.because[0].because);
     // A narrow crack beside them is not counted itself.
-    let with_narrow = lengths(&["3.5 mm", "3.5 mm", "3.5 mm", "0.5 mm"]);
     let series = once("0.5");
-    assert_eq!(on(&block(&series, &with_narrow)).band, Some(Band::Watch));
+    assert_eq!(on(&block(&series, &three_more)).band, Some(Band::Watch));
+}
+
+#[test]
+fn a_crack_that_was_wide_this_year_is_counted_with_all_the_others_though_it_is_narrow_now() {
+    // Digest 251: a number of cracks over 3 mm, taken as three. 3.5 mm in summer and 2.9 mm now, beside two of 3.5 mm, are three;
+    // beside one they are two.
+    let series = vec![read(Measured::Width, &[("2025-08-01", "3.5"), ("2026-01-01", "2.9")])];
+    let beside = lengths(&["3.5 mm", "3.5 mm"]);
+    let called = on(&block(&series, &beside));
+    assert_eq!(called.band, Some(Band::Call));
+    assert!(called.because[0].because.starts_with("3 cracks over 3 mm"), "{}", called.because[0].because);
+    assert_eq!(on(&block(&series, &beside[..1])).band, Some(Band::Watch));
+    // At 3 mm exactly the others are not over it.
+    assert_eq!(on(&block(&series, &lengths(&["3 mm", "3 mm"]))).band, Some(Band::Watch));
+}
+
+#[test]
+fn by_a_trade_journal_the_pencil_asks_for_half_an_inch_or_movement() {
+    // A trade journal, second-hand: over 1/2 in, or over 1/4 in (6.35 mm) and still moving. A poured wall has no category.
+    let choices = Choices { pencil: PencilRule::StillMoving, ..Choices::default() };
+    for (width, moved, fires) in [
+        ("12.7", false, false),
+        ("12.8", false, true),
+        ("6.35", true, false),
+        ("6.36", true, true),
+        ("6.36", false, false),
+    ] {
+        let series = once(width);
+        let moved_on = moved.then(|| day("2026-01-03"));
+        let verdict = on(&Crack { wall: Some(Walls::Poured), choices, moved_on, ..block(&series, &[]) });
+        let fired = verdict.because.iter().find(|f| f.rule.name == "pencil-fits");
+        assert_eq!(fired.is_some(), fires, "{width} mm, moved {moved}");
+        assert!(fired.is_none_or(|f| f.variant.is_some_and(|v| v.name == "still-moving")), "{width} mm");
+    }
+}
+
+#[test]
+fn width_and_offset_beyond_the_tolerances_of_warranties_are_said() {
+    // NAHB as quoted: a basement wall to 1/8 in (3.175 mm) wide or displaced, a basement floor to 3/16 in (4.7625 mm) wide.
+    for (surface, width, offset, said) in [
+        (Surface::Wall, "3.17", "3.17", None),
+        (
+            Surface::Wall,
+            "3.18",
+            "3.18",
+            Some("is beyond 3.175 mm (0.125 in); offset 3.18 mm (0.125 in) is beyond 3.175 mm"),
+        ),
+        (
+            Surface::Wall,
+            "3.18",
+            "0",
+            Some("is beyond 3.175 mm (0.125 in), the tolerance of warranties for a basement wall"),
+        ),
+        (Surface::Slab, "4.76", "3.2", Some("offset 3.2 mm (0.126 in) is beyond 3.175 mm")),
+        (
+            Surface::Slab,
+            "4.77",
+            "0",
+            Some("is beyond 4.763 mm (0.188 in), the tolerance of warranties for a basement floor"),
+        ),
+        (Surface::Slab, "4.76", "3.1", None),
+    ] {
+        let series =
+            [read(Measured::Width, &[("2026-01-01", width)]), read(Measured::Offset, &[("2026-01-01", offset)])];
+        let verdict = on(&Crack { surface: Some(surface), wall: Some(Walls::Poured), ..block(&series, &[]) });
+        let beside = verdict.comparison.iter().find(|f| f.rule.name == "workmanship-crack").map(|f| &f.because);
+        assert_eq!(beside.is_some(), said.is_some(), "{width} mm, {offset} mm");
+        assert!(beside.zip(said).is_none_or(|(because, said)| because.contains(said)), "{beside:?}");
+    }
+}
+
+#[test]
+fn a_crack_that_may_be_mended_is_told_of_ports_by_the_document_that_is_followed() {
+    let series = [monthly(&DORMANT)];
+    for (ports, said, variant) in [
+        (PortRule::TxDot, "ports no farther apart than the crack is deep", None),
+        (PortRule::Ufgs, "ports 40 cm (16 in) to 50 cm (20 in) apart", Some("ufgs-03930")),
+        (PortRule::Ufc, "ports 152.4 mm (6.000 in) apart", Some("ufc-2001")),
+        (PortRule::AciRap, "ports 203.2 mm (8.000 in) apart", Some("aci-rap-1")),
+    ] {
+        let choices = Choices { ports, ..Choices::default() };
+        let verdict = on(&Crack { choices, ..block(&series, &[]) });
+        assert_eq!(verdict.band, Some(Band::Mend));
+        let told = verdict.comparison.iter().find(|f| f.rule.name == "epoxy-ports").unwrap();
+        assert_eq!(told.because, format!("if it is injected: {said}"));
+        assert_eq!(told.variant.map(|v| v.name), variant);
+    }
 }
 
 #[test]

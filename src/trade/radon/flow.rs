@@ -89,7 +89,7 @@ pub fn states<'a>(tests: &[&'a RadonTest]) -> BTreeMap<Place, State<'a>> {
     states
 }
 
-fn place_of(test: &RadonTest) -> Place {
+pub(super) fn place_of(test: &RadonTest) -> Place {
     test.place.as_deref().map(|place| place.trim().to_lowercase())
 }
 

@@ -3,8 +3,9 @@
 use chrono::{Days, NaiveDate};
 
 use super::tests::{at, day, on, section, short};
-use super::{RadonChoices, RadonTest, SectionRadon};
+use super::{AtOnceRule, RadonTest, SectionRadon};
 use crate::quantity::Span;
+use crate::trade::choice::Choices;
 use crate::trade::verdict::{Band, By, Verdict, Who};
 use crate::trade::words::EventKind;
 
@@ -168,7 +169,8 @@ fn the_first_high_test_hurries_by_either_document() {
     let tests = |result: &str| [ended("2025-01-10", result)];
     let at_once = |result: &str, protocol_1993| {
         let tests = tests(result);
-        let choices = RadonChoices { protocol_1993, ..RadonChoices::default() };
+        let radon_at_once = if protocol_1993 { AtOnceRule::FromTen } else { AtOnceRule::OverEight };
+        let choices = Choices { radon_at_once, ..Choices::default() };
         let verdict = on(&SectionRadon { choices, ..section(&tests) }, "2025-01-11");
         (verdict.by == Some(By::AtOnce), verdict.next[0].says.contains("not a long one"))
     };

@@ -6,8 +6,9 @@ use proptest::prelude::{Just, Strategy, any, prop_assert, prop_assert_eq, prop_a
 
 use super::flow::{Against, against};
 use super::tests::{day, section, short};
-use super::{ACTION, RadonChoices, RadonTest, SectionRadon, reported, verdict};
+use super::{ACTION, AtOnceRule, RadonTest, RetestRule, SectionRadon, reported, verdict};
 use crate::quantity::{Activity, Exact, Span};
+use crate::trade::choice::Choices;
 use crate::trade::rules::tests::worded;
 use crate::trade::verdict::Band;
 
@@ -40,7 +41,11 @@ fn days() -> impl Strategy<Value = Vec<NaiveDate>> {
 }
 
 fn of<'a>(tests: &'a [RadonTest], starts: &'a [NaiveDate], stops: &'a [NaiveDate], older: bool) -> SectionRadon<'a> {
-    let choices = RadonChoices { protocol_1993: older, retest_mah_2019: older };
+    let (radon_at_once, radon_retest) = match older {
+        true => (AtOnceRule::FromTen, RetestRule::FiveYears),
+        false => (AtOnceRule::OverEight, RetestRule::TwoYears),
+    };
+    let choices = Choices { radon_at_once, radon_retest, ..Choices::default() };
     SectionRadon { system: !starts.is_empty(), starts, stops, choices, ..section(tests) }
 }
 

@@ -14,9 +14,14 @@ use crate::quantity::{Activity, Exact, Span};
 use crate::trade::input::InputError;
 use crate::trade::told;
 use crate::trade::verdict::{Rule, Standing, Variant};
+use crate::trade::words::words;
 
 /// Hours left out at the start: ANSI/AARST MAH-2019, 8.5.3 c) 1, after EPA 402-R-92-004; read.
 pub const DISCARD: usize = 4;
+/// Hours on end after those left out: EPA 402-R-93-003 (1993), as reprinted; second-hand.
+pub const ON_END_1993: usize = 44;
+/// Hours on end once the house has been closed 12 hours: ANSI/AARST MAH-2019, 6.1.2; read.
+pub const ON_END_EXTENDED: usize = 46;
 /// A flat line has so many equal hours on end: design rule of this program, no published source.
 pub const FLAT_HOURS: usize = 12;
 /// A sudden drop begins at this level or above, so that a few counts more or less are none: design rule of this program, no
@@ -60,11 +65,28 @@ pub static MONITOR_SIGNS: Rule = Rule {
     variants: &[],
 };
 
+words! {
+    /// How long a record has to be.
+    MonitorRule {
+        /// So long as any test, with the hours left out: [`SHORTEST`].
+        FortyEightHourRun = "48-h-run",
+        /// [`ON_END_1993`] after the hours left out.
+        Protocol1993 = "protocol-1993",
+        /// [`ON_END_EXTENDED`] after the hours left out, 12 or more of a closed house.
+        Mah2019Extended = "mah-2019-extended",
+    }
+}
+
 /// A fact that takes a record its validity.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RecordProblem {
     Short {
         hours: usize,
+    },
+    /// Fewer hours than are asked for after those left out.
+    ShortAfter {
+        hours: usize,
+        asked: usize,
     },
     NothingCounted,
     /// First missing hour, counted from 1, and how many are missing.
@@ -78,6 +100,9 @@ impl fmt::Display for RecordProblem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             RecordProblem::Short { hours } => write!(f, "the record has {hours} h, under 48 h"),
+            RecordProblem::ShortAfter { hours, asked } => {
+                write!(f, "{hours} h are left to count, under {asked} h")
+            }
             RecordProblem::NothingCounted => f.write_str("no hour is left to count"),
             RecordProblem::Gap { first, hours: 1 } => write!(f, "hour {first} is missing"),
             RecordProblem::Gap { first, hours } => write!(f, "{hours} h are missing, the first is hour {first}"),
@@ -129,6 +154,11 @@ impl Record {
 ///
 /// Errors name `hourly`: it is empty, or longer than three years. Sources: [`MONITOR`], [`MONITOR_SIGNS`].
 pub fn record(hourly: &[Option<Activity>], discard: usize) -> Result<Record, InputError> {
+    record_by(hourly, discard, MonitorRule::FortyEightHourRun)
+}
+
+/// The same by the length that one document asks for.
+pub fn record_by(hourly: &[Option<Activity>], discard: usize, rule: MonitorRule) -> Result<Record, InputError> {
     match hourly.len() {
         0 => return Err(InputError::Empty { input: "hourly" }),
         n if n > MOST_HOURS => return Err(InputError::TooLarge { input: "hourly" }),
@@ -139,16 +169,23 @@ pub fn record(hourly: &[Option<Activity>], discard: usize) -> Result<Record, Inp
     Ok(Record {
         mean: Activity::mean(&counted),
         hours: counted.len(),
-        problems: problems(hourly.len(), discard, kept, counted.len()),
+        problems: problems(hourly.len(), discard, kept, rule),
         signs: flat(hourly).into_iter().chain(drops(hourly)).collect(),
     })
 }
 
-fn problems(run: usize, discard: usize, kept: &[Option<Activity>], counted: usize) -> Vec<RecordProblem> {
-    let lasted = i128::try_from(run).map_or(Span::ZERO, |hours| Span::hours(hours, 1));
+fn problems(run: usize, discard: usize, kept: &[Option<Activity>], rule: MonitorRule) -> Vec<RecordProblem> {
     let mut problems = Vec::new();
-    problems.extend((lasted < SHORTEST).then_some(RecordProblem::Short { hours: run }));
-    problems.extend((counted == 0).then_some(RecordProblem::NothingCounted));
+    let after = |asked| (kept.len() < asked).then_some(RecordProblem::ShortAfter { hours: kept.len(), asked });
+    problems.extend(match rule {
+        MonitorRule::FortyEightHourRun => {
+            let lasted = i128::try_from(run).map_or(Span::ZERO, |hours| Span::hours(hours, 1));
+            (lasted < SHORTEST).then_some(RecordProblem::Short { hours: run })
+        }
+        MonitorRule::Protocol1993 => after(ON_END_1993),
+        MonitorRule::Mah2019Extended => after(ON_END_EXTENDED),
+    });
+    problems.extend(kept.iter().all(Option::is_none).then_some(RecordProblem::NothingCounted));
     let first = kept.iter().position(Option::is_none);
     problems.extend(
         first.map(|at| RecordProblem::Gap {
@@ -182,7 +219,7 @@ fn drops(hourly: &[Option<Activity>]) -> Vec<Sign> {
 
 #[cfg(test)]
 mod tests {
-    use super::{DISCARD, Record, RecordProblem, Sign, record};
+    use super::{DISCARD, MonitorRule, Record, RecordProblem, Sign, record, record_by};
     use crate::quantity::Activity;
 
     fn pci(level: i128) -> Option<Activity> {
@@ -224,6 +261,25 @@ mod tests {
         assert_eq!(record(&lively(48), 60).unwrap().hours, 0);
         assert_eq!(record(&[], DISCARD).unwrap_err().input(), "hourly");
         assert_eq!(record(&vec![None; 30_001], DISCARD).unwrap_err().input(), "hourly");
+    }
+
+    #[test]
+    fn by_other_documents_the_hours_after_those_left_out_are_counted() {
+        // EPA 1993 as reprinted: 44 h on end after the first 4. MAH-2019, 6.1.2: 46 h on end after 12 h closed.
+        let problems = |hours, discard, rule| record_by(&lively(hours), discard, rule).unwrap().problems;
+        let short = |hours, asked| vec![RecordProblem::ShortAfter { hours, asked }];
+        assert_eq!(problems(48, 4, MonitorRule::Protocol1993), []);
+        assert_eq!(problems(47, 4, MonitorRule::Protocol1993), short(43, 44));
+        assert_eq!(problems(44, 0, MonitorRule::Protocol1993), [], "the monitor left them out itself");
+        assert_eq!(problems(58, 12, MonitorRule::Mah2019Extended), []);
+        assert_eq!(problems(57, 12, MonitorRule::Mah2019Extended), short(45, 46));
+        assert_eq!(problems(50, 12, MonitorRule::FortyEightHourRun), [], "48 h with those left out");
+        let mut holed = lively(60);
+        holed[50] = None;
+        for rule in [MonitorRule::Protocol1993, MonitorRule::Mah2019Extended] {
+            let gap = vec![RecordProblem::Gap { first: 51, hours: 1 }];
+            assert_eq!(record_by(&holed, 4, rule).unwrap().problems, gap, "{rule}");
+        }
     }
 
     #[test]

@@ -50,6 +50,11 @@ pub static STRADDLE: Rule = Rule {
 };
 
 words! {
+    /// How far apart two results astride the action level are too far.
+    PairRule { TwiceOrMore = "twice-or-more", OverTwice = "over-twice" }
+}
+
+words! {
     /// How a pair stands against its control limits.
     Control { In = "in", Warning = "warning", Out = "out" }
 }
@@ -76,16 +81,19 @@ pub fn pair(first: Activity, second: Activity) -> Pair {
     let mean = Activity::mean(&[low, high]).unwrap_or(high);
     let rpd_pct = relative_percent(difference, mean);
     let control = control(mean, difference, rpd_pct);
-    Pair { mean, difference, rpd_pct, control, average_accepted: !straddles(low, high, false) }
+    Pair { mean, difference, rpd_pct, control, average_accepted: !straddles(low, high, PairRule::TwiceOrMore) }
 }
 
 /// Whether two results lie astride the action level with the higher at least twice the lower.
 ///
-/// `more_than` asks for greater than twice, as the protocol of 1993 words it.
-pub fn straddles(first: Activity, second: Activity, more_than: bool) -> bool {
+/// By [`PairRule::OverTwice`] greater than twice, as the protocol of 1993 words it.
+pub fn straddles(first: Activity, second: Activity, rule: PairRule) -> bool {
     let (low, high) = (first.min(second), first.max(second));
     let twice = low.exact_pci_l().checked_mul(STRADDLE_FACTOR).unwrap_or(Exact::MAX);
-    let apart = if more_than { high.exact_pci_l() > twice } else { high.exact_pci_l() >= twice };
+    let apart = match rule {
+        PairRule::TwiceOrMore => high.exact_pci_l() >= twice,
+        PairRule::OverTwice => high.exact_pci_l() > twice,
+    };
     low.exact_pci_l() < ACTION && high.exact_pci_l() >= ACTION && apart
 }
 
@@ -114,7 +122,7 @@ fn control(mean: Activity, difference: Activity, rpd_pct: Option<Exact>) -> Cont
 
 #[cfg(test)]
 mod tests {
-    use super::{Control, Pair, pair, straddles};
+    use super::{Control, Pair, PairRule, pair, straddles};
     use crate::quantity::{Activity, Exact};
 
     fn of(first: &str, second: &str) -> Pair {
@@ -167,7 +175,7 @@ mod tests {
         }
         // EPA 402-R-93-003, as reprinted: "greater than twice".
         let (low, high) = (Activity::pci_l(32, 10), Activity::pci_l(64, 10));
-        assert!(straddles(low, high, false) && !straddles(low, high, true));
+        assert!(straddles(low, high, PairRule::TwiceOrMore) && !straddles(low, high, PairRule::OverTwice));
     }
 
     #[test]

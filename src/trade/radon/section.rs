@@ -7,39 +7,41 @@
 //!
 //! Sources: those of the rules.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use chrono::{Days, Months, NaiveDate};
+use chrono::{Months, NaiveDate};
 
-use super::flow::{Against, Grounds, Place, State, against, began, ran_together, states};
+use super::changes::{after_change, changed_since, for_a_sale, sequential, without_a_fan};
+use super::flow::{Against, Grounds, Place, State, against, began, place_of, ran_together, states};
+use super::locations::{LOCATIONS, locations};
 use super::one_test::RadonTest;
-use super::pair::{STRADDLE, straddles};
+use super::pair::{PairRule, STRADDLE, straddles};
 use super::{
-    ACTION, AFTER_SYSTEM, AT_ONCE_FROM_1993, AT_ONCE_OVER, BELOW_TWO, CONSIDER, CONSIDER_BAND, FOLLOW_UP,
-    FOLLOW_UP_MONTHS, INVALID_HIGH, LATEST_DAYS, LONG_TEST, RETEST, RETEST_ON_CHANGE, RETEST_YEARS, RETEST_YEARS_MAH,
-    RETEST_YEARS_SYSTEM, RadonChoices, SectionRadon, TWO_SHORT, reported,
+    ACTION, AFTER_SYSTEM, AT_ONCE_FROM_1993, AT_ONCE_OVER, AtOnceRule, BELOW_TWO, CONSIDER, CONSIDER_BAND, FOLLOW_UP,
+    FOLLOW_UP_MONTHS, INVALID_HIGH, LONG_TEST, PASSIVE, RETEST, RETEST_YEARS, RETEST_YEARS_MAH, RETEST_YEARS_SYSTEM,
+    RetestRule, SALE, SaleRule, SectionRadon, TWO_SHORT, reported,
 };
+use crate::trade::choice::Choices;
 use crate::trade::told;
 use crate::trade::verdict::{Band, By, Fired, Step, Verdict, Who};
-use crate::trade::words::EventKind;
 use crate::trade::{called, cautions};
 
 /// The tests of a section on a day, sorted by what they count for; each list in order.
-struct Record<'a> {
-    valid: Vec<&'a RadonTest>,
+pub(super) struct Record<'a> {
+    pub valid: Vec<&'a RadonTest>,
     /// Not valid, or run across a change of the system: with the reasons.
     invalid: Vec<(&'a RadonTest, String)>,
     /// Of an earlier series.
-    earlier: Vec<&'a RadonTest>,
+    pub earlier: Vec<&'a RadonTest>,
 }
 
 /// What fired, and by which days something is asked for.
 #[derive(Default)]
-struct Found {
-    fired: Vec<Fired>,
-    due: Vec<NaiveDate>,
-    changes_on: Vec<NaiveDate>,
-    not_known: Vec<String>,
+pub(super) struct Found {
+    pub fired: Vec<Fired>,
+    pub due: Vec<NaiveDate>,
+    pub changes_on: Vec<NaiveDate>,
+    pub not_known: Vec<String>,
 }
 
 /// The verdict on radon in one section on `today`. Tests and changes after `today` are left out.
@@ -56,11 +58,17 @@ pub fn verdict(of: &SectionRadon, today: NaiveDate) -> Verdict {
     for state in states.values() {
         match *state {
             State::Waits(test) => waits(test, of.choices, &mut found),
-            State::High(grounds) => found.fired.push(high(grounds)),
+            State::High(grounds) => {
+                found.fired.push(high(grounds));
+                sequential(grounds, of, today, &mut found);
+            }
             State::Low(grounds) => low(grounds, of, latest, today, &mut found),
         }
     }
     after_change(&record, started, stopped, &mut found);
+    without_a_fan(&record, of, started.filter(|day| stopped.is_none_or(|stop| stop < *day)), &mut found);
+    for_a_sale(&record, of, today, &mut found);
+    how_many_places(&record, of, &mut found);
     brought_forward(&record, of.choices, &mut found);
     found.changes_on.extend(of.starts.iter().chain(of.stops).copied());
     what_is_not_known(&record, &states, started.max(stopped), &mut found);
@@ -98,7 +106,8 @@ fn record<'a>(of: &SectionRadon<'a>, changed: Option<NaiveDate>, today: NaiveDat
     tests.sort_by_key(|t| (t.on, t.started));
     let mut record = Record { valid: Vec::new(), invalid: Vec::new(), earlier: Vec::new() };
     for test in tests {
-        let mut problems: Vec<String> = test.problems().iter().map(ToString::to_string).collect();
+        let mut problems: Vec<String> =
+            test.problems_by(of.choices.radon_monitor).iter().map(ToString::to_string).collect();
         match changed.map(|day| (day, against(test, day))) {
             Some((_, Against::Before)) => {
                 record.earlier.push(test);
@@ -118,22 +127,26 @@ fn record<'a>(of: &SectionRadon<'a>, changed: Option<NaiveDate>, today: NaiveDat
     record
 }
 
-fn waits(test: &RadonTest, choices: RadonChoices, found: &mut Found) {
+fn waits(test: &RadonTest, choices: Choices, found: &mut Found) {
     let (by, day, when) = soon(test, choices);
     let because = format!("{}: at or above 4 pCi/L; {when}", test.described());
     let since = (by == By::AtOnce).then_some(day);
-    found.fired.push(Fired { since, ..Fired::new(&FOLLOW_UP, Band::Watch, Who::Owner, Some(by), because) });
+    let fired = Fired { since, ..Fired::new(&FOLLOW_UP, Band::Watch, Who::Owner, Some(by), because) };
+    found.fired.push(fired.by_variant(choices.radon_at_once.variant()));
     found.due.push(day);
 }
 
 /// Whether a high result asks for its second test at once.
-fn is_at_once(test: &RadonTest, choices: RadonChoices) -> bool {
+fn is_at_once(test: &RadonTest, choices: Choices) -> bool {
     let result = reported(test.result);
-    if choices.protocol_1993 { result >= AT_ONCE_FROM_1993 } else { result > AT_ONCE_OVER }
+    match choices.radon_at_once {
+        AtOnceRule::OverEight => result > AT_ONCE_OVER,
+        AtOnceRule::FromTen => result >= AT_ONCE_FROM_1993,
+    }
 }
 
 /// How soon a high result wants another test: at once, or within a month of its end.
-fn soon(test: &RadonTest, choices: RadonChoices) -> (By, NaiveDate, String) {
+fn soon(test: &RadonTest, choices: Choices) -> (By, NaiveDate, String) {
     if is_at_once(test, choices) {
         return (By::AtOnce, test.on, "a second short test at once".to_owned());
     }
@@ -145,7 +158,7 @@ fn month_on(test: &RadonTest) -> NaiveDate {
     test.on.checked_add_months(Months::new(FOLLOW_UP_MONTHS)).unwrap_or(NaiveDate::MAX)
 }
 
-fn high(grounds: Grounds) -> Fired {
+pub(super) fn high(grounds: Grounds) -> Fired {
     let call = |rule, because| Fired::new(rule, Band::Call, Who::RadonProfessional, None, because);
     match grounds {
         Grounds::Two(..) => call(&TWO_SHORT, format!("{}: at or above 4 pCi/L", told_by(grounds))),
@@ -163,7 +176,7 @@ fn decided_on(grounds: Grounds) -> NaiveDate {
     }
 }
 
-fn told_by(grounds: Grounds) -> String {
+pub(super) fn told_by(grounds: Grounds) -> String {
     match grounds {
         Grounds::Short(test) | Grounds::Long(test) => test.described(),
         Grounds::Two(a, b) => {
@@ -186,8 +199,9 @@ fn low(grounds: Grounds, of: &SectionRadon, latest: Option<&RadonTest>, today: N
         Fired::new(&BELOW_TWO, Band::Note, Who::Owner, by, because)
     });
     if let Grounds::Two(first, second) = grounds {
-        open_after_two(first, second, found);
+        open_after_two(first, second, of.choices, found);
     }
+    sequential(grounds, of, today, found);
     // Another place's older result stands, but the section was tested since.
     if latest.is_some_and(|latest| latest.on == test.on) {
         found.due.push(last_day);
@@ -195,83 +209,63 @@ fn low(grounds: Grounds, of: &SectionRadon, latest: Option<&RadonTest>, today: N
         if today > last_day {
             let because = format!("{} has aged since {again}", test.described());
             let before = Some(By::Before("the heating season ends"));
-            found.fired.push(Fired::new(&RETEST, Band::Watch, Who::Owner, before, because));
+            let aged = Fired::new(&RETEST, Band::Watch, Who::Owner, before, because);
+            let variant = if of.system { "" } else { of.choices.radon_retest.variant() };
+            found.fired.push(aged.by_variant(variant));
         }
         changed_since(test, of, today, found);
     }
 }
 
-/// A pair side by side whose mean is not accepted.
-fn open_after_two(first: &RadonTest, second: &RadonTest, found: &mut Found) {
-    if ran_together(first, second) && straddles(first.result, second.result, false) {
-        let day = month_on(second);
-        let because = format!(
-            "{} and {}, side by side: one is at least twice the other, so test again",
-            first.described(),
-            second.described()
-        );
-        found.fired.push(Fired::new(&STRADDLE, Band::Watch, Who::Owner, Some(By::Date(day)), because));
+/// A pair side by side whose mean is not accepted; by the older protocol, a first result over 10 whose mean is low.
+fn open_after_two(first: &RadonTest, second: &RadonTest, choices: Choices, found: &mut Found) {
+    let day = month_on(second);
+    let both = format!("{} and {}", first.described(), second.described());
+    let mut open = |fired: Fired| {
+        found.fired.push(fired);
         found.due.push(day);
+    };
+    let watched = |rule, because| Fired::new(rule, Band::Watch, Who::Owner, Some(By::Date(day)), because);
+    if ran_together(first, second) && straddles(first.result, second.result, choices.radon_pair) {
+        let (apart, variant) = match choices.radon_pair {
+            PairRule::TwiceOrMore => ("at least twice", ""),
+            PairRule::OverTwice => ("more than twice", "protocol-1993"),
+        };
+        let because = format!("{both}, side by side: one is {apart} the other, so test again");
+        open(watched(&STRADDLE, because).by_variant(variant));
+    } else if choices.radon_at_once == AtOnceRule::FromTen && reported(first.result) > AT_ONCE_FROM_1993 {
+        let because = format!("{both}: the first over 10 pCi/L, the mean of the two under 4: make a long test");
+        open(watched(&FOLLOW_UP, because).by_variant("protocol-1993"));
+    }
+}
+
+/// How many places the floor area asks for, beside how many were tested in this series.
+fn how_many_places(record: &Record, of: &SectionRadon, found: &mut Found) {
+    let Some(asked) = of.area.and_then(|area| locations(&[area]).ok().map(|n| (area, n))) else { return };
+    let (area, asked) = asked;
+    let places: BTreeSet<Place> = record.valid.iter().map(|test| place_of(test)).collect();
+    if asked > 1 && (places.len() as u64) < asked {
+        let because = format!(
+            "{} of floor ask for {asked} places at the same time; tested in this series: {}",
+            told::area(area),
+            places.len()
+        );
+        found.fired.push(Fired::for_comparison(&LOCATIONS, because));
     }
 }
 
 /// Last day on which a low test has not aged.
 fn retest_on(test: &RadonTest, of: &SectionRadon) -> NaiveDate {
-    let years = match (of.system, of.choices.retest_mah_2019) {
+    let years = match (of.system, of.choices.radon_retest) {
         (true, _) => RETEST_YEARS_SYSTEM,
-        (false, true) => RETEST_YEARS_MAH,
-        (false, false) => RETEST_YEARS,
+        (false, RetestRule::FiveYears) => RETEST_YEARS_MAH,
+        (false, RetestRule::TwoYears) => RETEST_YEARS,
     };
     test.on.checked_add_months(Months::new(12 * years)).unwrap_or(NaiveDate::MAX)
 }
 
-fn changed_since(test: &RadonTest, of: &SectionRadon, today: NaiveDate, found: &mut Found) {
-    let counts = |kind: EventKind| matches!(kind, EventKind::Works | EventKind::Heating | EventKind::Sale);
-    let since = of.events.iter().filter(|(kind, on)| counts(*kind) && *on > test.on && *on <= today);
-    let Some((kind, on)) = since.min_by_key(|(_, on)| *on) else { return };
-    let because = format!("{kind} on {} after {}", told::day(*on), test.described());
-    found.due.push(*on);
-    found.fired.push(Fired::new(&RETEST_ON_CHANGE, Band::Watch, Who::Owner, Some(By::Date(*on)), because));
-}
-
-/// A system that was started or stopped, and no valid test since.
-fn after_change(record: &Record, started: Option<NaiveDate>, stopped: Option<NaiveDate>, found: &mut Found) {
-    let Some(changed) = started.max(stopped) else { return };
-    let last_day = changed.checked_add_days(Days::new(LATEST_DAYS)).unwrap_or(NaiveDate::MAX);
-    let is_start = started == Some(changed);
-    if let Some(first) = record.valid.first() {
-        if is_start && began(first) > last_day {
-            found
-                .not_known
-                .push(format!("radon in the first {LATEST_DAYS} days of the system (first {})", first.described()));
-        }
-        return;
-    }
-    let day = told::day(changed);
-    if is_start {
-        let by = told::day(last_day);
-        let because =
-            format!("radon system started {day}, not tested since; the test starts from 24 hours after, by {by}");
-        found.fired.push(Fired::new(&AFTER_SYSTEM, Band::Watch, Who::Owner, Some(By::Date(last_day)), because));
-        found.due.push(last_day);
-    } else {
-        let because = format!("radon system taken out of use {day}, not tested since");
-        found.fired.push(Fired::new(&RETEST_ON_CHANGE, Band::Watch, Who::Owner, Some(By::Date(changed)), because));
-        found.due.push(changed);
-    }
-    for (place, state) in
-        states(&record.earlier.iter().copied().filter(|t| t.problems().is_empty()).collect::<Vec<_>>())
-    {
-        let place = place.map_or_else(String::new, |p| format!(" in `{p}`"));
-        if let State::High(grounds) = state {
-            let because = format!("before the change of the system{place}: {}", told_by(grounds));
-            found.fired.push(Fired::for_comparison(high(grounds).rule, because));
-        }
-    }
-}
-
 /// High tests that do not count and that no valid test has answered.
-fn brought_forward(record: &Record, choices: RadonChoices, found: &mut Found) {
+fn brought_forward(record: &Record, choices: Choices, found: &mut Found) {
     for (test, problems) in &record.invalid {
         let is_answered = record.valid.iter().any(|later| later.on > test.on);
         if reported(test.result) < ACTION || is_answered {
@@ -312,9 +306,20 @@ fn what_is_not_known(record: &Record, states: &BTreeMap<Place, State>, changed: 
 }
 
 /// What to do next, by the rule that decided.
-fn next(verdict: &Verdict, choices: RadonChoices, states: &[State], quoted: bool) -> Vec<Step> {
+fn next(verdict: &Verdict, choices: Choices, states: &[State], quoted: bool) -> Vec<Step> {
     let test = |says: String| vec![Step::recorded_as(says, "radon-tested")];
+    let for_sale = || {
+        let pair = match choices.radon_sale {
+            SaleRule::Either => "side by side, or the second at once after the first with an identical device",
+            SaleRule::SideBySide => "side by side at the same time",
+        };
+        test(format!("for the sale: two short tests in the same place, {pair}, house closed from 12 hours before"))
+    };
+    let is_sold = verdict.comparison.iter().any(|fired| fired.rule == &SALE);
     let Some(worst) = verdict.because.first() else {
+        if is_sold {
+            return for_sale();
+        }
         return test("test the lowest level that is or could be lived in, 48 hours or longer".to_owned());
     };
     if worst.band == Some(Band::Call) {
@@ -344,6 +349,16 @@ fn next(verdict: &Verdict, choices: RadonChoices, states: &[State], quoted: bool
     }
     if verdict.because.iter().any(|f| f.rule == &STRADDLE) {
         return test("test again in the same place: two results that far apart are not averaged".to_owned());
+    }
+    if verdict.because.iter().any(|f| f.rule == &FOLLOW_UP) {
+        return test("make a long test, over 90 days, in the same place".to_owned());
+    }
+    if is_sold {
+        return for_sale();
+    }
+    if let Some(passive) = verdict.because.iter().find(|f| f.rule == &PASSIVE) {
+        let season = if passive.because.contains("a heating season") { "heating" } else { "cooling" };
+        return test(format!("test in the {season} season, house closed from 12 hours before"));
     }
     test("test again in the heating season, house closed from 12 hours before".to_owned())
 }

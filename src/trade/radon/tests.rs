@@ -2,8 +2,11 @@
 
 use chrono::{NaiveDate, NaiveDateTime};
 
-use super::{Doubt, Kind, Placed, RadonChoices, RadonProblem, RadonTest, Room, SectionRadon, reported, verdict};
+use super::{
+    AtOnceRule, Doubt, Kind, Placed, RadonProblem, RadonTest, RetestRule, Room, SectionRadon, reported, verdict,
+};
 use crate::quantity::{Activity, Exact, Length, Span, Temperature};
+use crate::trade::choice::Choices;
 use crate::trade::rules::tests::worded;
 use crate::trade::verdict::{Band, By, Verdict, Who};
 use crate::trade::words::{Answer, Device, EventKind, Level};
@@ -50,7 +53,10 @@ pub(super) fn section(tests: &[RadonTest]) -> SectionRadon<'_> {
         stops: &[],
         events: &[],
         quotes: &[],
-        choices: RadonChoices::default(),
+        altered: &[],
+        passive: false,
+        area: None,
+        choices: Choices::default(),
     }
 }
 
@@ -106,7 +112,7 @@ fn the_1993_protocol_hurries_from_ten() {
     // EPA 402-R-93-003 and Illinois 32 IAC 422 (2005): 10 or more quickly.
     for (result, at_once) in [("8.1 pCi/L", false), ("9.9 pCi/L", false), ("10 pCi/L", true)] {
         let tests = [short(result)];
-        let choices = RadonChoices { protocol_1993: true, ..RadonChoices::default() };
+        let choices = Choices { radon_at_once: AtOnceRule::FromTen, ..Choices::default() };
         let verdict = on(&SectionRadon { choices, ..section(&tests) }, "2025-01-20");
         assert_eq!(verdict.by == Some(By::AtOnce), at_once, "{result}");
     }
@@ -116,7 +122,7 @@ fn the_1993_protocol_hurries_from_ten() {
 fn low_results_age_by_the_interval_that_was_chosen() {
     // Illinois and EPA advice 2 years, MAH-2019 5 years, 2 with a system.
     let tests = [short("1.0 pCi/L")];
-    let mah = RadonChoices { retest_mah_2019: true, ..RadonChoices::default() };
+    let mah = Choices { radon_retest: RetestRule::FiveYears, ..Choices::default() };
     let cases = [
         (section(&tests), "2027-01-10"),
         (SectionRadon { choices: mah, ..section(&tests) }, "2030-01-10"),
@@ -167,7 +173,10 @@ fn a_test_counts_only_if_it_was_made_as_its_protocol_asks() {
     // 32 IAC 422.130: 48 h. HP-93 and MALB-14 4.1: closed from 12 h before if under 4 days.
     let under = Span::minutes(47 * 60 + 59, 1);
     let cases = [
-        (lasting(under, Some(Answer::Yes)), vec![RadonProblem::UnderFortyEightHours { lasted: under }]),
+        (
+            lasting(under, Some(Answer::Yes)),
+            vec![RadonProblem::TooShort { lasted: under, shortest: Span::hours(48, 1) }],
+        ),
         (lasting(Span::hours(48, 1), Some(Answer::Yes)), vec![]),
         (lasting(Span::hours(95, 1), Some(Answer::No)), vec![RadonProblem::NotClosed]),
         (lasting(Span::days(4, 1), Some(Answer::No)), vec![]),

@@ -6,8 +6,8 @@ use super::{before_wet_season, noted, steps, watched};
 use crate::quantity::{Area, Exact, Length};
 use crate::trade::cautions;
 use crate::trade::told::{self, NotKnown};
-use crate::trade::verdict::{Fired, Rule, Standing, Variant, Verdict};
-use crate::trade::words::{Answer, Member};
+use crate::trade::verdict::{Band, Fired, Rule, Standing, Step, Variant, Verdict};
+use crate::trade::words::{Answer, Member, words};
 
 /// Free vent area as a share of the floor: IRC R408.1; second-hand.
 pub const VENT_SHARE: Exact = Exact::new(1, 150);
@@ -53,12 +53,16 @@ pub struct Vent {
     pub rule: VentRule,
 }
 
-/// Whose share of the floor is used for vents.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum VentRule {
-    #[default]
-    Irc,
-    Washington,
+words! {
+    /// Whose share of the floor is used for vents.
+    VentRule { Irc = "irc", Washington = "washington" }
+}
+
+#[expect(clippy::derivable_impls, reason = "the enum is made by `words!`, whose variants take no attribute")]
+impl Default for VentRule {
+    fn default() -> VentRule {
+        VentRule::Irc
+    }
 }
 
 /// Wood over soil.
@@ -90,16 +94,22 @@ pub fn vent(of: &Vent) -> Verdict {
             .filter(|(a, _)| *a == Some(Answer::Yes))
             .map(|(_, word)| before_wet_season(&VENT, format!("a vent is {word}"))),
     );
-    fired.push(vent_area(of));
+    let variant = if of.rule == VentRule::Washington { of.rule.word() } else { "" };
+    fired.push(vent_area(of).by_variant(variant));
     let mut verdict = Verdict::from_fired(fired);
     let mut list = NotKnown::default();
     list.answer(of.blocked, Answer::Unknown, "whether a vent is blocked");
-    list.never_asked(of.missing, "whether a vent is missing");
+    list.answer(of.missing, Answer::Unknown, "whether a vent is missing");
     list.read(of.free_area.as_ref(), "free area of the vents");
     list.read(of.floor_area.as_ref(), "area of the floor above");
-    list.never_asked(of.retarder, "whether a Class I vapour retarder lies on the ground");
+    list.answer(of.retarder, Answer::Unknown, "whether a Class I vapour retarder lies on the ground");
     verdict.not_known = list.into_list();
     verdict.next = steps(&verdict, "clear or add vents");
+    if verdict.band > Some(Band::Note) && !matches!(of.retarder, Some(Answer::Yes | Answer::No)) {
+        let says =
+            "see whether a Class I vapour retarder lies on the ground: with one 1/1500 of the floor is asked for";
+        verdict.next.push(Step::answered_by(says, "--retarder …"));
+    }
     verdict.cautions = vec![cautions::CRAWL_SPACE, cautions::NOT_ALONE, cautions::LOCAL_LAW];
     verdict
 }
@@ -160,9 +170,13 @@ pub fn clearance(of: &Clearance) -> Verdict {
     let mut list = NotKnown::default();
     list.asked(of.member.as_ref(), "which member it is");
     list.read(of.clearance.as_ref(), "clearance above the ground");
-    list.never_asked(of.protected, "whether it is durable or treated wood");
+    list.answer(of.protected, Answer::Unknown, "whether it is durable or treated wood");
     verdict.not_known = list.into_list();
     verdict.next = steps(&verdict, "take the soil away under it, or have it replaced in treated wood");
+    if verdict.band == Some(Band::Mend) && !matches!(of.protected, Some(Answer::Yes | Answer::No)) {
+        let says = "see whether it is durable or treated wood, which may stand nearer";
+        verdict.next.push(Step::answered_by(says, "--treated …"));
+    }
     verdict.cautions = vec![cautions::CRAWL_SPACE, cautions::NOT_ALONE, cautions::LOCAL_LAW];
     verdict
 }

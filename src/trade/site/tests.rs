@@ -48,13 +48,13 @@ fn ground_short_of_its_fall_is_mended() {
 fn an_outlet_too_near_is_mended_by_the_rule_that_was_chosen() {
     // IRC R801.3: 5 ft for a downspout; University of Nebraska-Lincoln: 10 ft; a press guide: 4 ft.
     let cases = [
-        (DrainagePart::Downspout, DischargeRule::Default, "4.99 ft", true),
-        (DrainagePart::Downspout, DischargeRule::Default, "5 ft", false),
+        (DrainagePart::Downspout, DischargeRule::Irc, "4.99 ft", true),
+        (DrainagePart::Downspout, DischargeRule::Irc, "5 ft", false),
         (DrainagePart::Downspout, DischargeRule::Nebraska, "5 ft", true),
         (DrainagePart::Downspout, DischargeRule::Nebraska, "10 ft", false),
         (DrainagePart::Downspout, DischargeRule::PressGuide, "4 ft", false),
-        (DrainagePart::Outlet, DischargeRule::Default, "9.99 ft", true),
-        (DrainagePart::Outlet, DischargeRule::Default, "10 ft", false),
+        (DrainagePart::Outlet, DischargeRule::Irc, "9.99 ft", true),
+        (DrainagePart::Outlet, DischargeRule::Irc, "10 ft", false),
     ];
     for (part, rule, distance, near) in cases {
         let of = Drainage { part: Some(part), wrong: Some("joint open"), distance: Some(length(distance)), rule };

@@ -7,9 +7,18 @@ use crate::quantity::{Length, Span};
 use crate::trade::rules::tests::worded;
 use crate::trade::series::tests::day;
 use crate::trade::verdict::{Band, By, Verdict, Who};
+use crate::trade::words::Answer;
 
 fn poured(on: &str, switched: u32) -> PumpTest<'static> {
-    PumpTest { on: day(on), poured: true, switched: Some(switched), failed: None, drawdown: None }
+    PumpTest {
+        on: day(on),
+        poured: true,
+        switched: Some(switched),
+        failed: None,
+        drawdown: None,
+        runs_back: None,
+        short_cycles: None,
+    }
 }
 
 fn failed(on: &str, words: &'static str) -> PumpTest<'static> {
@@ -29,7 +38,7 @@ fn fell(on: &str, fall: &str) -> PumpTest<'static> {
 
 fn on(today: &str, installed: Option<&str>, tests: &[PumpTest]) -> Verdict {
     let pit = Some(Pit::round(Length::inches(18, 1)));
-    worded(verdict(&Pump { pit, installed: installed.map(day), tests }, day(today)))
+    worded(verdict(&Pump { pit, installed: installed.map(day), tests, ..Pump::default() }, day(today)))
 }
 
 fn rules(verdict: &Verdict) -> Vec<&str> {
@@ -78,7 +87,7 @@ fn a_pump_that_lifts_a_fifth_less_than_at_first_is_watched() {
     assert_eq!(rules(&verdict), ["sump-rate-lost", "sump-pour-test"]);
     // Without a pit the levels alone still compare.
     let tests = [fell("2024-03-01", "8 in"), fell("2025-03-01", "6.3 in")];
-    let no_pit = worded(verdict_of(&Pump { pit: None, installed: None, tests: &tests }));
+    let no_pit = worded(verdict_of(&Pump { tests: &tests, ..Pump::default() }));
     assert_eq!(no_pit.because[0].because, "on 1 Mar 2025 it lifts 20.0 % less than when first measured on 1 Mar 2024");
 }
 
@@ -138,8 +147,87 @@ fn no_date_and_no_number_breaks_it() {
     };
     let tests = [PumpTest { drawdown: Some(extreme), ..poured("2025-01-01", u32::MAX) }];
     for today in [NaiveDate::MIN, day("2025-01-01"), NaiveDate::MAX] {
-        let pump = Pump { pit: Some(Pit::round(Length::ZERO)), installed: Some(NaiveDate::MIN), tests: &tests };
+        let pump = Pump {
+            pit: Some(Pit::round(Length::ZERO)),
+            installed: Some(NaiveDate::MIN),
+            tests: &tests,
+            ..Pump::default()
+        };
         worded(verdict(&pump, today));
         worded(verdict(&Pump { installed: Some(NaiveDate::MAX), ..pump }, today));
     }
+}
+
+#[test]
+fn signs_at_the_check_valve_are_watched_until_a_test_says_no() {
+    let with = |on: &str, runs_back, short_cycles| PumpTest { runs_back, short_cycles, ..poured(on, 2) };
+    let told = |tests: &[PumpTest]| {
+        let verdict = on("2025-05-01", Some("2020-01-01"), tests);
+        (verdict.band, verdict.because[0].because.clone())
+    };
+    let (band, because) = told(&[with("2025-03-01", Some(Answer::Yes), Some(Answer::Yes))]);
+    assert_eq!(band, Some(Band::Watch));
+    // 10 ft of 1-1/2 in schedule 40 hold 1.058 gal, an 18-in pit 1.1016 gal an inch: 0.96 in.
+    let want = "on 1 Mar 2025 water ran back into the pit after it stopped, and starts followed one another quickly; 10 ft of \
+                1-1/2 in pipe running back raise this pit by 0.96 in";
+    assert_eq!(because, want);
+    let seen = with("2025-03-01", None, Some(Answer::Yes));
+    assert_eq!(told(std::slice::from_ref(&seen)).0, Some(Band::Watch));
+    assert_eq!(told(&[seen, with("2025-04-01", Some(Answer::No), Some(Answer::No))]).0, Some(Band::Note));
+    assert_eq!(told(&[with("2025-03-01", Some(Answer::Unknown), None)]).0, Some(Band::Note));
+}
+
+#[test]
+fn an_outlet_nearer_than_the_published_distance_is_mended() {
+    // University of Nebraska-Lincoln: at least 10 ft.
+    let tests = [poured("2025-03-01", 2)];
+    let at = |feet: &str| {
+        let outlet = Some(Length::parse(feet).unwrap());
+        worded(verdict(
+            &Pump { outlet, installed: Some(day("2020-01-01")), tests: &tests, ..Pump::default() },
+            day("2025-05-01"),
+        ))
+    };
+    assert_eq!(rules(&at("9.9 ft")), ["discharge-distance", "sump-pour-test"]);
+    assert_eq!(at("9.9 ft").band, Some(Band::Mend));
+    assert_eq!((rules(&at("10 ft")), at("10 ft").comparison.len()), (vec!["sump-pour-test"], 1));
+    // A pump that was never tested has no band, wherever its outlet is.
+    let never = Pump { outlet: Some(Length::feet(3, 1)), ..Pump::default() };
+    assert_eq!(worded(verdict(&never, day("2025-05-01"))).band, None);
+}
+
+#[test]
+fn what_is_asked_for_follows_from_the_rule_that_asks() {
+    // Each step answers what its rule says: the valve is looked at, the outlet led away; neither asks for a new pump.
+    let steps = |of: &Pump| -> Vec<String> {
+        worded(verdict(of, day("2025-05-01"))).next.iter().map(|step| step.says.clone()).collect()
+    };
+    let valve = [PumpTest { runs_back: Some(Answer::Yes), ..poured("2025-03-01", 2) }];
+    let pump = Pump { installed: Some(day("2020-01-01")), tests: &valve, ..Pump::default() };
+    let asked = steps(&pump);
+    assert!(asked[0].starts_with("look at its check valve") && asked[1].starts_with("test it again"), "{asked:?}");
+    assert_eq!(asked.len(), 2);
+    let well = [poured("2025-03-01", 2)];
+    let near = Pump { outlet: Some(Length::feet(3, 1)), tests: &well, ..pump };
+    assert!(steps(&near)[0].starts_with("lead its water out farther"), "{:?}", steps(&near));
+    // 1 March 2025 and a year: an outlet too near is no failed test, which is tried again at once.
+    assert_eq!(verdict(&near, day("2025-05-01")).due_on, Some(day("2026-03-01")));
+    let stuck = [failed("2025-03-01", "hums")];
+    assert!(steps(&Pump { tests: &stuck, ..near })[0].starts_with("unplug it"));
+    // Put in 15 years before: past the published life.
+    let old = Pump { installed: Some(day("2010-01-01")), tests: &well, ..Pump::default() };
+    assert!(steps(&old).iter().any(|step| step.starts_with("plan a new one")), "{:?}", steps(&old));
+}
+
+#[test]
+fn what_a_pump_lost_over_the_years_is_told_before_it_is_weak() {
+    // 8 in and then 7.2 in in 15 s with 2 in a minute coming in: 34 and 30.8 in a minute, 9.4 % less; over 2 years 4.7 % each.
+    let tests = [fell("2022-03-01", "8 in"), fell("2024-03-01", "7.2 in")];
+    let verdict = on("2024-04-01", Some("2020-01-01"), &tests);
+    assert_eq!(verdict.band, Some(Band::Note));
+    let said = &verdict.comparison[0].because;
+    assert!(said.starts_with("it lifts 9.4 % less than when first measured on 1 Mar 2022, 4.7 % a year"), "{said}");
+    // Within a year nothing is said of years.
+    let soon = [fell("2023-06-01", "8 in"), fell("2024-03-01", "7.2 in")];
+    assert_eq!(on("2024-04-01", Some("2020-01-01"), &soon).comparison, []);
 }

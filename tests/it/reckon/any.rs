@@ -43,6 +43,25 @@ fn date() -> impl Strategy<Value = Value> {
     (-1i32..10_002, 0u32..14, 0u32..33).prop_map(|(y, m, d)| json!(format!("{y:04}-{m:02}-{d:02}")))
 }
 
+fn wall_time() -> impl Strategy<Value = String> {
+    (1960i32..2110, 0u32..14, 0u32..33, 0u32..25, 0u32..61)
+        .prop_map(|(y, m, d, h, min)| format!("{y:04}-{m:02}-{d:02}T{h:02}:{min:02}:00"))
+}
+
+/// Cron text and recurrence text, and what only looks like it.
+fn rule() -> impl Strategy<Value = String> {
+    let field = "(\\*|[0-9]{1,2}(-[0-9]{1,2})?)(/[0-9]{1,2})?(,[0-9]{1,2}){0,2}";
+    let frequency = select(vec!["YEARLY", "MONTHLY", "WEEKLY", "DAILY", "HOURLY", "MINUTELY", "SECONDLY"]);
+    let part = "(INTERVAL|COUNT|BYMONTH|BYMONTHDAY|BYHOUR|BYSECOND|BYSETPOS|BYWEEKNO|BYYEARDAY)=-?[0-9]{1,5}|BYDAY=-?[0-5]?(MO|SU)";
+    prop_oneof![
+        vec(field, 5..=5).prop_map(|fields| fields.join(" ")),
+        (frequency, vec(part, 0..4))
+            .prop_map(|(often, parts)| [vec![format!("FREQ={often}")], parts].concat().join(";")),
+        (select(vec!["@daily", "FREQ=DAILY", "FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30", "FREQ=", ";", "RRULE:FREQ=DAILY"]))
+            .prop_map(str::to_owned),
+    ]
+}
+
 /// Anything that JSON can hold.
 fn anything() -> impl Strategy<Value = Value> {
     let leaf = prop_oneof![
@@ -70,6 +89,11 @@ fn likely(kind: &'static Kind) -> BoxedStrategy<Value> {
         Kind::Number(..) | Kind::Whole { .. } => number().boxed(),
         Kind::Truth => any::<bool>().prop_map(Value::from).boxed(),
         Kind::Date => date().boxed(),
+        Kind::WallTime => wall_time().prop_map(Value::from).boxed(),
+        Kind::Instant => (wall_time(), select(vec!["Z", "+00:00", "-05:00", "+14:00", "", "-99:99"]))
+            .prop_map(|(wall, offset)| json!(format!("{wall}{offset}")))
+            .boxed(),
+        Kind::Zone => select(vec!["UTC", "America/Chicago", "Pacific/Apia", "Mars/Base"]).prop_map(Value::from).boxed(),
         Kind::List { of, .. } => vec(likely(of), 0..9).prop_map(Value::from).boxed(),
         Kind::OneOrList { of, .. } => prop_oneof![likely(of), vec(likely(of), 0..9).prop_map(Value::from)].boxed(),
         Kind::Row(columns) => {
@@ -81,7 +105,9 @@ fn likely(kind: &'static Kind) -> BoxedStrategy<Value> {
             fields.prop_map(|fields| Value::Object(fields.into_iter().collect())).boxed()
         }
         Kind::OrGap(kind) => prop_oneof![Just(Value::Null), likely(kind)].boxed(),
-        Kind::Text => prop_oneof![quantity(), any::<String>().prop_map(Value::from)].boxed(),
+        Kind::Text => {
+            prop_oneof![quantity(), rule().prop_map(Value::from), any::<String>().prop_map(Value::from)].boxed()
+        }
     }
 }
 

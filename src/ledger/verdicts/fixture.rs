@@ -1,0 +1,68 @@
+//! From what is recorded of a tree or a pump to the inputs of its rules.
+
+use chrono::NaiveDate;
+
+use super::{last_look, next_spring, of_section};
+use crate::ledger::kind::fixture_added::Fitted;
+use crate::ledger::kind::sump_tested::SumpTested;
+use crate::ledger::property::{Fixture, Property};
+use crate::ledger::subject::{Name, Subject};
+use crate::trade::words::FixtureKind;
+use crate::trade::{Verdict, site, sump};
+
+/// The verdict on a fixture in use; `None` where no rule speaks of its kind.
+pub(super) fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verdict> {
+    let fixture = property.fixtures.get(name).filter(|f| f.retired.is_none())?;
+    match fixture.kind {
+        FixtureKind::Tree => Some(of_tree(property, name, fixture, today)),
+        FixtureKind::SumpPump => {
+            Some(sump::verdict(&of_pump(&fixture.fitted, &pump_tests(property, name), fixture.since), today))
+        }
+        _ => None,
+    }
+}
+
+fn of_pump<'a>(fitted: &Fitted, tests: &'a [sump::PumpTest<'a>], installed: Option<NaiveDate>) -> sump::Pump<'a> {
+    let number = |text: &Option<String>| text.as_deref().and_then(|text| text.parse::<f64>().ok());
+    sump::Pump {
+        pit: fitted.pit.as_ref().map(|d| sump::Pit::round(d.value())),
+        installed,
+        tests,
+        outlet: fitted.distance.as_ref().map(|l| l.value()),
+        backup: sump::Backup { installed, capacity_ah: number(&fitted.battery_ah), draw_a: number(&fitted.draw_a) },
+    }
+}
+
+fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>> {
+    let here = property.sump_tests.iter().filter(|t| t.test.fixture == *name);
+    here.map(|t| sump::PumpTest {
+        on: t.on.date,
+        poured: t.test.poured,
+        switched: t.test.started_times,
+        failed: t.test.failed.as_deref(),
+        drawdown: drawdown(&t.test),
+        runs_back: t.test.runs_back,
+        short_cycles: t.test.short_cycles,
+    })
+    .collect()
+}
+
+/// A drawdown that was timed whole.
+pub fn drawdown(test: &SumpTested) -> Option<sump::Drawdown> {
+    let [(fall, fall_time), (rise, rise_time)] = test.drawdown()?;
+    Some(sump::Drawdown { fall, fall_time, rise, rise_time })
+}
+
+fn of_tree(property: &Property, name: &Name, fixture: &Fixture, today: NaiveDate) -> Verdict {
+    let known = fixture.since.max(property.added.map(|a| a.date)).unwrap_or(today);
+    let since = last_look(property, Subject::Named(name.clone()), known);
+    let fitted = &fixture.fitted;
+    site::tree(&site::Tree {
+        species: fitted.what.as_deref(),
+        demand: fitted.demand,
+        height: fitted.height.as_ref().map(|l| l.value()),
+        distance: fitted.distance.as_ref().map(|l| l.value()),
+        shrinkable_clay: fitted.clay.or(of_section(property, fixture.section.as_ref()).and_then(|s| s.clay)),
+        next_spring: next_spring(since),
+    })
+}

@@ -1,3 +1,0 @@
--- `verify`: all rows of `duty_rows` of one property, in the order of the primary key, which serves it.
-SELECT chain, subject, duty, title, opens_on, due_on, why FROM duty_rows
-WHERE chain = ?1 ORDER BY chain, subject, duty

@@ -1,3 +1,0 @@
--- The projection, for every row of `duty_rows` that an entry touches. Served by the primary key.
-INSERT OR REPLACE INTO duty_rows (chain, subject, duty, title, opens_on, due_on, why)
-VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)
