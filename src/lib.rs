@@ -3,6 +3,7 @@
 pub mod calendar;
 pub mod cli;
 pub mod command;
+pub mod deferral;
 pub mod demo;
 pub mod ledger;
 pub mod quantity;

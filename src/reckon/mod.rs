@@ -24,6 +24,7 @@ mod life_cycle;
 mod line;
 mod masonry;
 mod outcome;
+mod plan;
 #[cfg(test)]
 mod published_tests;
 mod quantity;

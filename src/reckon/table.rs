@@ -1,7 +1,7 @@
 //! The table of all calculations.
 
 use super::calculation::Calculation;
-use super::{air, crack, epoxy, level, life_cycle, masonry, quantity, radon, site, sump, trend, water};
+use super::{air, crack, epoxy, level, life_cycle, masonry, plan, quantity, radon, site, sump, trend, water};
 
 /// All of them, by group and in the order in which they are listed.
 pub static ALL: &[&Calculation] = &[
@@ -53,6 +53,7 @@ pub static ALL: &[&Calculation] = &[
     // time and money
     &life_cycle::PRESENT_VALUE,
     &life_cycle::SERVICE_LIFE,
+    &plan::PLAN,
 ];
 
 /// The calculation of that name.

@@ -20,6 +20,7 @@ pub mod life_cycle;
 pub mod moisture;
 pub mod mould;
 pub mod other;
+pub mod planning;
 pub mod radon;
 pub mod rules;
 pub mod runoff;

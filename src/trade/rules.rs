@@ -3,7 +3,7 @@
 use super::verdict::Rule;
 use super::{
     air, called, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle, moisture, mould,
-    other, radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, wall, wood,
+    other, planning, radon, runoff, series, signs, site, strain, sump, survey, timber, trend, units, wall, wood,
 };
 
 /// All of them, by subject.
@@ -82,6 +82,7 @@ pub static ALL: &[&Rule] = &[
     &earth::LATERAL,
     &life_cycle::PRESENT_VALUE,
     &life_cycle::SERVICE_LIFE,
+    &planning::YEARLY_PLAN,
     &units::UNITS,
     &sump::POUR_TEST,
     &sump::WEAK,
@@ -264,6 +265,7 @@ pub(super) mod tests {
             include_str!("judgement.rs"),
             include_str!("level.rs"),
             include_str!("life_cycle.rs"),
+            include_str!("planning.rs"),
             include_str!("moisture.rs"),
             include_str!("other.rs"),
             include_str!("radon.rs"),

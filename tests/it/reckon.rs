@@ -1,6 +1,7 @@
 //! Calculations by themselves, through the binary: every row of the table, and every sort of bad input.
 
 mod any;
+mod plan;
 
 use std::io::Write;
 use std::process::{Command, Stdio};
