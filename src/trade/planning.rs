@@ -8,7 +8,7 @@ pub static YEARLY_PLAN: Rule = Rule {
            a repair is done in the same year as those it waits for, or later",
     source: "multi-period knapsack: Lorie and Savage 1955, Weingartner 1963; bounds by Lagrange's relaxation, Fisher 1981",
     standing: Standing::Memory,
-    scope: "as good as the losses it is given; `bound` says how far a plan may be from the least there is; checked against two \
+    scope: "no better than the losses it is given; `bound` says how far a plan may be from the least there is; checked against two \
             independent solvers and published instances",
     variants: &[],
 };

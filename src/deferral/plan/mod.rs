@@ -24,6 +24,7 @@
 
 mod climb;
 mod dive;
+mod habits;
 mod making;
 mod model;
 mod order;
@@ -33,10 +34,12 @@ mod problem;
 #[cfg(test)]
 mod published_tests;
 mod search;
+mod shortfall;
 #[cfg(test)]
 mod tests;
 mod yearly;
 
 pub use problem::{Choice, Item, MOST_CHOICES, Problem, Visit};
 pub use search::{Effort, Solution, solve};
+pub use shortfall::Shortfall;
 pub use yearly::{MOST_YEARS, Plan, PlanError, Repair, Shared, Yearly};
