@@ -1,4 +1,5 @@
-//! What waiting costs: stages a finding passes through if it is left, prices over time, and how far they may lie apart.
+//! What waiting costs: stages a finding passes through if it is left, prices over time, and how far they may lie apart; and which
+//! repair to do in which year ([`plan`]).
 //!
 //! Pure: no clock, no files, no ledger; randomness only from a seed. Expectations are exact ([`chain`]), percentiles simulated
 //! ([`spread`]). Chances and prices are assumptions with their sources beside them, and the user's to change ([`ladder`]).
@@ -10,6 +11,7 @@ pub mod chain;
 pub mod index;
 pub mod ladder;
 mod percentile;
+pub mod plan;
 pub mod price;
 #[cfg(test)]
 mod published_tests;

@@ -85,6 +85,14 @@ pub enum Fact {
     /// Something is wrong with one column of a row or one field of an object.
     #[error("{fact}")]
     Column { name: &'static str, fact: Box<Fact> },
+    /// The name of an earlier item of the list.
+    #[error("is the name of another: `{0}`")]
+    SameName(String),
+    #[error("names none of the items: `{0}`")]
+    NotAnItem(String),
+    /// Each waits for another, and none can be first; in no order that matters.
+    #[error("wait for each other in a circle: {}", in_ticks(.0))]
+    Circle(Vec<String>),
     #[error("does not go together with `{0}`")]
     NotTogether(&'static str),
     #[error("is beyond what can be reckoned")]
@@ -103,6 +111,10 @@ pub enum Fact {
     Chain(ChainError),
     #[error(transparent)]
     Spread(SpreadError),
+}
+
+fn in_ticks(names: &[String]) -> String {
+    names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ")
 }
 
 fn items(count: usize) -> String {

@@ -123,6 +123,11 @@ impl Inputs {
         })
     }
 
+    pub fn texts(&self, name: &'static str) -> Result<Vec<String>, Fault> {
+        let item = |value: &Value| if let Value::Text(text) = value { Some(text.clone()) } else { None };
+        self.wanted(name, |value| value.list()?.iter().map(item).collect())
+    }
+
     /// A word as the value it stands for: `of.word("demand", Demand::from_word)`.
     pub fn word<T>(&self, name: &'static str, means: impl Fn(&str) -> Option<T>) -> Result<T, Fault> {
         self.wanted(name, |value| if let Value::Word(word) = value { means(word) } else { None })

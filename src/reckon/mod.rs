@@ -26,6 +26,7 @@ mod line;
 mod masonry;
 mod occurrences;
 mod outcome;
+mod plan;
 #[cfg(test)]
 mod published_tests;
 mod quantity;

@@ -2,7 +2,8 @@
 
 use super::calculation::Calculation;
 use super::{
-    air, crack, deferral, epoxy, level, life_cycle, masonry, occurrences, quantity, radon, site, sump, trend, water,
+    air, crack, deferral, epoxy, level, life_cycle, masonry, occurrences, plan, quantity, radon, site, sump, trend,
+    water,
 };
 
 /// All of them, by group and in the order in which they are listed.
@@ -58,6 +59,7 @@ pub static ALL: &[&Calculation] = &[
     &life_cycle::SERVICE_LIFE,
     &deferral::DEFERRAL,
     &deferral::DEFERRAL_SPREAD,
+    &plan::PLAN,
 ];
 
 /// The calculation of that name.

@@ -24,6 +24,7 @@ pub mod mould;
 pub mod occurrence;
 pub mod other;
 pub mod pattern;
+pub mod planning;
 pub mod radon;
 pub mod rules;
 pub mod runoff;

@@ -3,8 +3,8 @@
 use super::verdict::Rule;
 use super::{
     air, air_log, called, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle,
-    moisture, mould, occurrence, other, pattern, radon, runoff, series, signs, site, strain, sump, survey, timber,
-    trend, units, waiting, wall, wood,
+    moisture, mould, occurrence, other, pattern, planning, radon, runoff, series, signs, site, strain, sump, survey,
+    timber, trend, units, waiting, wall, wood,
 };
 
 /// All of them, by subject.
@@ -103,6 +103,7 @@ pub static ALL: &[&Rule] = &[
     &occurrence::FREEZE_DATES,
     &life_cycle::PRESENT_VALUE,
     &life_cycle::SERVICE_LIFE,
+    &planning::YEARLY_PLAN,
     &units::UNITS,
     &sump::POUR_TEST,
     &sump::WEAK,
@@ -301,6 +302,7 @@ pub(super) mod tests {
             include_str!("judgement.rs"),
             include_str!("level.rs"),
             include_str!("life_cycle.rs"),
+            include_str!("planning.rs"),
             include_str!("moisture.rs"),
             include_str!("occurrence.rs"),
             include_str!("other.rs"),

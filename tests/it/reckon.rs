@@ -3,6 +3,7 @@
 mod any;
 mod errors;
 mod laws;
+mod plan;
 mod published;
 mod values;
 

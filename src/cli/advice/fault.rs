@@ -21,7 +21,7 @@ pub fn failure(calculation: Option<&Calculation>, fault: &Fault, given: &str) ->
 fn code(fact: &Fact) -> u8 {
     match fact.innermost() {
         Fact::Beyond | Fact::TooMuch(_) | Fact::Together(_) | Fact::Trend(_) | Fact::Survey(_) => 1,
-        Fact::Chain(_) | Fact::Spread(_) => 1,
+        Fact::Chain(_) | Fact::Spread(_) | Fact::Circle(_) => 1,
         _ => 2,
     }
 }
@@ -80,6 +80,9 @@ pub fn advice(calculation: Option<&Calculation>, fault: &Fault, named: impl Fn(&
         Fact::TooMany(_) => "give fewer".to_owned(),
         Fact::NotSoMany { .. } => format!("give as many as are asked for; {}", help()),
         Fact::NotTogether(other) => format!("leave out one of `{}` and `{}`", named(&fault.input), named(other)),
+        Fact::SameName(_) => "give each a name of its own".to_owned(),
+        Fact::NotAnItem(_) => "name an item of the list by its `id`".to_owned(),
+        Fact::Circle(_) => "let one of them wait for none of the others".to_owned(),
         Fact::Together(_) => format!("change `{}` or what it goes with; {}", named(&fault.input), help()),
         Fact::Trend(error) => of_trend(error),
         Fact::Survey(error) => of_survey(error),
