@@ -4,6 +4,7 @@ pub mod calendar;
 pub mod chart;
 pub mod cli;
 pub mod command;
+pub mod deferral;
 pub mod demo;
 pub mod dossier;
 pub mod ledger;

@@ -1,5 +1,6 @@
 //! The one place where advice is given: from each fact that keeps something from being done to what can be done.
 
+mod defer;
 mod fault;
 mod when;
 
@@ -113,6 +114,10 @@ pub fn of(error: Error) -> Failure {
             Failure::new(3, format!("{things} wrong with this ledger"))
                 .attempt("keep this file as it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`")
         }
+        Error::Defer(ref error) => defer::failure(error),
+        Error::Sum(_) => Failure::new(1, error.to_string())
+            .given(given::typed())
+            .attempt("what was paid in another currency cannot be added up; ask for one house or one year"),
         Error::NotASpan { ref given } => {
             let attempt = "write days, weeks, months or years, as in `30d`, `6w`, `3m`, `1y`";
             Failure::new(2, error.to_string()).given(given).attempt(attempt)

@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::command::{
-    Circumstances, air, dossier, duty::DueFields, finding, fixture, hours, import, init, judgement, property, quote,
-    radon, reading, repair, section, sump,
+    Circumstances, air, defer, dossier, duty::DueFields, finding, fixture, hours, import, init, judgement, property,
+    quote, radon, reading, repair, section, sump,
 };
 
 mod duties;
@@ -123,6 +123,27 @@ pub enum Command {
         /// A house or something of it; may be left out where there is one house only
         subject: Option<String>,
     },
+    /// What waiting costs, year by year, and what that hangs on: stemwall defer larkspur-14/2
+    Defer(Box<defer::Asked>),
+    /// What the next twelve months may cost, over all houses, the dearest first
+    Risk {
+        #[command(flatten)]
+        assumed: defer::Assumed,
+    },
+    /// Recorded costs of repairs, added up: stemwall spent --year 2025 --each property
+    Spent {
+        /// One house; all where it is left out
+        key: Option<String>,
+        /// Only of this year
+        #[arg(long, value_name = "YEAR")]
+        year: Option<i32>,
+        /// property: a sum a house in place of every repair
+        #[arg(long, value_name = "WORD", value_parser = ["property"])]
+        each: Option<String>,
+    },
+    /// The stages a finding passes through if it is left, with every figure and its source
+    #[command(subcommand)]
+    Ladder(Ladder),
     /// Every rule of the program, or one of them: stemwall rules crack-category
     Rules { name: Option<String> },
     /// Run a published calculation by itself: stemwall reckon step-height --step "3/8 in"
@@ -554,6 +575,21 @@ pub struct Correct {
 }
 
 #[derive(Debug, Subcommand)]
+pub enum Ladder {
+    /// stemwall ladder show wall-crack-wet
+    Show {
+        /// One of them; all in brief where it is left out
+        name: Option<String>,
+        /// Of this file in place of the program's
+        #[arg(long, value_name = "FILE")]
+        ladder: Option<std::path::PathBuf>,
+        /// The program's file as it is, to be changed and given with --ladder
+        #[arg(long)]
+        toml: bool,
+    },
+}
+
+#[derive(Debug, Subcommand)]
 pub enum Entry {
     /// stemwall entry show larkspur-14#12
     Show { entry: String },
@@ -578,6 +614,7 @@ pub enum Setting {
     /// stemwall setting change radon-retest-years 5
     Change {
         name: String,
+        #[arg(allow_hyphen_values = true)]
         value: String,
         #[command(flatten)]
         circumstances: Circumstances,

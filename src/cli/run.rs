@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{advice, dossier, due, duties, ics, lists, recorded, screen, sheet, verdict, visits, walk};
+use super::{advice, defer, dossier, due, duties, ics, lists, recorded, risk, screen, sheet, verdict, visits, walk};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
@@ -102,6 +102,27 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
         Command::Why { subject } => {
             let answer = why::why(context, &mut context.open_to_read()?, subject.as_deref())?;
             if json { print_json(out, &verdict::as_json(&answer)) } else { verdict::why(&answer, out) }.and(done)
+        }
+        Command::Defer(asked) => show_defer(context, &asked, json, out).and(done),
+        Command::Risk { assumed } => {
+            let mut store = open_with_progress(context)?;
+            let all = command::risk::risk(context, &mut store, &assumed)?;
+            let currency = store.settings().currency;
+            if json { print_json(out, &risk::risk_json(&all, currency)) } else { risk::risk(&all, currency, out) }
+                .and(done)
+        }
+        Command::Spent { key, year, each } => {
+            let spent = command::risk::spent(context, &mut open_with_progress(context)?, key.as_deref(), year)?;
+            if json { print_json(out, &risk::spent_json(&spent)) } else { risk::spent(&spent, each.is_some(), out) }
+                .and(done)
+        }
+        Command::Ladder(typed::Ladder::Show { toml: true, .. }) => {
+            write!(out, "{}", crate::deferral::ladder::OWN).map_err(|error| written(&error)).and(done)
+        }
+        Command::Ladder(typed::Ladder::Show { name, ladder, .. }) => {
+            let all = command::defer::ladders(name.as_deref(), ladder.as_deref())?;
+            let as_json = || Value::from(all.iter().map(defer::ladder_json).collect::<Vec<_>>());
+            if json { print_json(out, &as_json()) } else { defer::ladders(&all, name.is_some(), out) }.and(done)
         }
         Command::Rules { name } => {
             let all = why::rules(name.as_deref())?;
@@ -446,6 +467,37 @@ fn show_finding(context: &Context, subject: &str, json: bool, out: &mut dyn Writ
     lists::readings(finding, out)
 }
 
+fn show_defer(
+    context: &Context,
+    asked: &command::defer::Asked,
+    json: bool,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    let told = command::defer::defer(context, &mut open_with_progress(context)?, asked)?;
+    let command::defer::Told::One(answer) = &told else {
+        return if json { print_json(out, &defer::told_json(&told)) } else { defer::told(&told, out) };
+    };
+    let picture = asked.picture.as_deref().or(asked.svg.as_ref().map(|_| "waiting"));
+    let Some(picture) = picture else {
+        return if json { print_json(out, &defer::told_json(&told)) } else { defer::told(&told, out) };
+    };
+    let drawn = command::defer::picture(answer, picture)?;
+    let Some(path) = &asked.svg else {
+        return write!(out, "{}", crate::chart::letters::draw(&drawn)).map_err(|error| written(&error));
+    };
+    write_new(path, &crate::chart::svg::draw(&drawn))?;
+    line(out, format_args!("wrote {}: {}", path.display(), super::words::plain(&drawn.title)))
+}
+
+/// Writes a file where there is none.
+fn write_new(path: &std::path::Path, text: &str) -> Result<(), StoreError> {
+    let written = std::fs::File::create_new(path).and_then(|mut file| file.write_all(text.as_bytes()));
+    written.map_err(|e| match e.kind() {
+        std::io::ErrorKind::AlreadyExists => StoreError::AlreadyThere { path: path.to_owned() },
+        _ => StoreError::Io { path: path.to_owned(), error: e.to_string() },
+    })
+}
+
 fn start_walk(
     context: &Context,
     key: Option<&str>,
@@ -474,11 +526,7 @@ fn walk_sheet(
     let today = verdict::date(context.today_at(Some(&property)));
     let page = sheet::sheet(&property, season, &stops, &today);
     let Some(path) = to else { return line(out, format_args!("{page}")) };
-    let written = std::fs::File::create_new(path).and_then(|mut file| file.write_all(page.as_bytes()));
-    written.map_err(|e| match e.kind() {
-        std::io::ErrorKind::AlreadyExists => StoreError::AlreadyThere { path: path.to_owned() },
-        _ => StoreError::Io { path: path.to_owned(), error: e.to_string() },
-    })?;
+    write_new(path, &page)?;
     let stops = super::words::counted(stops.len() as u64, "stop", "stops");
     line(out, format_args!("wrote {}: {stops}", path.display()))
 }
@@ -560,6 +608,10 @@ fn demo(context: &Context, folder: &std::path::Path, out: &mut dyn Write) -> Res
     line(out, format_args!("$ stemwall why larkspur-14/2"))?;
     verdict::why(&why::why(&context, &mut store, Some("larkspur-14/2"))?, out)?;
     line(out, format_args!(""))?;
+    line(out, format_args!("$ stemwall defer larkspur-14/2"))?;
+    let asked = command::defer::Asked { subject: Some("larkspur-14/2".to_owned()), ..Default::default() };
+    defer::told(&command::defer::defer(&context, &mut store, &asked)?, out)?;
+    line(out, format_args!(""))?;
     line(out, format_args!("$ stemwall due --limit 6"))?;
     due::due(&context, &mut store, &duty::DueFields { limit: Some(6), ..duty::DueFields::default() }, out)?;
     line(out, format_args!(""))?;
@@ -572,6 +624,7 @@ fn demo(context: &Context, folder: &std::path::Path, out: &mut dyn Write) -> Res
         "stemwall walk start tannery-3         a walk, point by point; q stops it",
         "stemwall why chapel-9/1               a finding that a judgement holds",
         "stemwall why chapel-9/hall            a single radon test that asks for another",
+        "stemwall risk                         what the next twelve months may cost, and what is not known",
         "stemwall finding list --open          what is open, everywhere",
         "stemwall rules crack-category         a rule, its source and its scope",
         "stemwall verify                       every hash, link and file",

@@ -15,10 +15,12 @@ use crate::ledger::problem::Problem;
 use crate::ledger::property::Property;
 use crate::ledger::subject::{Subject, SubjectError};
 use crate::ledger::when::{When, WhenError};
+use crate::quantity::MoneyError;
 use crate::store::{Addressed, AppendError, Receipt, Refusal, Store, StoreError, Target};
 
 pub mod air;
 pub mod amend;
+pub mod defer;
 pub mod demo;
 pub mod dossier;
 pub mod duty;
@@ -46,6 +48,7 @@ pub mod radon;
 pub mod reading;
 pub mod reckon;
 pub mod repair;
+pub mod risk;
 pub mod section;
 pub mod setting;
 pub mod status;
@@ -148,6 +151,11 @@ pub enum Error {
     NoForm { path: PathBuf },
     #[error("this program writes no PDF")]
     NoPdf { path: PathBuf },
+    #[error(transparent)]
+    Defer(#[from] defer::DeferError),
+    /// Recorded sums do not add up: another currency, or too much for any.
+    #[error(transparent)]
+    Sum(MoneyError),
     #[error("there is nothing to record")]
     NothingGiven { flags: String },
 }

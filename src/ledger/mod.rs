@@ -19,4 +19,5 @@ pub mod repairs;
 pub mod settings;
 pub mod subject;
 pub mod verdicts;
+pub mod waiting;
 pub mod when;

@@ -9,7 +9,7 @@ use super::{
     air, air_log, called, concrete, crack, electrics, epoxy, event, judgement, level, moisture, occurrence, other,
     pattern, radon, series, signs,
 };
-use super::{site, sump, timber, wall};
+use super::{site, sump, timber, waiting, wall};
 
 /// A place that a rule is used in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -59,6 +59,8 @@ const PUMP: Use = Use::Fixture(FixtureKind::SumpPump);
 const DAMP: Use = Use::Finding(FindingKind::Damp);
 const ROT: Use = Use::Finding(FindingKind::Rot);
 const WALKWAY: Use = Use::Finding(FindingKind::Walkway);
+const DEFER: Use = Use::Said("defer");
+const RISK: Use = Use::Said("risk");
 
 /// The uses of every rule but those of calculations alone.
 pub static USES: &[(&Rule, &[Use])] = &[
@@ -153,6 +155,15 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&epoxy::PORTS, &[CRACK, Use::Said("repair add")]),
     (&epoxy::quantity::QUANTITY, &[Use::Said("repair add")]),
     (&epoxy::filling::BEFORE_FILLING, &[Use::Said("repair add")]),
+    (&waiting::LADDER, &[DEFER, RISK]),
+    (&waiting::COST_OF_WAITING, &[DEFER, RISK]),
+    (&waiting::SPREAD_OF_WAITING, &[DEFER]),
+    (&waiting::PRICE_RANGE, &[DEFER]),
+    (&waiting::PRICE_INDEX, &[DEFER]),
+    (&waiting::WATER_LOSS, &[DEFER]),
+    (&waiting::LAW_OF_FIVES, &[DEFER]),
+    (&waiting::TWO_TO_FOUR, &[DEFER]),
+    (&waiting::MAINTENANCE_SHARE, &[RISK]),
 ];
 
 /// The verdicts, commands and duties that use a rule; none for a rule of calculations alone.

@@ -4,6 +4,7 @@ mod advised;
 mod air;
 mod choices;
 mod climate;
+mod defer;
 mod disk;
 mod dossier;
 mod due;

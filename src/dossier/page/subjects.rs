@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use maud::{Markup, PreEscaped, html};
 
 use super::{entry, table, words};
-use crate::chart::readings::{Chart, svg};
+use crate::chart::{self, Readings, svg};
 use crate::dossier::camera::Camera;
 use crate::dossier::data::{Picture, Pictures, decoded};
 use crate::dossier::summary::day;
@@ -97,7 +97,7 @@ fn reading(view: &View, reading: &Reading) -> Vec<Markup> {
 
 /// A chart a quantity and a marked point, of readings that are lengths.
 fn charts(view: &View, number: u32, finding: &Finding) -> Markup {
-    let mut series: Vec<(String, Vec<(NaiveDate, f64)>)> = Vec::new();
+    let mut series: Vec<Readings> = Vec::new();
     let unit = match view.settings.units {
         Units::Us => "in",
         Units::Metric => "mm",
@@ -106,19 +106,21 @@ fn charts(view: &View, number: u32, finding: &Finding) -> Markup {
     for reading in &finding.readings {
         let Some(length) = reading.measured.length() else { continue };
         let at = reading.at.as_ref().map_or(String::new(), |at| format!(" at {at}"));
-        let name = format!("{}{at}", reading.measured.quantity().replace('-', " "));
-        let point = (reading.on.date, in_unit(length.value()));
-        match series.iter_mut().find(|(of, _)| *of == name) {
-            Some((_, points)) => points.push(point),
-            None => series.push((name, vec![point])),
+        let label = format!("{}{at}", reading.measured.quantity().replace('-', " "));
+        let resolution = reading.resolution.as_ref().map(|step| in_unit(step.value()));
+        let read = chart::Reading { on: reading.on.date, value: in_unit(length.value()), resolution };
+        match series.iter_mut().find(|of| of.label == label) {
+            Some(of) => of.read.push(read),
+            None => series.push(Readings { label, read: vec![read] }),
         }
     }
     let marks: Vec<(NaiveDate, &str)> = finding.mended.iter().map(|on| (on.date, "repaired")).collect();
     html! {
-        @for (name, points) in &series {
-            @let title = seen(&format!("{name} of finding {number} over time, {} readings; the table has every value", points.len()));
-            @if let Some(drawn) = svg(&Chart { title: &title, unit, points, marks: &marks }) {
-                figure { (PreEscaped(drawn)) figcaption { (words(name)) ", " (unit) } }
+        @for of in &series {
+            @if of.read.iter().any(|read| read.on != of.read[0].on) {
+                @let title = seen(&format!("{} of finding {number} over time; the table has every value", of.label));
+                @let drawn = svg::draw(&chart::readings(&title, unit, std::slice::from_ref(of), None, &marks));
+                figure { (PreEscaped(drawn)) figcaption { (words(&of.label)) ", " (unit) } }
             }
         }
     }
