@@ -266,6 +266,9 @@ fn hours(error: &HoursError) -> Failure {
         H::NoColumn { flag, column, header, .. } => {
             (2, format!("{flag} {column}"), format!("its columns are {}", header.join(", ")))
         }
+        H::WhichColumn { flag, header, .. } => {
+            (2, given::typed(), format!("name it: `{flag} COLUMN`; its columns are {}", header.join(", ")))
+        }
         H::NotCsv { .. } => {
             (1, given::typed(), "a header line with the names of the columns, then a row an hour".into())
         }
