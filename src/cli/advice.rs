@@ -133,9 +133,47 @@ pub fn of(error: Error) -> Failure {
                 By::SumpTest => "`stemwall sump test KEY/PUMP`",
                 By::RadonTest => "`stemwall radon add KEY/SECTION`",
                 By::RepairCheck => "`stemwall repair check KEY#N --held yes|no`",
+                By::Reading => "`stemwall reading add KEY/N`",
+                By::Verdict => "`stemwall why` says what; entering it",
                 By::Done => "`stemwall done`",
             };
             Failure::new(2, error.to_string()).given(duty).attempt(format!("{command} records it"))
+        }
+        Error::UnknownOccurrence { ref code } => Failure::new(1, error.to_string())
+            .given(code)
+            .attempt("it may be done already; `stemwall due --all --within 1y` shows the codes of what stands"),
+        Error::NothingStands { ref what } => Failure::new(1, error.to_string())
+            .given(what)
+            .attempt("`stemwall duty list KEY` shows what a house has, and what is off"),
+        Error::NotDueYet { ref what, .. } => Failure::new(1, error.to_string())
+            .given(what)
+            .attempt("wait until then; `duty skip` takes the code of a later occurrence, `duty set` changes its rule"),
+        Error::NotMoved { .. } => Failure::new(1, error.to_string())
+            .given(given::typed())
+            .attempt("`stemwall duty expect SUBJECT --by DATE --what TEXT` says who comes and when"),
+        Error::AskedByVerdict { ref duty } => Failure::new(1, error.to_string()).given(duty).attempt(
+            "record what it asks for (`stemwall why` says what); `duty snooze` postpones the line, `duty skip --until` its day",
+        ),
+        Error::RuleOfItsOwn { ref duty } => Failure::new(1, error.to_string())
+            .given(duty)
+            .attempt("switch it off, and set a duty of your own with a `--title`"),
+        Error::PartOfItsOwn { ref duty, .. } | Error::DutyOfAnother { ref duty, .. } => {
+            Failure::new(1, error.to_string())
+                .given(duty)
+                .attempt("a duty of your own, under another name and with a `--title`, can be for any part")
+        }
+        Error::NextOpens { until, .. } => Failure::new(1, error.to_string())
+            .given(format!("--until {until}"))
+            .attempt("give a day before that, or leave this one out: `duty skip` without --until"),
+        Error::NoSuchDuty { ref duty, ref near, ref known, .. } => {
+            let attempt = match near {
+                Some(near) => format!("did you mean `{near}`?"),
+                None if known.is_empty() => {
+                    "`stemwall duty list` shows the almanac; one of your own needs a `--title` and a rule".to_owned()
+                }
+                None => format!("it has {}", known.join(", ")),
+            };
+            Failure::new(1, error.to_string()).given(duty).attempt(attempt)
         }
         Error::Dossier { path, error } => of_dossier(&path, &error),
         Error::NoForm { ref path } => Failure::new(2, error.to_string())
@@ -375,6 +413,13 @@ fn advice(problem: &Problem) -> String {
         P::Orphans { seq, .. } => format!("correct or strike entry {seq} first"),
         P::NoSetting { names, .. } => format!("one of {}", names.join(", ")),
         P::BadSettingValue { wanted, .. } => wanted.clone(),
+        P::NeverFires { .. } => "give it a time that is longer than none".into(),
+        P::MinutesOutOfRange { .. } => "give --minutes as a whole number".into(),
+        P::NothingSet { .. } => "`stemwall duty list`, or `duty list KEY`, shows what is set where".into(),
+        P::SkippedAlready { .. } => "nothing needs to be done; `stemwall strike` takes it back".into(),
+        P::DayPassed { .. } => "give a later day".into(),
+        P::NoticeTooLong { most, .. } => format!("give up to {most} days"),
+        P::WarrantyBefore { .. } => "look at --warranty-until".into(),
         P::NothingToChange => "say what is different".into(),
         P::HoldsNoDay { .. } => "look at --until; --on says when it was given".into(),
         P::NotAPump { .. } => "a sump test is of a fixture of kind `sump-pump`".into(),

@@ -5,9 +5,13 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::command::{
-    Circumstances, air, dossier, finding, fixture, hours, import, init, judgement, property, quote, radon, reading,
-    repair, section, sump,
+    Circumstances, air, dossier, duty::DueFields, finding, fixture, hours, import, init, judgement, property, quote,
+    radon, reading, repair, section, sump,
 };
+
+mod duties;
+
+pub use duties::Duty;
 
 /// A ledger of house foundations: what was seen, how it moved, what is due, and on whose authority
 ///
@@ -98,28 +102,15 @@ pub enum Command {
         limit: Option<usize>,
     },
     /// What is due, where, and why now: stemwall due --within 30d
-    Due {
-        /// How far to look ahead: 30d, 6w, 3m, 1y [default: 30d]
-        #[arg(long, value_name = "TIME")]
-        within: Option<String>,
-        /// Everything due at one house, done on one trip
-        #[arg(long)]
-        visits: bool,
-        /// Show this many at most
-        #[arg(long, value_name = "N")]
-        limit: Option<usize>,
-        /// Write a calendar (iCalendar): things to do and a visit to each house; `-` is standard output
-        #[arg(long, value_name = "FILE", conflicts_with_all = ["limit", "json"])]
-        ics: Option<PathBuf>,
-    },
+    Due(DueFields),
     /// A duty was done that no other entry can say: stemwall done larkspur-14/fan
     Done {
-        /// What it was done to, or the duty's name
+        /// The code in the list of what is due, what it was done to, or the duty's name
         what: String,
         #[command(flatten)]
         circumstances: Circumstances,
     },
-    /// The almanac of duties
+    /// The almanac of duties, and what you make of it
     #[command(subcommand)]
     Duty(Duty),
     /// Everything about a subject, in order of happening: stemwall history larkspur-14/2
@@ -206,7 +197,7 @@ pub enum Property {
         /// Its short name: lower-case letters, digits and hyphens
         key: String,
         #[command(flatten)]
-        fields: property::Fields,
+        fields: property::Changes,
         #[command(flatten)]
         circumstances: Circumstances,
     },
@@ -219,7 +210,7 @@ pub enum Property {
         /// The house; may be left out where there is one only
         key: Option<String>,
         #[command(flatten)]
-        fields: property::Fields,
+        fields: property::Changes,
         #[command(flatten)]
         circumstances: Circumstances,
     },
@@ -560,12 +551,6 @@ pub struct Correct {
     /// larkspur-14#12, then the flags that record such an entry, --why TEXT, --on DATE, --note TEXT, --photo FILE
     #[arg(required = true, num_args = 1.., trailing_var_arg = true, allow_hyphen_values = true, value_name = "ENTRY")]
     pub words: Vec<String>,
-}
-
-#[derive(Debug, Subcommand)]
-pub enum Duty {
-    /// Every duty with its rule, its reason and its source
-    List,
 }
 
 #[derive(Debug, Subcommand)]

@@ -13,6 +13,7 @@ mod air;
 mod arguments;
 mod dossier;
 mod due;
+mod duties;
 mod failure;
 mod given;
 mod ics;
@@ -23,6 +24,7 @@ mod run;
 mod screen;
 mod sheet;
 mod verdict;
+mod visits;
 pub mod walk;
 mod words;
 

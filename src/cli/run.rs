@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{advice, dossier, due, ics, lists, recorded, screen, sheet, verdict, walk};
+use super::{advice, dossier, due, duties, ics, lists, recorded, screen, sheet, verdict, visits, walk};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
@@ -42,7 +42,7 @@ pub fn unwritten(error: &std::io::Error) -> StoreError {
     StoreError::Io { path: "standard output".into(), error: error.to_string() }
 }
 
-fn print_json(out: &mut dyn Write, value: &Value) -> Result<(), Failure> {
+pub fn print_json(out: &mut dyn Write, value: &Value) -> Result<(), Failure> {
     line(out, format_args!("{value:#}"))
 }
 
@@ -138,28 +138,26 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             if json { print_json(out, &json!(kinds)) } else { lists::kinds(&kinds, out) }.and(done)
         }
         Command::Entry(typed::Entry::Schema) => print_json(out, &entry::schema()).and(done),
-        Command::Due { within, visits, ics: Some(file), .. } => {
-            let calendar = command::ics::due(context, &mut open_with_progress(context)?, within.as_deref(), visits)?;
-            ics::write(&calendar, &file, out).and(done)
-        }
-        Command::Due { within, visits, limit, ics: None } => {
+        Command::Due(fields) => {
+            if let Some(file) = &fields.ics {
+                let calendar = command::ics::due(context, &mut open_with_progress(context)?, &fields)?;
+                return ics::write(&calendar, file, out).and(done);
+            }
             let mut store = open_with_progress(context)?;
-            let today = context.today_at(None);
-            if json {
-                let mut list = JsonList::new(out);
-                let each = &mut |row| list.push(&duty::as_json(&row, today));
-                duty::due(context, &mut store, within.as_deref(), limit, each)?;
-                list.end().and(done)
-            } else if visits {
-                due::visits(context, &mut store, within.as_deref(), out).and(done)
-            } else {
-                due::due(context, &mut store, within.as_deref(), limit, out).and(done)
+            match (json, fields.visits) {
+                (true, false) => {
+                    let mut list = JsonList::new(out);
+                    let today = context.today_at(None);
+                    let each = &mut |row| list.push(&duty::as_json(&row, today));
+                    duty::due(context, &mut store, &fields, each)?;
+                    list.end().and(done)
+                }
+                (true, true) => print_json(out, &visits::as_json(context, &mut store, &fields)?).and(done),
+                (false, true) => visits::visits(context, &mut store, &fields, out).and(done),
+                (false, false) => due::due(context, &mut store, &fields, out).and(done),
             }
         }
-        Command::Duty(typed::Duty::List) => {
-            let as_json = || Value::from(duty::list().iter().map(due::duty_json).collect::<Vec<_>>());
-            if json { print_json(out, &as_json()) } else { due::duties(duty::list(), out) }.and(done)
-        }
+        Command::Duty(verb) if !verb.records() => duties::read(context, &verb, json, out).and(done),
         Command::Walk(typed::Walk::Start { key, season, from, circumstances }) => {
             start_walk(context, key.as_deref(), season.as_deref(), from.as_deref(), &circumstances, out).and(done)
         }
@@ -299,6 +297,7 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         }
         Command::Attach { subject, file, circumstances: c } => note::attach(context, s, &subject, &file, &c)?,
         Command::Done { what, circumstances: c } => duty::done(context, s, &what, &c)?,
+        Command::Duty(verb) => duties::record(context, s, &verb)?,
         Command::Sump(Sump::Test { subject, fields, circumstances: c }) => {
             sump::test(context, s, &subject, &fields, &c)?
         }
@@ -562,13 +561,14 @@ fn demo(context: &Context, folder: &std::path::Path, out: &mut dyn Write) -> Res
     verdict::why(&why::why(&context, &mut store, Some("larkspur-14/2"))?, out)?;
     line(out, format_args!(""))?;
     line(out, format_args!("$ stemwall due --limit 6"))?;
-    due::due(&context, &mut store, None, Some(6), out)?;
+    due::due(&context, &mut store, &duty::DueFields { limit: Some(6), ..duty::DueFields::default() }, out)?;
     line(out, format_args!(""))?;
     line(out, format_args!("Four invented houses are in {}. Try:", path.display()))?;
     line(out, format_args!("  export STEMWALL_LEDGER={}", path.display()))?;
     for next in [
         "stemwall history larkspur-14/1        a crack that breathes with its seasons, with a correction",
         "stemwall due --visits                 what one trip to each house would do",
+        "stemwall duty list larkspur-14        what a house has of the almanac, and when",
         "stemwall walk start tannery-3         a walk, point by point; q stops it",
         "stemwall why chapel-9/1               a finding that a judgement holds",
         "stemwall why chapel-9/hall            a single radon test that asks for another",

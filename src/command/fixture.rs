@@ -62,6 +62,9 @@ pub struct FittedFields {
     /// Anything else that tells it apart; the species of a tree
     #[arg(long, value_name = "TEXT")]
     pub what: Option<String>,
+    /// The day on which its warranty ends
+    #[arg(long, value_name = "DATE")]
+    pub warranty_until: Option<String>,
 }
 
 impl FittedFields {
@@ -86,6 +89,7 @@ impl FittedFields {
                 .or(base.clay),
             fan: read.word("--fan", self.fan.as_deref(), "an answer", Answer::WORDS, Answer::from_word).or(base.fan),
             what: self.what.clone().or(base.what),
+            warranty_until: read.day("--warranty-until", self.warranty_until.as_deref()).or(base.warranty_until),
         }
     }
 

@@ -114,6 +114,26 @@ pub enum Error {
     NotWhole(usize),
     #[error("`{given}` is not a length of time")]
     NotASpan { given: String },
+    #[error("no occurrence of a duty has the code `{code}`")]
+    UnknownOccurrence { code: String },
+    #[error("nothing of `{what}` is to be done")]
+    NothingStands { what: String },
+    #[error("`{what}`: {title} cannot be done yet, it opens on {opens}")]
+    NotDueYet { what: String, title: String, opens: NaiveDate },
+    #[error("what goes to a licensed person is not put off: {what}")]
+    NotMoved { what: String },
+    #[error("`{duty}` is what a verdict asks for")]
+    AskedByVerdict { duty: String },
+    #[error("`{duty}` has a rule of its own")]
+    RuleOfItsOwn { duty: String },
+    #[error("`{duty}` is for {}", .of.join(", "))]
+    PartOfItsOwn { duty: String, of: Vec<String> },
+    #[error("`{duty}` is for {}, and `{at}` is none", .of.join(", "))]
+    DutyOfAnother { duty: String, of: Vec<String>, at: String },
+    #[error("the next one opens on {opens}, not after {until}")]
+    NextOpens { until: NaiveDate, opens: NaiveDate },
+    #[error("{}", no_such_duty(.duty, .at))]
+    NoSuchDuty { duty: String, at: String, near: Option<String>, known: Vec<String> },
     #[error("`{typed}` is neither a subject of this ledger nor a duty")]
     UnknownDuty { typed: String, near: String },
     #[error("which duty is meant?")]
@@ -130,6 +150,10 @@ pub enum Error {
     NoPdf { path: PathBuf },
     #[error("there is nothing to record")]
     NothingGiven { flags: String },
+}
+
+fn no_such_duty(duty: &str, at: &str) -> String {
+    if at.is_empty() { format!("there is no duty `{duty}`") } else { format!("`{at}` has no duty `{duty}`") }
 }
 
 impl From<AppendError> for Error {

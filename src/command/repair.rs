@@ -57,6 +57,9 @@ pub struct Fields {
     /// Whether it held, where it was long ago: yes, no or unknown
     #[arg(long, value_name = "ANSWER")]
     pub held: Option<String>,
+    /// The day on which its warranty ends
+    #[arg(long, value_name = "DATE")]
+    pub warranty_until: Option<String>,
 }
 
 impl Fields {
@@ -99,6 +102,9 @@ impl Fields {
             held: read
                 .word("--held", self.held.as_deref(), "an answer", Answer::WORDS, Answer::from_word)
                 .or(old.and_then(|b| b.held)),
+            warranty_until: read
+                .day("--warranty-until", self.warranty_until.as_deref())
+                .or(old.and_then(|b| b.warranty_until)),
             method: method.or(old.map(|b| b.method))?,
         })
     }

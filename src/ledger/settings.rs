@@ -2,7 +2,11 @@
 //!
 //! Settings are entries of the ledger's own chain, so that it can be said under which settings a verdict stood.
 
+use std::collections::BTreeMap;
+
+use crate::calendar::almanac::ALMANAC;
 use crate::calendar::rounds::Rounds;
+use crate::ledger::duty_change::DutyChange;
 use crate::ledger::problem::Problem;
 use crate::quantity::{Currency, Units};
 use crate::trade::choice::{self, CHOICES, Choices};
@@ -17,6 +21,11 @@ pub struct Settings {
     pub rounds: Rounds,
     /// Where documents differ, which one is followed.
     pub choices: Choices,
+    /// Which document's frequency stands where they differ, by the name of the setting; the almanac's first where none was
+    /// chosen.
+    pub frequencies: BTreeMap<&'static str, &'static str>,
+    /// What is different about duties at all houses, by the duty's name.
+    pub duties: BTreeMap<String, DutyChange>,
 }
 
 /// A row of the table of settings.
@@ -35,11 +44,33 @@ pub static SETTINGS: &[SettingRow] = &[
         says: "when rounds of crack readings begin: cron text, five fields or a macro, of which the days count",
         get: |s| s.rounds.text().to_owned(),
     },
+    SettingRow {
+        name: "basement-looks",
+        says: "basements and piers are looked over spring-and-autumn (general advice, no standard) or every-4-months (NPS Brief 47)",
+        get: |s| s.frequency("basement-looks").to_owned(),
+    },
+    SettingRow {
+        name: "crawl-space-looks",
+        says: "crawl spaces are looked over every-4-months (NPS Brief 47) or spring-and-autumn (general advice, no standard)",
+        get: |s| s.frequency("crawl-space-looks").to_owned(),
+    },
+    SettingRow {
+        name: "pump-tests",
+        says: "sump pumps are tested before-thaw-and-wet-season (NDSU Extension, Grant County) or every-3-months (municipal advice, from memory)",
+        get: |s| s.frequency("pump-tests").to_owned(),
+    },
 ];
 
 impl Default for Settings {
     fn default() -> Settings {
-        Settings { units: Units::Us, currency: Currency::USD, rounds: Rounds::default(), choices: Choices::default() }
+        Settings {
+            units: Units::Us,
+            currency: Currency::USD,
+            rounds: Rounds::default(),
+            choices: Choices::default(),
+            frequencies: BTreeMap::new(),
+            duties: BTreeMap::new(),
+        }
     }
 }
 
@@ -60,6 +91,12 @@ impl Settings {
         own.chain(choices).collect()
     }
 
+    /// Which of several documents' frequencies stands; empty for what the almanac has no variants of.
+    pub fn frequency(&self, name: &str) -> &str {
+        let first = || variants(name).next().unwrap_or_default();
+        self.frequencies.get(name).copied().unwrap_or_else(first)
+    }
+
     /// Changes one setting by name.
     ///
     /// Errors: no setting of that name, a value it does not take.
@@ -77,6 +114,12 @@ impl Settings {
             "rounds" => {
                 self.rounds = Rounds::parse(value).map_err(|_| bad("five fields of cron text: `0 0 1 3,6,9,12 *`"))?;
             }
+            _ if variants(name).next().is_some() => {
+                let choice = ALMANAC.duties.iter().find_map(|d| d.choice.as_deref().filter(|c| *c == name));
+                let wanted: Vec<String> = variants(name).map(|variant| format!("`{variant}`")).collect();
+                let variant = variants(name).find(|v| *v == value).ok_or_else(|| bad(&wanted.join(" or ")))?;
+                self.frequencies.extend(choice.map(|choice| (choice, variant)));
+            }
             _ => {
                 let Some(choice) = choice::named(name) else {
                     let names = SETTINGS.iter().map(|s| s.name).chain(CHOICES.iter().map(|c| c.name)).collect();
@@ -89,4 +132,13 @@ impl Settings {
         }
         Ok(())
     }
+}
+
+/// The values of a choice of the almanac, each once, in its order.
+fn variants(choice: &str) -> impl Iterator<Item = &'static str> {
+    let mut rows: Vec<&'static str> = Vec::new();
+    for duty in ALMANAC.duties.iter().filter(|duty| duty.choice.as_deref() == Some(choice)) {
+        rows.extend(duty.variant.as_deref().filter(|variant| !rows.contains(variant)));
+    }
+    rows.into_iter()
 }

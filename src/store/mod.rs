@@ -40,7 +40,7 @@ mod tests;
 
 pub use append::{Addressed, Receipt, Target};
 pub use backup::BackupReport;
-pub use due::DueRow;
+pub use due::{DueAsked, DueRow};
 pub use error::{AppendError, Refusal, StoreError};
 pub use export::{Cell, EXPORTED, Exported, Stored};
 pub use open::Warning;

@@ -10,7 +10,7 @@ fn every_kind_and_every_field_says_what_it_is_for() {
     let world = World::empty();
     let kinds = world.run(&["entry", "kinds", "--json"]).json();
     let kinds = kinds.as_array().unwrap();
-    assert_eq!(kinds.len(), 33);
+    assert_eq!(kinds.len(), 39);
     let mut silent = Vec::new();
     for kind in kinds {
         if kind["says"].as_str().unwrap().is_empty() {
@@ -51,7 +51,7 @@ fn the_schema_has_every_kind_and_every_stored_fact_fits_its_own() {
         }
     }
     let envelope = &schema["$defs"]["envelope"]["properties"]["kind"]["enum"];
-    assert_eq!(envelope.as_array().map(Vec::len), Some(33));
+    assert_eq!(envelope.as_array().map(Vec::len), Some(39));
 }
 
 #[test]
@@ -176,9 +176,27 @@ given: main/floor: nothing seen
     Case("walk-ended", "walk start elm --from silent.txt", 1, r#"error: line 1: why is empty
 given: walk start elm --from silent.txt
   try: give why some words"#, "walk start elm --from rest.txt"),
-    Case("duty-done", "done elm/main", 2, r#"error: `walk-below-spring` is done by recording it
-given: walk-below-spring
+    Case("duty-skipped", "duty skip termite-look --nobody-in", 2, "error: --until is missing
+given: duty skip termite-look --nobody-in
+  try: add --until", "duty skip termite-look --why wet"),
+    Case("duty-done", "done elm/main", 2, r#"error: `walk-below-autumn` is done by recording it
+given: walk-below-autumn
   try: `stemwall walk start KEY` records it"#, "done elm"),
+    Case("duty-set", "duty set termite-look --at elm --every 0d", 1, "error: `every 0 days` never comes
+given: duty set termite-look --at elm --every 0d
+  try: give it a time that is longer than none", "duty set termite-look --at elm --every 2y"),
+    Case("duty-dropped", "duty drop termite-look --at elm/main", 1, "error: nothing is set of duty `termite-look` here
+given: termite-look
+  try: `stemwall duty list`, or `duty list KEY`, shows what is set where", "duty drop termite-look --at elm"),
+    Case("duty-set-for-all", "duty set termite-look --every 0mo", 1, "error: `every 0 days` never comes
+given: duty set termite-look --every 0mo
+  try: give it a time that is longer than none", "duty set termite-look --every 2y"),
+    Case("duty-dropped-for-all", "duty drop radon-gauge-look", 1, "error: nothing is set of duty `radon-gauge-look` here
+given: radon-gauge-look
+  try: `stemwall duty list`, or `duty list KEY`, shows what is set where", "duty drop termite-look"),
+    Case("duty-expected", "duty expect elm/1 --by 2026-02-01 --what plumber", 1, "error: 2026-02-01 is past on 2026-03-01
+given: --by 2026-02-01
+  try: give a later day", "duty expect elm/1 --by 2026-03-10 --what plumber"),
     Case("seal-given", r#"seal elm --to """#, 2, r#"error: --to is empty
 given: seal elm --to ""
   try: give --to some words"#, "seal elm --to notary"),

@@ -7,6 +7,7 @@ mod climate;
 mod disk;
 mod dossier;
 mod due;
+mod duties;
 mod errors;
 mod export;
 mod fold;

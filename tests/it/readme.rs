@@ -38,6 +38,7 @@ fn settled(text: &str) -> String {
             }
             None => line.to_owned(),
         };
+        let line = without_codes(&line);
         let line =
             if line.ends_with(" bytes") { line.rsplitn(3, ' ').last().unwrap_or_default().to_owned() } else { line };
         let word = |word: &str| {
@@ -50,6 +51,15 @@ fn settled(text: &str) -> String {
         out.push('\n');
     }
     out
+}
+
+/// The codes of occurrences hang on a random identifier.
+fn without_codes(line: &str) -> String {
+    let is_code = |word: &&str| {
+        let sign = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit();
+        word.len() == 10 && word.bytes().enumerate().all(|(i, b)| if i == 4 { b == b'-' } else { sign(b) })
+    };
+    line.split_inclusive(' ').map(|word| if is_code(&word.trim_end()) { "CODE " } else { word }).collect()
 }
 
 #[test]
