@@ -25,4 +25,4 @@ pub mod svg;
 mod tests;
 
 pub use picture::{Across, Layer, Picture};
-pub use pictures::{Reading, Readings, occupancy, readings, readings_picture, sensitivity, waiting};
+pub use pictures::{Reading, Readings, occupancy, plan, readings, readings_picture, sensitivity, waiting};

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::command::{
-    Circumstances, air, defer, finding, fixture, hours, import, init, judgement, property, quote, radon, reading,
+    Circumstances, air, defer, finding, fixture, hours, import, init, judgement, plan, property, quote, radon, reading,
     repair, section, sump,
 };
 
@@ -139,6 +139,8 @@ pub enum Command {
         #[command(flatten)]
         assumed: defer::Assumed,
     },
+    /// Which repair in which year: stemwall plan --budget 6000 --years 5
+    Plan(Box<plan::Asked>),
     /// Recorded costs of repairs, added up: stemwall spent --year 2025 --each property
     Spent {
         /// One house; all where it is left out

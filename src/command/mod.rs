@@ -36,6 +36,7 @@ pub mod judgement;
 pub mod keep;
 pub mod note;
 mod place;
+pub mod plan;
 pub mod property;
 pub mod quote;
 pub mod radon;
@@ -117,6 +118,8 @@ pub enum Error {
     SaidByAnEntry { duty: String, by: By },
     #[error(transparent)]
     Defer(#[from] defer::DeferError),
+    #[error(transparent)]
+    Planning(#[from] plan::PlanningError),
     /// Recorded sums do not add up: another currency, or too much for any.
     #[error(transparent)]
     Sum(MoneyError),

@@ -20,6 +20,7 @@ mod layers;
 mod ledgers;
 mod occurrences;
 mod outlook;
+mod plan;
 mod pump;
 mod readme;
 mod reckon;
