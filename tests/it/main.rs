@@ -26,6 +26,7 @@ mod ledgers;
 mod occurrences;
 mod outlook;
 mod photographs;
+mod plan;
 mod pump;
 mod readme;
 mod reckon;
