@@ -17,9 +17,9 @@ use crate::ledger::kind::ledger_started::LedgerStarted;
 /// `Stem`: what the first bytes of a ledger say it is.
 const APPLICATION_ID: i32 = i32::from_be_bytes(*b"Stem");
 /// The last migration in `migrations/`.
-pub(super) const SCHEMA_VERSION: i64 = 4;
+pub(super) const SCHEMA_VERSION: i64 = 5;
 /// SHA-256 over every object of a ledger of [`SCHEMA_VERSION`]; a test computes it from the migrations.
-const FINGERPRINT: &str = "2cefca77e43111450c26837d53192220985aa196c00acfc45eb4abb775995a98";
+const FINGERPRINT: &str = "823ac015721e959956f3f34a444e3f51151516aecd6daf54c832b7dc28a052ff";
 /// Where the migrations that were applied are noted.
 const HISTORY: &str = "refinery_schema_history";
 /// How long another program's lock is waited for.
