@@ -6,6 +6,7 @@ pub mod cli;
 pub mod command;
 pub mod deferral;
 pub mod demo;
+pub mod dossier;
 pub mod ledger;
 pub mod quantity;
 pub mod reckon;

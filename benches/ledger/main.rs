@@ -3,6 +3,7 @@
 mod made;
 mod measure;
 mod occurrences;
+mod outside;
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -22,13 +23,15 @@ type Bench = (&'static str, fn(&Path) -> Vec<Figure>);
 
 fn main() {
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
-    let benches: [Bench; 6] = [
+    let benches: [Bench; 8] = [
         ("occurrences", occurrences::rules),
         ("status", status_of_the_demo),
         ("append", single_appends),
         ("readings", batch_of_readings),
         ("survey", the_surveys_shape),
         ("large", a_large_ledger),
+        ("export", outside::export),
+        ("dossier", outside::dossier),
     ];
     let folder = tempfile::tempdir().expect("a temporary folder");
     for (name, bench) in benches {
@@ -161,16 +164,23 @@ fn a_large_ledger(folder: &Path) -> Vec<Figure> {
             .beside(format!("{time:.2?}"), format!("sqlite3 shell {reference:.2?}")),
     );
 
-    // The rows that have the duties, in the order of the index; the whole list by the view, which has one a line.
-    let due_subjects = "SELECT p.key, o.subject, o.first_due_on, o.duties FROM outlook o JOIN properties p USING (chain) \
-                        WHERE o.first_due_on <= '2026-03-31' ORDER BY o.first_due_on, o.chain, o.subject";
+    // The rows that have the duties, in the order of the indexes: what goes to a licensed person comes first. The whole list by
+    // the view, which has one a line.
+    let subjects = "SELECT p.key, o.subject, o.first_due_on, o.duties FROM outlook o JOIN properties p USING (chain)";
+    let called = format!(
+        "{subjects} WHERE o.called_on <= '2026-03-31' ORDER BY o.band DESC, o.called_on, o.chain, o.subject LIMIT 25"
+    );
+    let others = format!(
+        "{subjects} WHERE o.first_due_on <= '2026-03-31' AND o.called_on IS NULL \
+         ORDER BY o.first_due_on, o.chain, o.subject LIMIT 25"
+    );
     let due_rows = "SELECT * FROM duties WHERE due_on <= '2026-03-31' ORDER BY due_on";
     let due = |more: &'static [&'static str]| {
         let mut c = stemwall(&large);
         c.args(["due", "--within", "30d"]).args(more);
         c
     };
-    let first = format!("{due_subjects} LIMIT 25");
+    let first = format!("SELECT * FROM (SELECT * FROM ({called}) UNION ALL SELECT * FROM ({others})) LIMIT 25");
     let (time, reference, said) = in_turns(30, &|| due(&["--limit", "25"]), &|| shell(&large, &first));
     assert!(said[1].lines().all(|l| said[0].contains(l.split('|').next().unwrap())), "the same first screen");
     assert_eq!(said_in_100_mib(&due(&["--limit", "25"])), said[0]);

@@ -5,7 +5,7 @@
 
 use std::sync::LazyLock;
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 static TEXT: &str = include_str!("almanac.toml");
 
@@ -53,6 +53,23 @@ pub struct Duty {
     pub source: String,
     /// `read`, `second-hand`, `practice` or `memory`.
     pub standing: String,
+    /// Names of the texts in `trade/cautions.rs`.
+    pub cautions: Vec<String>,
+    /// The setting that says which of several documents' frequencies stands, and the value of it that means this row.
+    #[serde(default)]
+    pub choice: Option<String>,
+    #[serde(default)]
+    pub variant: Option<String>,
+    /// Nobody is asked for it until it is set on.
+    #[serde(default)]
+    pub off: bool,
+}
+
+impl Duty {
+    /// Whether a verdict asks for it, and not the calendar.
+    pub fn is_asked(&self) -> bool {
+        matches!(self.rule, Rule::Verdict { .. })
+    }
 }
 
 /// When a duty falls due.
@@ -65,6 +82,8 @@ pub enum Rule {
     Months { months: u32 },
     /// So many days before a day of the year.
     Before { before: DayOfYear, days: u32 },
+    /// By a day of every year, `01-31`.
+    Yearly { on: String },
     /// Between `from_days` and `days` after something that happened.
     After {
         after: Trigger,
@@ -72,9 +91,13 @@ pub enum Rule {
         from_days: u32,
         days: u32,
     },
+    /// By the day that the verdict on its subject names, where it asks for such an entry.
+    Verdict { verdict: String },
+    /// By the day on which a warranty ends.
+    Warranty { warranty: Warranty },
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Season {
     Spring,
@@ -85,6 +108,7 @@ pub enum Season {
 #[serde(rename_all = "kebab-case")]
 pub enum DayOfYear {
     LastFreeze,
+    FirstFreeze,
     WetSeason,
 }
 
@@ -93,6 +117,15 @@ pub enum DayOfYear {
 pub enum Trigger {
     Repair,
     SystemStart,
+    /// The present piece was put in.
+    Installed,
+}
+
+/// The day of a warranty that counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Warranty {
+    Ends,
 }
 
 /// The entry that satisfies a duty.
@@ -104,6 +137,9 @@ pub enum By {
     SumpTest,
     RadonTest,
     RepairCheck,
+    Reading,
+    /// Whatever the verdict asks for.
+    Verdict,
     /// No entry can say it: `stemwall done`.
     Done,
 }
@@ -112,6 +148,11 @@ impl Almanac {
     /// The duties of a part of a house.
     pub fn duties_of<'a>(&'a self, of: &'a str) -> impl Iterator<Item = &'a Duty> {
         self.duties.iter().filter(move |duty| duty.of.iter().any(|o| o == of))
+    }
+
+    /// A duty by its name.
+    pub fn duty(&self, code: &str) -> Option<&Duty> {
+        self.duties.iter().find(|duty| duty.code == code)
     }
 
     /// The points of a part of a house in a season.
@@ -138,6 +179,18 @@ mod tests {
             assert!(["read", "second-hand", "practice", "memory"].contains(&duty.standing.as_str()), "{}", duty.code);
             let unsourced = duty.source.contains("no standard") || duty.source.contains("no published source");
             assert!(!unsourced || ["practice", "memory"].contains(&duty.standing.as_str()), "{}", duty.code);
+            assert_eq!(duty.choice.is_some(), duty.variant.is_some(), "{}", duty.code);
+            assert!((1..=60).contains(&duty.minutes), "{}", duty.code);
         }
+    }
+
+    #[test]
+    fn where_documents_differ_there_is_more_than_one_to_choose() {
+        let rows = ALMANAC.duties.iter();
+        let chosen: BTreeSet<_> = rows.filter_map(|d| Some((d.choice.as_deref()?, d.variant.as_deref()?))).collect();
+        for choice in chosen.iter().map(|(choice, _)| choice) {
+            assert!(chosen.iter().filter(|(other, _)| other == choice).count() > 1, "{choice}");
+        }
+        assert_eq!(chosen.iter().map(|(choice, _)| choice).collect::<BTreeSet<_>>().len(), 3);
     }
 }

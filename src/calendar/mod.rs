@@ -6,6 +6,8 @@ pub mod climate;
 pub mod cron_text;
 pub mod hemisphere;
 pub mod icalendar;
+pub mod occurrences;
+pub mod own;
 pub mod recurrence;
 pub mod rounds;
 pub mod windows;

@@ -6,9 +6,10 @@
 //! dates are the property's own where they were given. South of the equator the days that are taken where none are given
 //! lie half a year later.
 
-use chrono::{Datelike, Days, Months, NaiveDate};
+use chrono::{Datelike, Days, NaiveDate};
 
 use super::almanac::{DayOfYear, Season};
+use super::occurrences::{Interval, Past};
 
 /// A day of the year, `(4, 25)`.
 pub type MonthDay = (u32, u32);
@@ -32,6 +33,8 @@ const SPRING: Taken<(MonthDay, MonthDay)> = Taken { north: ((3, 1), (5, 31)), so
 const AUTUMN: Taken<(MonthDay, MonthDay)> = Taken { north: ((9, 1), (10, 31)), south: ((3, 1), (4, 30)) };
 /// Taken where no last freeze is given, so that a pump is tested by 1 March.
 const LAST_FREEZE: Taken<MonthDay> = Taken { north: (4, 15), south: (10, 15) };
+/// Taken where no first freeze is given.
+const FIRST_FREEZE: Taken<MonthDay> = Taken { north: (10, 15), south: (4, 15) };
 /// The wet season is taken to begin then, until a place says otherwise.
 const WET_SEASON: Taken<MonthDay> = Taken { north: (10, 1), south: (4, 1) };
 /// A spring walk opens so long before the last freeze, and is due so long after it.
@@ -59,7 +62,10 @@ pub struct Window {
 /// What of a duty stands on a day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Standing {
+    /// As it stands, moved or waiting for somebody.
     pub window: Window,
+    /// The day on which it would fall due if nobody had moved it: by this the occurrence is known.
+    pub occurs: NaiveDate,
     /// Windows since it was last done that went by, the one that stands left out.
     pub missed: u32,
     /// The first day on which this answer can be another although nothing happened.
@@ -93,7 +99,7 @@ impl Year {
         match day {
             DayOfYear::LastFreeze => self
                 .first_opening(self.before(day, days, year)?, year, |year| self.before(DayOfYear::WetSeason, 0, year)),
-            DayOfYear::WetSeason => None,
+            DayOfYear::FirstFreeze | DayOfYear::WetSeason => None,
         }
     }
 
@@ -124,6 +130,7 @@ impl Year {
     pub fn before(&self, day: DayOfYear, days: u32, year: i32) -> Option<Window> {
         let day = match day {
             DayOfYear::LastFreeze => self.last_freeze.unwrap_or_else(|| self.taken(LAST_FREEZE)),
+            DayOfYear::FirstFreeze => self.first_freeze.unwrap_or_else(|| self.taken(FIRST_FREEZE)),
             DayOfYear::WetSeason => self.wet_season.unwrap_or_else(|| self.taken(WET_SEASON)),
         };
         let due = on(year, day)?.checked_sub_days(Days::new(u64::from(days)))?;
@@ -141,48 +148,67 @@ fn around(day: NaiveDate, before: u64, after: i64) -> Option<Window> {
     Some(Window { opens: day.checked_sub_days(Days::new(before))?, due })
 }
 
-/// Which window of a yearly duty stands on `today`, for something that is there since `since` and was done on `done`.
+/// The window of what is due by a day of every year.
+pub fn by_day(day: MonthDay, year: i32) -> Option<Window> {
+    let due = on(year, day)?;
+    Some(Window { opens: due.checked_sub_days(Days::new(OPEN_FOR))?, due })
+}
+
+/// The window of what is due by one day.
+pub fn one_off(due: NaiveDate) -> Option<Window> {
+    Some(Window { opens: due.checked_sub_days(Days::new(OPEN_FOR))?, due })
+}
+
+/// Which window of a yearly duty stands on `today`, for something that is there since `since` and of which `past` is known.
 ///
-/// The latest window that has opened, unless it was done or has lapsed; else the next. A window lapses on the day that
-/// `lapses` gives for its year, or when the next one opens: in autumn nobody walks for spring any more. Done counts from
-/// the day a window opens until the next one does. Windows that were due before `since` are nobody's.
+/// The latest window that has opened, unless it was done, skipped, or has lapsed; else the next that is not skipped. A
+/// window lapses on the day that `lapses` gives for its year, or when the next one opens: in autumn nobody walks for spring
+/// any more, unless it was given a day there. Done counts from the day a window opens until the next one does. Windows that
+/// were due before `since` are nobody's.
 pub fn yearly(
     window: impl Fn(i32) -> Option<Window>,
     lapses: impl Fn(i32) -> Option<NaiveDate>,
     since: NaiveDate,
-    done: &[NaiveDate],
+    past: &Past,
     today: NaiveDate,
 ) -> Option<Standing> {
-    let years = since.year() - 1..=today.year().max(since.year()) + 2;
+    let ahead = 2 + i32::try_from(past.skipped.len()).unwrap_or(i32::MAX / 2).min(100);
+    let years = since.year() - 1..=today.year().max(since.year()) + ahead;
     let windows: Vec<(Window, Option<NaiveDate>)> = years
         .filter_map(|year| Some((window(year)?, lapses(year))))
-        .map(|(window, lapses)| (window, lapses.filter(|day| *day > window.due)))
+        .map(|(window, lapses)| (window, lapses.filter(|day| *day > window.due && !past.is_moved(&window))))
         .filter(|(window, _)| window.due >= since)
         .collect();
     let next = windows.iter().position(|(w, _)| w.opens > today).unwrap_or(windows.len());
     let opens_next = |i: usize| windows.get(i + 1).map(|(w, _)| w.opens);
     let ends = |i: usize| windows.get(i).and_then(|(_, lapses)| *lapses).into_iter().chain(opens_next(i)).min();
-    let is_done = |i: usize| {
-        let from = windows[i].0.opens;
-        done.iter().any(|day| *day >= from && opens_next(i).is_none_or(|until| *day < until) && *day <= today)
+    let is_settled = |i: usize| {
+        let (window, _) = windows[i];
+        let is_of = |day: &NaiveDate| *day >= window.opens && opens_next(i).is_none_or(|until| *day < until);
+        past.is_skipped(&window) || past.done.iter().any(|day| is_of(day) && *day <= today)
     };
-    let missed_before = |i: usize| (0..i).rev().take_while(|i| !is_done(*i)).count() as u32;
-    let stands = next.checked_sub(1).filter(|last| !is_done(*last) && ends(*last).is_none_or(|end| today < end));
-    let i = stands.unwrap_or(next);
-    let (window, _) = *windows.get(i)?;
-    Some(Standing { window, missed: missed_before(i), changes_on: ends(i) })
+    let missed_before = |i: usize| (0..i).rev().take_while(|i| !is_settled(*i)).count() as u32;
+    let stands = next.checked_sub(1).filter(|last| !is_settled(*last) && ends(*last).is_none_or(|end| today < end));
+    let i = stands.or_else(|| (next..windows.len()).find(|i| !is_settled(*i)))?;
+    let (window, _) = windows[i];
+    Some(Standing { window: past.shifted(window), occurs: window.due, missed: missed_before(i), changes_on: ends(i) })
 }
 
-/// What is due so many months after it was last done; the first time within a month of `since`.
-pub fn every(months: u32, since: NaiveDate, done: &[NaiveDate], today: NaiveDate) -> Option<Standing> {
-    let last = done.iter().filter(|day| **day <= today).max();
-    let due = match last {
-        Some(day) => day.checked_add_months(Months::new(months))?,
-        None => since.checked_add_days(Days::new(OPEN_FOR))?,
+/// What is due so long after it was last done; the first time within a month of `since`, or sooner where the interval is
+/// shorter. A skipped occurrence gives way to the one an interval later, counted from when it was skipped if it was late.
+pub fn every(interval: Interval, since: NaiveDate, past: &Past, today: NaiveDate) -> Option<Standing> {
+    let about = interval.about_days().max(1);
+    let mut due = match past.last_done(today) {
+        Some(day) => interval.after(day)?,
+        None => since.checked_add_days(Days::new(OPEN_FOR.min(about)))?,
     };
-    let open_for = OPEN_FOR.min(u64::from(months) * 10);
-    let opens = due.checked_sub_days(Days::new(open_for))?;
-    Some(Standing { window: Window { opens, due }, missed: 0, changes_on: None })
+    while let Some(said) = past.skipped.get(&due) {
+        // An interval of no time would skip for ever.
+        due = interval.after(due.max(*said)).filter(|later| *later > due)?;
+    }
+    let opens = due.checked_sub_days(Days::new(OPEN_FOR.min(about / 3)))?;
+    let window = past.shifted(Window { opens, due });
+    Some(Standing { window, occurs: due, missed: 0, changes_on: None })
 }
 
 /// What is due from `from` to `to` days after something happened.
@@ -201,6 +227,7 @@ mod tests {
     use proptest::prelude::{Strategy, prop, prop_assert, prop_assert_eq, proptest};
 
     use super::super::almanac::{DayOfYear, Season};
+    use super::super::occurrences::{Interval, Past};
     use super::{Standing, Window, Year, after, every, yearly};
 
     fn day(text: &str) -> NaiveDate {
@@ -272,10 +299,10 @@ mod tests {
         assert_eq!(spring(2026), Some(window("2026-03-26", "2026-06-09")));
         let stands = |done: &[&str], today: &str| {
             let done: Vec<NaiveDate> = done.iter().map(|d| day(d)).collect();
-            yearly(spring, |_| None, day("2024-05-01"), &done, day(today))
+            yearly(spring, |_| None, day("2024-05-01"), &Past::done_on(&done), day(today))
         };
         let changes = |on: &str| Some(day(on));
-        let of = |window, missed, changes_on| Some(Standing { window, missed, changes_on });
+        let of = |window: Window, missed, changes_on| Some(Standing { window, occurs: window.due, missed, changes_on });
         let [y24, y25, y26] = [2024, 2025, 2026].map(|year| spring(year).unwrap());
         assert_eq!(stands(&[], "2024-05-01"), of(y24, 0, changes("2025-03-26")));
         assert_eq!(stands(&[], "2025-03-25"), of(y24, 0, changes("2025-03-26")));
@@ -293,7 +320,7 @@ mod tests {
         let autumn = |year| CHICAGO.season(Season::Autumn, year).map(|w| w.opens);
         // 12 October less 75 days.
         assert_eq!(autumn(2024), Some(day("2024-07-29")));
-        let stands = |today: &str| yearly(spring, autumn, day("2024-05-01"), &[], day(today)).unwrap();
+        let stands = |today: &str| yearly(spring, autumn, day("2024-05-01"), &Past::default(), day(today)).unwrap();
         assert_eq!(stands("2024-07-28").window, spring(2024).unwrap());
         assert_eq!(stands("2024-07-28").changes_on, Some(day("2024-07-29")));
         let lapsed = stands("2024-07-29");
@@ -305,7 +332,8 @@ mod tests {
     fn what_is_done_again_and_again_counts_from_the_last_time() {
         let stands = |done: &[&str]| {
             let done: Vec<NaiveDate> = done.iter().map(|d| day(d)).collect();
-            every(4, day("2025-01-10"), &done, day("2026-01-01")).unwrap().window
+            let past = Past::done_on(&done);
+            every(Interval::months(4), day("2025-01-10"), &past, day("2026-01-01")).unwrap().window
         };
         assert_eq!(stands(&["2025-10-14"]), window("2026-01-15", "2026-02-14"));
         assert_eq!(stands(&["2025-10-14", "2025-06-01"]), window("2026-01-15", "2026-02-14"));
@@ -337,8 +365,8 @@ mod tests {
                 1 => year.season(Season::Autumn, y),
                 _ => year.before(DayOfYear::LastFreeze, 45, y),
             };
-            let before = yearly(window, |_| None, since, &[], today).unwrap();
-            let after = yearly(window, |_| None, since, &[today], today).unwrap();
+            let before = yearly(window, |_| None, since, &Past::default(), today).unwrap();
+            let after = yearly(window, |_| None, since, &Past::done_on(&[today]), today).unwrap();
             prop_assert!(after.window.opens > today, "{after:?}");
             prop_assert!(after.window >= before.window);
         }
@@ -390,7 +418,8 @@ mod tests {
                 2 => year.before_lapses(DayOfYear::LastFreeze, 45, y),
                 _ => year.before_lapses(DayOfYear::WetSeason, 0, y),
             };
-            let stands = |today| yearly(window, lapses, since, &done, today).unwrap();
+            let past = Past::done_on(&done);
+            let stands = |today| yearly(window, lapses, since, &past, today).unwrap();
             let (now, then) = (stands(today), today + Days::new(later));
             if now.changes_on.is_none_or(|on| then < on) {
                 let then = stands(then);

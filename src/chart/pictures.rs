@@ -3,7 +3,6 @@
 use chrono::NaiveDate;
 
 use super::picture::{Across, Layer, Picture, day};
-use super::svg;
 use crate::deferral::{Spread, Swing, Waiting};
 
 /// What waiting costs, with the band between two percentiles: the share of each in `spread` decides which, the first and the last.
@@ -108,13 +107,15 @@ pub struct Readings {
     pub read: Vec<Reading>,
 }
 
-/// A finding's readings over time as SVG, with what they are compared with: a figure and its name. `unit` is that of all.
-pub fn readings(title: &str, unit: &str, series: &[Readings], threshold: Option<(f64, &str)>) -> String {
-    svg::draw(&readings_picture(title, unit, series, threshold))
-}
-
-/// The same before it is drawn.
-pub fn readings_picture(title: &str, unit: &str, series: &[Readings], threshold: Option<(f64, &str)>) -> Picture {
+/// A finding's readings over time, with what they are compared with, a figure and its name, and the days on which something
+/// happened to it, such as a repair. `unit` is that of all. Nothing is fitted or smoothed.
+pub fn readings(
+    title: &str,
+    unit: &str,
+    series: &[Readings],
+    threshold: Option<(f64, &str)>,
+    marks: &[(NaiveDate, &str)],
+) -> Picture {
     let count: usize = series.iter().map(|series| series.read.len()).sum();
     let all = || series.iter().flat_map(|series| &series.read);
     let span = all().map(|r| r.on).min().zip(all().map(|r| r.on).max());
@@ -123,6 +124,7 @@ pub fn readings_picture(title: &str, unit: &str, series: &[Readings], threshold:
         let point = |r: &Reading| (day(r.on), r.value, r.resolution.unwrap_or(0.0) / 2.0);
         Layer::Points { name: series.label.clone(), points: series.read.iter().map(point).collect() }
     };
+    let happened = |(on, name): &(NaiveDate, &str)| Layer::Mark { name: (*name).to_owned(), at: day(*on) };
     let level = threshold.map(|(at, name)| Layer::Level { name: name.to_owned(), at });
     Picture {
         title: title.to_owned(),
@@ -130,6 +132,6 @@ pub fn readings_picture(title: &str, unit: &str, series: &[Readings], threshold:
         across: Across::Days,
         up: unit.to_owned(),
         money: false,
-        layers: series.iter().map(points).chain(level).collect(),
+        layers: series.iter().map(points).chain(level).chain(marks.iter().map(happened)).collect(),
     }
 }

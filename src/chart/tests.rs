@@ -1,8 +1,6 @@
 use chrono::NaiveDate;
 
-use super::{
-    Layer, Picture, Reading, Readings, letters, occupancy, readings, readings_picture, sensitivity, svg, waiting,
-};
+use super::{Layer, Picture, Reading, Readings, letters, occupancy, readings, sensitivity, svg, waiting};
 use crate::deferral::{Chain, Range, Spread, Swing, Terms};
 
 fn pictures() -> Vec<Picture> {
@@ -24,7 +22,7 @@ fn pictures() -> Vec<Picture> {
         waiting("elm/1", &years, &spread.collect::<Vec<_>>()),
         occupancy("elm/1", &["narrow".to_owned(), "wide".to_owned()], &years),
         sensitivity("elm/1", 10, 1200.0, &[swing]),
-        readings_picture("width & more", "mm", &[series], Some((1.0, "category 2"))),
+        readings("width & more", "mm", &[series], Some((1.0, "category 2")), &[]),
     ]
 }
 
@@ -79,10 +77,22 @@ fn the_same_stands_in_letters() {
 
 #[test]
 fn nothing_to_show_is_still_a_picture() {
-    let svg = readings("no readings", "mm", &[], None);
+    let svg = svg::draw(&readings("no readings", "mm", &[], None, &[]));
     assert!(svg.contains("0 readings") && !svg.contains("NaN"), "{svg}");
     let one = Reading { on: NaiveDate::MIN, value: f64::NAN, resolution: None };
     let odd = Readings { label: "\u{202e}odd\u{7}".to_owned(), read: vec![one] };
-    let svg = readings("odd", "mm", &[odd], None);
+    let svg = svg::draw(&readings("odd", "mm", &[odd], None, &[]));
     assert!(!svg.contains('\u{202e}') && !svg.contains('\u{7}'));
+}
+
+#[test]
+fn what_happened_meanwhile_stands_on_its_day() {
+    let on = |day| NaiveDate::from_ymd_opt(2025, 3, day).unwrap();
+    let read = |day, value| Reading { on: on(day), value, resolution: None };
+    let series = Readings { label: "width".to_owned(), read: vec![read(1, 1.0), read(21, 2.0)] };
+    let drawn = svg::draw(&readings("width", "mm", &[series], None, &[(on(11), "repaired")]));
+    // Ten of twenty days: half of what is between the margins, 66 + (720 - 66 - 20) / 2.
+    assert!(drawn.contains("<path d=\"M383.0 44V"), "{drawn}");
+    assert!(drawn.contains(">repaired<"), "{drawn}");
+    assert!(!drawn.contains("style="), "{drawn}");
 }

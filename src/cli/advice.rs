@@ -13,7 +13,9 @@ use super::words::counted;
 use crate::calendar::almanac::By;
 use crate::command::Error;
 use crate::command::hours::HoursError;
-use crate::command::import::{FIELDS, ImportError, RowProblem, RowRefused};
+use crate::command::import::{ImportError, RowProblem, RowRefused};
+use crate::command::import_entries::LineError;
+use crate::dossier::DossierError;
 use crate::ledger::kind::finding_opened::questions;
 use crate::ledger::problem::Problem;
 use crate::ledger::subject::SubjectError;
@@ -80,6 +82,13 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(1, format!("rule `{name}` is not in this program")).given(name).attempt(attempt)
         }
+        Error::Entries(error) => {
+            let attempt = match error {
+                LineError::NotAnEntry { .. } => "give a file that `stemwall export json` wrote, as it was written",
+                LineError::Apart { .. } => "put the entries of a property in one run, from its first to its last",
+            };
+            Failure::new(1, error.to_string()).given(given::typed()).attempt(attempt)
+        }
         Error::AirFile(errors) => Failure::all(errors.iter().map(super::air::failure).collect()),
         Error::Hours(errors) => Failure::all(errors.iter().map(hours).collect()),
         Error::Import(errors) => Failure::all(errors.iter().map(import).collect()),
@@ -131,10 +140,55 @@ pub fn of(error: Error) -> Failure {
                 By::SumpTest => "`stemwall sump test KEY/PUMP`",
                 By::RadonTest => "`stemwall radon add KEY/SECTION`",
                 By::RepairCheck => "`stemwall repair check KEY#N --held yes|no`",
+                By::Reading => "`stemwall reading add KEY/N`",
+                By::Verdict => "`stemwall why` says what; entering it",
                 By::Done => "`stemwall done`",
             };
             Failure::new(2, error.to_string()).given(duty).attempt(format!("{command} records it"))
         }
+        Error::UnknownOccurrence { ref code } => Failure::new(1, error.to_string())
+            .given(code)
+            .attempt("it may be done already; `stemwall due --all --within 1y` shows the codes of what stands"),
+        Error::NothingStands { ref what } => Failure::new(1, error.to_string())
+            .given(what)
+            .attempt("`stemwall duty list KEY` shows what a house has, and what is off"),
+        Error::NotDueYet { ref what, .. } => Failure::new(1, error.to_string())
+            .given(what)
+            .attempt("wait until then; `duty skip` takes the code of a later occurrence, `duty set` changes its rule"),
+        Error::NotMoved { .. } => Failure::new(1, error.to_string())
+            .given(given::typed())
+            .attempt("`stemwall duty expect SUBJECT --by DATE --what TEXT` says who comes and when"),
+        Error::AskedByVerdict { ref duty } => Failure::new(1, error.to_string()).given(duty).attempt(
+            "record what it asks for (`stemwall why` says what); `duty snooze` postpones the line, `duty skip --until` its day",
+        ),
+        Error::RuleOfItsOwn { ref duty } => Failure::new(1, error.to_string())
+            .given(duty)
+            .attempt("switch it off, and set a duty of your own with a `--title`"),
+        Error::PartOfItsOwn { ref duty, .. } | Error::DutyOfAnother { ref duty, .. } => {
+            Failure::new(1, error.to_string())
+                .given(duty)
+                .attempt("a duty of your own, under another name and with a `--title`, can be for any part")
+        }
+        Error::NextOpens { until, .. } => Failure::new(1, error.to_string())
+            .given(format!("--until {until}"))
+            .attempt("give a day before that, or leave this one out: `duty skip` without --until"),
+        Error::NoSuchDuty { ref duty, ref near, ref known, .. } => {
+            let attempt = match near {
+                Some(near) => format!("did you mean `{near}`?"),
+                None if known.is_empty() => {
+                    "`stemwall duty list` shows the almanac; one of your own needs a `--title` and a rule".to_owned()
+                }
+                None => format!("it has {}", known.join(", ")),
+            };
+            Failure::new(1, error.to_string()).given(duty).attempt(attempt)
+        }
+        Error::Dossier { path, error } => of_dossier(&path, &error),
+        Error::NoForm { ref path } => Failure::new(2, error.to_string())
+            .given(path.display().to_string())
+            .attempt("let its name end in `.html` to read and print it, or in `.json` for programs"),
+        Error::NoPdf { ref path } => Failure::new(1, error.to_string())
+            .given(path.display().to_string())
+            .attempt("write `.html` and print that to PDF from a browser: it is made for Letter and A4"),
         Error::NothingGiven { flags } => {
             let attempt = if flags.is_empty() {
                 "a finding of this kind has no readings; `stemwall note add` records words".to_owned()
@@ -146,6 +200,38 @@ pub fn of(error: Error) -> Failure {
     }
 }
 
+/// Why a dossier cannot be made or trusted, with what to do.
+fn of_dossier(path: &std::path::Path, error: &DossierError) -> Failure {
+    use DossierError as D;
+    let attempt = match error {
+        D::NotADossier(_) => "give a file that `stemwall dossier` wrote, as it was sent".to_owned(),
+        D::TooLarge => {
+            "one that is written gets smaller without `--keep-location`, or with entries left out".to_owned()
+        }
+        D::Newer { .. } => "use the newer stemwall; this one would not understand it".to_owned(),
+        D::Damaged(_) | D::Entry { .. } | D::Picture { .. } => {
+            "ask for the file again; if it comes the same, do not rely on it".to_owned()
+        }
+        D::SealNotOfChain { .. } => "do not rely on it: ask who holds the seal that was given".to_owned(),
+        D::Shows { found, wanted, .. } => {
+            let text = "its entries are whole, but the page was changed: do not rely on it";
+            if found.is_empty() && wanted.is_empty() {
+                text.to_owned()
+            } else {
+                format!("{text}; it shows `{found}`, its entries give `{wanted}`")
+            }
+        }
+        D::OtherProgram { by, .. } => format!("check it with `{by}`; `tools/check_dossier.py` checks its chain alone"),
+        D::NotTheSeal { .. } => {
+            "look whether the seal is of this house, and copied whole; if so, this is not the history it was given for"
+                .to_owned()
+        }
+        D::CannotLeaveOut { .. } => "leave others out; its note and its value stay out without being asked".to_owned(),
+    };
+    let code = if error.is_damage() { 3 } else { 1 };
+    Failure::new(code, error.to_string()).given(path.display().to_string()).attempt(attempt)
+}
+
 /// Why a file cannot be imported, with what to do.
 fn import(error: &ImportError) -> Failure {
     use ImportError as I;
@@ -154,11 +240,18 @@ fn import(error: &ImportError) -> Failure {
         I::Utf16 { path } | I::NotUtf8 { path, .. } => {
             (1, path.display().to_string(), "save it as `CSV UTF-8` and import that".into())
         }
+        I::TooLarge { path } => (
+            1,
+            path.display().to_string(),
+            "cut it into files with the same header, and import one after the other".into(),
+        ),
         I::NotCsv { path, .. } | I::Empty { path } => {
             (1, path.display().to_string(), "a header line with the names of the columns, then a line a test".into())
         }
         I::NotAPair { .. } => columns("write it as in `result=activity`".into()),
-        I::NoField { .. } | I::NoColumnFor { .. } => columns(format!("the fields are {}", FIELDS.join(", "))),
+        I::NoField { fields, .. } | I::NoColumnFor { fields, .. } => {
+            columns(format!("the fields are {}", fields.join(", ")))
+        }
         I::NoColumn { header, .. } => columns(format!("its columns are {}", header.join(", "))),
         I::NotAFormat { flag, format, what } => {
             let as_in = if *flag == "--dates" { "%Y-%m-%d" } else { "%H:%M" };
@@ -174,6 +267,9 @@ fn hours(error: &HoursError) -> Failure {
     let (code, given, attempt) = match error {
         H::NoColumn { flag, column, header, .. } => {
             (2, format!("{flag} {column}"), format!("its columns are {}", header.join(", ")))
+        }
+        H::WhichColumn { flag, header, .. } => {
+            (2, given::typed(), format!("name it: `{flag} COLUMN`; its columns are {}", header.join(", ")))
         }
         H::NotCsv { .. } => {
             (1, given::typed(), "a header line with the names of the columns, then a row an hour".into())
@@ -215,6 +311,17 @@ pub fn row(refused: &RowRefused) -> Failure {
         R::NotAKey { column, typed, error } | R::NotASection { column, typed, error } => {
             (of(column, typed), subject(error))
         }
+        R::NotAFinding { column, typed } => (of(column, typed), "findings are numbered from 1".into()),
+        R::NotYesOrNo { column, typed } => (of(column, typed), "write yes or no, or leave the cell empty".into()),
+        R::NoProperty { column, key } => (
+            of(column, key),
+            "`stemwall property add KEY --name TEXT` adds it, and `import csv --kind properties` many".into(),
+        ),
+        R::Photo { column, typed, .. } => {
+            (of(column, typed), "put it into the folder of the file, under that name".into())
+        }
+        R::NoDay { column, typed } => (of(column, typed), "give the day in a column: `on=COLUMN`".into()),
+        R::Nothing | R::Flags(_) => (refused.text.clone(), "look at the cells of this line".into()),
         R::Refused(problem) => (refused.text.clone(), advice(problem)),
     };
     Failure::new(1, format!("line {}: {}", refused.line, refused.problem)).given(given).attempt(attempt)
@@ -282,6 +389,8 @@ fn advice(problem: &Problem) -> String {
         P::NoProperty => "`stemwall property add KEY --name TEXT` adds it".into(),
         P::PropertyExists => "`stemwall property change KEY` changes it".into(),
         P::Archived { .. } => "its record can be corrected and struck, not added to".into(),
+        P::HandedOver { .. } => "its record goes on in the ledger that it was handed over to".into(),
+        P::NotTheLast { .. } => "another program recorded something meanwhile; try again".into(),
         P::FieldOfAnotherKind { kind, .. } => format!("`{kind}` is asked {}", questions(*kind).join(", ")),
         P::ReadingOfAnotherKind { quantities: [], .. } => {
             "it has no readings; `stemwall note add` records words".into()
@@ -314,6 +423,13 @@ fn advice(problem: &Problem) -> String {
         P::Orphans { seq, .. } => format!("correct or strike entry {seq} first"),
         P::NoSetting { names, .. } => format!("one of {}", names.join(", ")),
         P::BadSettingValue { wanted, .. } => wanted.clone(),
+        P::NeverFires { .. } => "give it a time that is longer than none".into(),
+        P::MinutesOutOfRange { .. } => "give --minutes as a whole number".into(),
+        P::NothingSet { .. } => "`stemwall duty list`, or `duty list KEY`, shows what is set where".into(),
+        P::SkippedAlready { .. } => "nothing needs to be done; `stemwall strike` takes it back".into(),
+        P::DayPassed { .. } => "give a later day".into(),
+        P::NoticeTooLong { most, .. } => format!("give up to {most} days"),
+        P::WarrantyBefore { .. } => "look at --warranty-until".into(),
         P::NothingToChange => "say what is different".into(),
         P::HoldsNoDay { .. } => "look at --until; --on says when it was given".into(),
         P::NotAPump { .. } => "a sump test is of a fixture of kind `sump-pump`".into(),

@@ -5,9 +5,13 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::command::{
-    Circumstances, air, defer, finding, fixture, hours, import, init, judgement, plan, property, quote, radon, reading,
-    repair, section, sump,
+    Circumstances, air, defer, dossier, duty::DueFields, finding, fixture, hours, import, init, judgement, plan,
+    property, quote, radon, reading, repair, section, sump,
 };
+
+mod duties;
+
+pub use duties::Duty;
 
 /// A ledger of house foundations: what was seen, how it moved, what is due, and on whose authority
 ///
@@ -98,28 +102,15 @@ pub enum Command {
         limit: Option<usize>,
     },
     /// What is due, where, and why now: stemwall due --within 30d
-    Due {
-        /// How far to look ahead: 30d, 6w, 3m, 1y [default: 30d]
-        #[arg(long, value_name = "TIME")]
-        within: Option<String>,
-        /// Everything due at one house, done on one trip
-        #[arg(long)]
-        visits: bool,
-        /// Show this many at most
-        #[arg(long, value_name = "N")]
-        limit: Option<usize>,
-        /// Write a calendar (iCalendar): things to do and a visit to each house; `-` is standard output
-        #[arg(long, value_name = "FILE", conflicts_with_all = ["limit", "json"])]
-        ics: Option<PathBuf>,
-    },
+    Due(DueFields),
     /// A duty was done that no other entry can say: stemwall done larkspur-14/fan
     Done {
-        /// What it was done to, or the duty's name
+        /// The code in the list of what is due, what it was done to, or the duty's name
         what: String,
         #[command(flatten)]
         circumstances: Circumstances,
     },
-    /// The almanac of duties
+    /// The almanac of duties, and what you make of it
     #[command(subcommand)]
     Duty(Duty),
     /// Everything about a subject, in order of happening: stemwall history larkspur-14/2
@@ -180,12 +171,38 @@ pub enum Command {
     /// Settings of the whole ledger
     #[command(subcommand)]
     Setting(Setting),
-    /// Check every entry, link, file and computed row
-    Verify,
+    /// Check every entry, link, file and computed row; or a dossier, without a ledger: stemwall verify larkspur.html
+    Verify {
+        /// A dossier in HTML or JSON
+        file: Option<PathBuf>,
+        /// The seal that you were given by somebody else
+        #[arg(long, value_name = "HASH", requires = "file")]
+        seal: Option<String>,
+    },
+    /// The history of a house for a buyer, an engineer, an insurer: stemwall dossier larkspur-14 --out larkspur.html
+    Dossier(dossier::Fields),
+    /// A short text for somebody else to keep, which fixes every entry so far: stemwall seal larkspur-14 --to "the notary"
+    Seal {
+        /// The house; may be left out where there is one only
+        key: Option<String>,
+        /// Who keeps it
+        #[arg(long, value_name = "TEXT")]
+        to: Option<String>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// What is known and what was never tested, for whoever fills in a disclosure form: stemwall disclosure larkspur-14
+    Disclosure {
+        /// The house; may be left out where there is one only
+        key: Option<String>,
+    },
     /// Write one archive with the ledger and its files
     Backup { file: PathBuf },
     /// Put an archive back where there is no ledger
     Restore { file: PathBuf },
+    /// Everything out again, as tables, as entries, or as a copy
+    #[command(subcommand)]
+    Export(Export),
     /// Compute everything that comes from the entries anew
     Rebuild,
     /// Four invented houses in a new folder, to look around in
@@ -203,7 +220,7 @@ pub enum Property {
         /// Its short name: lower-case letters, digits and hyphens
         key: String,
         #[command(flatten)]
-        fields: property::Fields,
+        fields: property::Changes,
         #[command(flatten)]
         circumstances: Circumstances,
     },
@@ -216,10 +233,27 @@ pub enum Property {
         /// The house; may be left out where there is one only
         key: Option<String>,
         #[command(flatten)]
-        fields: property::Fields,
+        fields: property::Changes,
         #[command(flatten)]
         circumstances: Circumstances,
     },
+    /// To a new owner, as a ledger of its own: stemwall property hand-over larkspur-14 --out larkspur.stemwall --to "A. Reed"
+    HandOver {
+        key: String,
+        /// The ledger to make
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+        /// Who has it now
+        #[arg(long, value_name = "TEXT")]
+        to: Option<String>,
+        /// With what is marked private, which stays here otherwise
+        #[arg(long)]
+        with_private: bool,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// Take the houses of a ledger that was handed over into this one: stemwall property take-over larkspur.stemwall
+    TakeOver { file: PathBuf },
     /// stemwall property archive larkspur-14 --why sold
     Archive {
         key: String,
@@ -497,6 +531,41 @@ pub enum Note {
 pub enum Import {
     /// A survey's radon tests from a CSV file
     Radon(import::Radon),
+    /// Readings, sump tests, findings or properties from a CSV file, a line an entry
+    Csv(import::Csv),
+    /// Entries that `export json` wrote, byte for byte; what is here already changes nothing
+    Json {
+        /// JSON Lines; files that entries name lie in the folder FILE.files
+        file: PathBuf,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Export {
+    /// A folder with one table a file, for a spreadsheet: stemwall export csv --out tables
+    Csv {
+        /// One house only
+        key: Option<String>,
+        /// The folder to make
+        #[arg(long, value_name = "FOLDER")]
+        out: PathBuf,
+    },
+    /// Every entry with its hash, a line each, for programs: stemwall export json --out entries.jsonl
+    Json {
+        /// One house only
+        key: Option<String>,
+        /// The file to write; files that entries name go into FILE.files
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+    },
+    /// A copy that any SQLite client reads: stemwall export sqlite --out copy.db
+    Sqlite {
+        /// One house only
+        key: Option<String>,
+        /// The file to write
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+    },
 }
 
 /// Takes the flags that record an entry of its kind; `--reason` and `--text` for those that are words only
@@ -505,12 +574,6 @@ pub struct Correct {
     /// larkspur-14#12, then the flags that record such an entry, --why TEXT, --on DATE, --note TEXT, --photo FILE
     #[arg(required = true, num_args = 1.., trailing_var_arg = true, allow_hyphen_values = true, value_name = "ENTRY")]
     pub words: Vec<String>,
-}
-
-#[derive(Debug, Subcommand)]
-pub enum Duty {
-    /// Every duty with its rule, its reason and its source
-    List,
 }
 
 #[derive(Debug, Subcommand)]

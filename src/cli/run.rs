@@ -10,12 +10,15 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{advice, defer, due, ics, lists, plan, recorded, risk, screen, sheet, verdict, walk};
+use super::{
+    advice, defer, dossier, due, duties, ics, lists, plan, recorded, risk, screen, sheet, verdict, visits, walk,
+};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
 use crate::command::{
-    duty, hours, keep, note, property, quote, radon, reading, repair, section, setting, status, sump, why,
+    duty, export, hand_over, hours, keep, note, property, quote, radon, reading, repair, section, setting, status,
+    sump, why,
 };
 use crate::ledger::subject::Subject;
 use crate::store::{Store, StoreError};
@@ -65,6 +68,12 @@ impl<'a> JsonList<'a> {
         let text = if self.first { "[]" } else { "\n]" };
         line(self.out, format_args!("{text}"))
     }
+}
+
+/// Checks a dossier, for which there need be no ledger.
+pub fn without_ledger(file: &std::path::Path, seal: Option<&str>, json: bool) -> Result<ExitCode, Failure> {
+    let mut out = anstream::stdout().lock();
+    dossier::verify(file, seal, json, &mut out)
 }
 
 /// Carries out one command.
@@ -132,6 +141,14 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             let shown = status::show(context, &mut context.open_to_read()?, key.as_deref())?;
             if json { print_json(out, &lists::property_json(&shown)) } else { lists::property(&shown, out) }.and(done)
         }
+        Command::Property(typed::Property::HandOver { key, out: to, to: whom, with_private, circumstances: c }) => {
+            let handed = hand_over::hand_over(context, &key, &to, whom.as_deref(), with_private, &c)?;
+            lists::handed_over(&to, &handed, out).and(done)
+        }
+        Command::Property(typed::Property::TakeOver { file }) => {
+            let taken = hand_over::take_over(context, &file)?;
+            lists::taken_over(&taken, out).and(done)
+        }
         Command::Finding(typed::Finding::List { key, open }) => {
             list_findings(context, key.as_deref(), open, json, out).and(done)
         }
@@ -145,28 +162,26 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             if json { print_json(out, &json!(kinds)) } else { lists::kinds(&kinds, out) }.and(done)
         }
         Command::Entry(typed::Entry::Schema) => print_json(out, &entry::schema()).and(done),
-        Command::Due { within, visits, ics: Some(file), .. } => {
-            let calendar = command::ics::due(context, &mut open_with_progress(context)?, within.as_deref(), visits)?;
-            ics::write(&calendar, &file, out).and(done)
-        }
-        Command::Due { within, visits, limit, ics: None } => {
+        Command::Due(fields) => {
+            if let Some(file) = &fields.ics {
+                let calendar = command::ics::due(context, &mut open_with_progress(context)?, &fields)?;
+                return ics::write(&calendar, file, out).and(done);
+            }
             let mut store = open_with_progress(context)?;
-            let today = context.today_at(None);
-            if json {
-                let mut list = JsonList::new(out);
-                let each = &mut |row| list.push(&duty::as_json(&row, today));
-                duty::due(context, &mut store, within.as_deref(), limit, each)?;
-                list.end().and(done)
-            } else if visits {
-                due::visits(context, &mut store, within.as_deref(), out).and(done)
-            } else {
-                due::due(context, &mut store, within.as_deref(), limit, out).and(done)
+            match (json, fields.visits) {
+                (true, false) => {
+                    let mut list = JsonList::new(out);
+                    let today = context.today_at(None);
+                    let each = &mut |row| list.push(&duty::as_json(&row, today));
+                    duty::due(context, &mut store, &fields, each)?;
+                    list.end().and(done)
+                }
+                (true, true) => print_json(out, &visits::as_json(context, &mut store, &fields)?).and(done),
+                (false, true) => visits::visits(context, &mut store, &fields, out).and(done),
+                (false, false) => due::due(context, &mut store, &fields, out).and(done),
             }
         }
-        Command::Duty(typed::Duty::List) => {
-            let as_json = || Value::from(duty::list().iter().map(due::duty_json).collect::<Vec<_>>());
-            if json { print_json(out, &as_json()) } else { due::duties(duty::list(), out) }.and(done)
-        }
+        Command::Duty(verb) if !verb.records() => duties::read(context, &verb, json, out).and(done),
         Command::Walk(typed::Walk::Start { key, season, from, circumstances }) => {
             start_walk(context, key.as_deref(), season.as_deref(), from.as_deref(), &circumstances, out).and(done)
         }
@@ -182,7 +197,19 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             };
             if json { print_json(out, &as_json()) } else { lists::settings(settings, out) }.and(done)
         }
-        Command::Verify => verify(context, json, out),
+        Command::Verify { .. } => verify(context, json, out),
+        Command::Dossier(asked) => dossier::write(context, &asked, out).and(done),
+        Command::Seal { key, to, circumstances: c } => {
+            let mut store = context.open()?;
+            let sealed = command::dossier::seal(context, &mut store, key.as_deref(), to.as_deref(), &c)?;
+            warn(&store);
+            dossier::seal(&sealed, json, out).and(done)
+        }
+        Command::Disclosure { key } => {
+            let known = command::dossier::disclosure(context, &mut context.open_to_read()?, key.as_deref())?;
+            if json { print_json(out, &dossier::disclosure_json(&known)) } else { dossier::disclosure(&known, out) }
+                .and(done)
+        }
         Command::Backup { file } => {
             let report = keep::backup(context, &file)?;
             lists::backup(&file, &report, out)?;
@@ -199,7 +226,27 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             line(out, format_args!("computed {rebuilt} properties anew"))?;
             done
         }
-        Command::Import(typed::Import::Radon(asked)) => import_radon(context, &asked, json, out),
+        Command::Import(typed::Import::Radon(asked)) => {
+            let imported = import::radon(context, &mut context.open()?, &asked)?;
+            show_imported(&imported, asked.dry_run, asked.all_or_nothing, Rows::Survey, json, out)
+        }
+        Command::Import(typed::Import::Csv(asked)) => {
+            let imported = import::csv(context, &mut context.open()?, &asked)?;
+            show_imported(&imported, asked.dry_run, asked.all_or_nothing, Rows::Lines, json, out)
+        }
+        Command::Import(typed::Import::Json { file }) => {
+            let bar = progress();
+            let imported = command::import_entries::import(context, &file, &mut |n| step(bar.as_ref(), n, n))?;
+            lists::imported_entries(&imported, json, out).and(done)
+        }
+        Command::Export(asked) => {
+            let (to, exported) = match &asked {
+                typed::Export::Csv { key, out: to } => (to, export::csv(context, key.as_deref(), to)?),
+                typed::Export::Json { key, out: to } => (to, export::json(context, key.as_deref(), to)?),
+                typed::Export::Sqlite { key, out: to } => (to, export::sqlite(context, key.as_deref(), to)?),
+            };
+            lists::exported(to, &exported, json, out).and(done)
+        }
         Command::Demo { into } => demo(context, &into, out).and(done),
         recording => record(context, recording, out).and(done),
     }
@@ -274,6 +321,7 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         }
         Command::Attach { subject, file, circumstances: c } => note::attach(context, s, &subject, &file, &c)?,
         Command::Done { what, circumstances: c } => duty::done(context, s, &what, &c)?,
+        Command::Duty(verb) => duties::record(context, s, &verb)?,
         Command::Sump(Sump::Test { subject, fields, circumstances: c }) => {
             sump::test(context, s, &subject, &fields, &c)?
         }
@@ -498,17 +546,27 @@ fn verify(context: &Context, json: bool, out: &mut dyn Write) -> Result<ExitCode
     Err(Failure::from(command::Error::NotWhole(report.bad.len())).given(context.path.display().to_string()))
 }
 
-fn import_radon(
-    context: &Context,
-    asked: &import::Radon,
+/// What the rows of a file are.
+#[derive(PartialEq, Eq)]
+enum Rows {
+    /// Radon tests with their houses.
+    Survey,
+    /// Entries of one kind.
+    Lines,
+}
+
+fn show_imported(
+    imported: &import::Imported,
+    dry_run: bool,
+    all_or_nothing: bool,
+    rows: Rows,
     json: bool,
     out: &mut dyn Write,
 ) -> Result<ExitCode, Failure> {
-    let imported = import::radon(context, &mut context.open()?, asked)?;
     if json {
-        print_json(out, &lists::imported_json(&imported))?;
+        print_json(out, &lists::imported_json(imported))?;
     } else {
-        lists::imported(&imported, asked.dry_run, out)?;
+        lists::imported(imported, dry_run, rows == Rows::Survey, out)?;
     }
     if imported.refused.is_empty() {
         return Ok(ExitCode::SUCCESS);
@@ -516,7 +574,7 @@ fn import_radon(
     out.flush().map_err(|error| written(&error))?;
     let mut failures: Vec<Failure> = imported.refused.iter().map(advice::row).collect();
     let refused = imported.refused.len();
-    let written = !asked.dry_run && !asked.all_or_nothing;
+    let written = !dry_run && !all_or_nothing;
     failures.push(command::Error::RowsRefused { refused, rows: imported.rows, written }.into());
     Err(Failure::all(failures))
 }
@@ -536,13 +594,14 @@ fn demo(context: &Context, folder: &std::path::Path, out: &mut dyn Write) -> Res
     defer::told(&command::defer::defer(&context, &mut store, &asked)?, out)?;
     line(out, format_args!(""))?;
     line(out, format_args!("$ stemwall due --limit 6"))?;
-    due::due(&context, &mut store, None, Some(6), out)?;
+    due::due(&context, &mut store, &duty::DueFields { limit: Some(6), ..duty::DueFields::default() }, out)?;
     line(out, format_args!(""))?;
     line(out, format_args!("Four invented houses are in {}. Try:", path.display()))?;
     line(out, format_args!("  export STEMWALL_LEDGER={}", path.display()))?;
     for next in [
         "stemwall history larkspur-14/1        a crack that breathes with its seasons, with a correction",
         "stemwall due --visits                 what one trip to each house would do",
+        "stemwall duty list larkspur-14        what a house has of the almanac, and when",
         "stemwall walk start tannery-3         a walk, point by point; q stops it",
         "stemwall why chapel-9/1               a finding that a judgement holds",
         "stemwall why chapel-9/hall            a single radon test that asks for another",

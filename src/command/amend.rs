@@ -179,7 +179,7 @@ fn overlay(
             Some(parse::<property::Fields>(flags)?.added(Some(f), key, currency, read).into())
         }
         Fact::AirLogged(f) => Some(parse::<air::Said>(flags)?.over(f, read).into()),
-        Fact::PropertyChanged(f) => Some(parse::<property::Fields>(flags)?.changed(Some(f), currency, read).into()),
+        Fact::PropertyChanged(f) => Some(parse::<property::Changes>(flags)?.changed(Some(f), currency, read)?.into()),
         Fact::SectionAdded(f) => {
             let name = f.name.clone();
             parse::<section::Fields>(flags)?.added(Some(f), name, read).map(Into::into)

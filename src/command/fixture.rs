@@ -62,6 +62,9 @@ pub struct FittedFields {
     /// Anything else that tells it apart; the species of a tree
     #[arg(long, value_name = "TEXT")]
     pub what: Option<String>,
+    /// The day on which its warranty ends
+    #[arg(long, value_name = "DATE")]
+    pub warranty_until: Option<String>,
 }
 
 impl FittedFields {
@@ -72,9 +75,9 @@ impl FittedFields {
             rated: read.quantity("--rated", self.rated.as_deref()).or(base.rated),
             freeboard: read.quantity("--freeboard", self.freeboard.as_deref()).or(base.freeboard),
             battery_ah: read
-                .decimal("--battery", self.battery.as_deref(), "a number of ampere-hours")
+                .decimal("--battery", self.battery.as_deref(), "a number of ampere-hours", &[("Ah", 1)])
                 .or(base.battery_ah),
-            draw_a: read.decimal("--draw", self.draw.as_deref(), "a number of amperes").or(base.draw_a),
+            draw_a: read.decimal("--draw", self.draw.as_deref(), "a number of amperes", &[("A", 1)]).or(base.draw_a),
             place: self.place.clone().or(base.place),
             height: read.quantity("--height", self.height.as_deref()).or(base.height),
             distance: read.quantity("--distance", self.distance.as_deref()).or(base.distance),
@@ -86,6 +89,7 @@ impl FittedFields {
                 .or(base.clay),
             fan: read.word("--fan", self.fan.as_deref(), "an answer", Answer::WORDS, Answer::from_word).or(base.fan),
             what: self.what.clone().or(base.what),
+            warranty_until: read.day("--warranty-until", self.warranty_until.as_deref()).or(base.warranty_until),
         }
     }
 

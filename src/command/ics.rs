@@ -9,6 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::{NaiveDate, NaiveTime};
 use uuid::Uuid;
 
+use super::duty::DueFields;
 use super::{Context, Error, duty};
 use crate::calendar::almanac::ALMANAC;
 use crate::calendar::icalendar::{About, ToDo, Visit, calendar};
@@ -37,21 +38,16 @@ struct House {
 }
 
 /// What falls due within a time: things to do, and a visit to each house; or the visits alone.
-pub fn due(
-    context: &Context,
-    store: &mut Store,
-    within: Option<&str>,
-    only_visits: bool,
-) -> Result<DueCalendar, Error> {
+pub fn due(context: &Context, store: &mut Store, fields: &DueFields) -> Result<DueCalendar, Error> {
     let today = context.today_at(None);
     let mut rows = Vec::new();
-    duty::due(context, store, within, None, &mut |row| {
+    duty::due(context, store, fields, &mut |row| {
         rows.push(row);
         Ok(())
     })?;
     let houses = by_house(store, rows, today)?;
     let mut to_dos: Vec<ToDo> = Vec::new();
-    if !only_visits {
+    if !fields.visits {
         let mut taken = BTreeSet::new();
         to_dos.extend(houses.iter().flat_map(|house| house.rows.iter().map(|row| to_do(house, row))));
         to_dos.sort_by(|a, b| (a.due, &a.about.uid).cmp(&(b.due, &b.about.uid)));

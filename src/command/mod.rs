@@ -22,19 +22,25 @@ pub mod air;
 pub mod amend;
 pub mod defer;
 pub mod demo;
+pub mod dossier;
 pub mod duty;
 pub mod entry;
 pub mod event;
+pub mod export;
 pub mod finding;
 pub mod fixture;
+mod guarded;
+pub mod hand_over;
 pub mod history;
 pub mod hours;
 pub mod ics;
 pub mod import;
+pub mod import_entries;
 pub mod init;
 pub mod judgement;
 pub mod keep;
 pub mod note;
+mod photograph;
 mod place;
 pub mod plan;
 pub mod property;
@@ -89,6 +95,9 @@ pub enum Error {
     /// A file that cannot be imported, or not as was asked.
     #[error("{} wrong", .0.len())]
     Import(Vec<import::ImportError>),
+    /// A file of entries that cannot be taken.
+    #[error(transparent)]
+    Entries(import_entries::LineError),
     /// A monitor's file that cannot be taken.
     #[error("{} wrong", .0.len())]
     Hours(Vec<hours::HoursError>),
@@ -109,6 +118,26 @@ pub enum Error {
     NotWhole(usize),
     #[error("`{given}` is not a length of time")]
     NotASpan { given: String },
+    #[error("no occurrence of a duty has the code `{code}`")]
+    UnknownOccurrence { code: String },
+    #[error("nothing of `{what}` is to be done")]
+    NothingStands { what: String },
+    #[error("`{what}`: {title} cannot be done yet, it opens on {opens}")]
+    NotDueYet { what: String, title: String, opens: NaiveDate },
+    #[error("what goes to a licensed person is not put off: {what}")]
+    NotMoved { what: String },
+    #[error("`{duty}` is what a verdict asks for")]
+    AskedByVerdict { duty: String },
+    #[error("`{duty}` has a rule of its own")]
+    RuleOfItsOwn { duty: String },
+    #[error("`{duty}` is for {}", .of.join(", "))]
+    PartOfItsOwn { duty: String, of: Vec<String> },
+    #[error("`{duty}` is for {}, and `{at}` is none", .of.join(", "))]
+    DutyOfAnother { duty: String, of: Vec<String>, at: String },
+    #[error("the next one opens on {opens}, not after {until}")]
+    NextOpens { until: NaiveDate, opens: NaiveDate },
+    #[error("{}", no_such_duty(.duty, .at))]
+    NoSuchDuty { duty: String, at: String, near: Option<String>, known: Vec<String> },
     #[error("`{typed}` is neither a subject of this ledger nor a duty")]
     UnknownDuty { typed: String, near: String },
     #[error("which duty is meant?")]
@@ -116,6 +145,13 @@ pub enum Error {
     /// A duty that is satisfied by what is recorded of it.
     #[error("`{duty}` is done by recording it")]
     SaidByAnEntry { duty: String, by: By },
+    /// A dossier that cannot be made, or that does not hold what it says.
+    #[error("{error}")]
+    Dossier { path: PathBuf, error: crate::dossier::DossierError },
+    #[error("`{}` names no form of a dossier", path.display())]
+    NoForm { path: PathBuf },
+    #[error("this program writes no PDF")]
+    NoPdf { path: PathBuf },
     #[error(transparent)]
     Defer(#[from] defer::DeferError),
     #[error(transparent)]
@@ -125,6 +161,10 @@ pub enum Error {
     Sum(MoneyError),
     #[error("there is nothing to record")]
     NothingGiven { flags: String },
+}
+
+fn no_such_duty(duty: &str, at: &str) -> String {
+    if at.is_empty() { format!("there is no duty `{duty}`") } else { format!("`{at}` has no duty `{duty}`") }
 }
 
 impl From<AppendError> for Error {
@@ -281,7 +321,7 @@ impl Context {
     ) -> Result<Remarks, Error> {
         let mut photos = Vec::new();
         for path in &circumstances.photo {
-            match store.put_file(path) {
+            match photograph::put(store, path) {
                 Ok(file) => {
                     files.push(file.clone());
                     photos.push(file);

@@ -2,6 +2,7 @@
 
 use uuid::Uuid;
 
+use super::duty::span;
 use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded};
 use crate::ledger::kind::property_added::PropertyAdded;
@@ -37,6 +38,51 @@ pub struct Fields {
     /// What replacing the house would cost, such as "350000 USD"
     #[arg(long, value_name = "MONEY", allow_hyphen_values = true)]
     pub value: Option<String>,
+}
+
+/// Who has to know of a visit, and how long before.
+#[derive(Debug, Clone, Default, clap::Args)]
+pub struct Tell {
+    /// How long before a visit somebody has to be told, such as 2d or 1w
+    #[arg(long, value_name = "TIME")]
+    pub notice: Option<String>,
+    /// Who has to be told, in your words
+    #[arg(long, value_name = "TEXT")]
+    pub tell: Option<String>,
+}
+
+/// Everything that can be different about a property.
+#[derive(Debug, Clone, Default, clap::Args)]
+pub struct Changes {
+    #[command(flatten)]
+    pub fields: Fields,
+    #[command(flatten)]
+    pub tell: Tell,
+}
+
+impl Changes {
+    pub fn changed(
+        &self,
+        base: Option<PropertyChanged>,
+        currency: Currency,
+        read: &mut Reading,
+    ) -> Result<PropertyChanged, Error> {
+        let notice_days = self.tell.notice_days()?.or(base.as_ref().and_then(|b| b.notice_days));
+        let tell = self.tell.tell.clone().or_else(|| base.as_ref().and_then(|b| b.tell.clone()));
+        Ok(PropertyChanged { notice_days, tell, ..self.fields.changed(base, currency, read) })
+    }
+}
+
+impl Tell {
+    /// The notice in days; months are none, since they are not of one length.
+    fn notice_days(&self) -> Result<Option<u32>, Error> {
+        let Some(text) = &self.notice else { return Ok(None) };
+        let interval = span(text)?;
+        if interval.months > 0 {
+            return Err(Error::NotASpan { given: text.clone() });
+        }
+        Ok(Some(interval.days))
+    }
 }
 
 impl Fields {
@@ -89,6 +135,8 @@ impl Fields {
             climate_zone: self.climate_zone.clone().or(base.climate_zone),
             wet_season: self.wet_season.clone().or(base.wet_season),
             value: value.or(base.value),
+            notice_days: base.notice_days,
+            tell: base.tell,
         }
     }
 }
@@ -98,13 +146,23 @@ pub fn add(
     context: &Context,
     store: &mut Store,
     key: &str,
-    fields: &Fields,
+    changes: &Changes,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
     let mut read = Reading::default();
     let key = Name::parse(key)?;
-    let added = fields.added(None, key, store.settings().currency, &mut read);
-    context.record_read(store, Target::New(Uuid::new_v4()), vec![added.into()], read, c)
+    let added = changes.fields.added(None, key, store.settings().currency, &mut read);
+    let told = PropertyChanged {
+        notice_days: changes.tell.notice_days()?,
+        tell: changes.tell.tell.clone(),
+        ..PropertyChanged::default()
+    };
+    let mut facts = vec![added.into()];
+    // Where something does not read, the house is not there yet to be changed.
+    if told != PropertyChanged::default() && read.problems.is_empty() {
+        facts.push(told.into());
+    }
+    context.record_read(store, Target::New(Uuid::new_v4()), facts, read, c)
 }
 
 /// Something about it is different; with one property only, its key may be left out.
@@ -112,12 +170,12 @@ pub fn change(
     context: &Context,
     store: &mut Store,
     key: Option<&str>,
-    fields: &Fields,
+    changes: &Changes,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
     let place = context.property(store, key)?;
     let mut read = Reading::default();
-    let changed = fields.changed(None, store.settings().currency, &mut read);
+    let changed = changes.changed(None, store.settings().currency, &mut read)?;
     context.record_read(store, Target::Known(place.id), vec![changed.into()], read, c)
 }
 

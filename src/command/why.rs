@@ -35,7 +35,7 @@ pub fn why(context: &Context, store: &mut Store, typed: Option<&str>) -> Result<
         Subject::Property => parts(&property, store, today),
         _ => Vec::new(),
     };
-    let mut duties = duties(&property, &place.subject, today);
+    let mut duties = duties(&property, &place.subject, store.settings(), today);
     duties.sort_by_key(|due| due.due_on);
     Ok(Answer { place, property, shown, parts, duties, today })
 }

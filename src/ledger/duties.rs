@@ -1,28 +1,54 @@
-//! Which duties a part of a property has, and when each falls due: the almanac's rows laid on the property's history.
+//! Which duties a part of a property has, and when each falls due: the almanac's rows and what people set, laid on the
+//! property's history.
 //!
 //! A duty is satisfied by the entry it asks for; `not reached` and `unknown` never satisfy.
 
 use chrono::NaiveDate;
 
-use super::property::{Finding, Fixture, Property, Repair, Walk};
+use super::property::{Fixture, Property, Walk};
+use super::settings::Settings;
 use super::subject::Subject;
-use crate::calendar::almanac::{ALMANAC, By, DayOfYear, Duty, Rule, Season, Trigger};
-use crate::calendar::windows::{Standing, Window, after, every, yearly};
-use crate::trade::words::{Answer, Outcome};
+use crate::calendar::almanac::{ALMANAC, By, DayOfYear, Rule, Season, Trigger};
+use crate::calendar::occurrences::{Interval, Past};
+use crate::calendar::own::{OwnRule, month_day};
+use crate::calendar::windows::{Standing, Window, after, by_day, every, yearly};
+use crate::trade::words::{FixtureKind, Outcome};
+use crate::trade::{Band, Step, Verdict};
+
+mod chosen;
+mod repairs;
+
+#[cfg(test)]
+mod laws;
+
+pub use chosen::{Chosen, Falls, SetBy, chosen, in_words as rule_in_words};
+pub use repairs::held;
 
 /// A duty of one subject as it stands on a day.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Due {
-    /// Its name in the almanac.
+    /// Its name in the almanac, or the one it was given.
     pub code: String,
     pub title: String,
     pub opens_on: NaiveDate,
     pub due_on: NaiveDate,
+    /// The day on which it would fall due if nobody had moved it: by this the occurrence is known.
+    pub occurs_on: NaiveDate,
+    /// The band of the verdict that asks for it; `None` for what the calendar asks for, and for the owner's part beside a call.
+    pub band: Option<Band>,
+    /// How long it takes.
+    pub minutes: u32,
     /// Why now, in words.
     pub why: String,
     /// The first day on which the passing of time alone can change it.
     pub changes_on: Option<NaiveDate>,
 }
+
+/// What was due before a house came into the ledger is asked for so many days after.
+const FIRST_WITHIN: u32 = 30;
+
+/// What a verdict asks for by a day can be done from so many days before.
+const OPEN_FOR: u64 = 30;
 
 /// What the almanac calls a subject; `None` for what it has no rows for.
 pub fn almanac_name(property: &Property, subject: &Subject) -> Option<String> {
@@ -37,24 +63,91 @@ pub fn almanac_name(property: &Property, subject: &Subject) -> Option<String> {
     }
 }
 
-/// The duties of one subject on `today`, in the order of the almanac.
-pub fn duties(property: &Property, subject: &Subject, today: NaiveDate) -> Vec<Due> {
+/// Everything that rows of duties call a subject: its name in the almanac, and what it carries.
+pub fn names_of(property: &Property, subject: &Subject) -> Vec<String> {
+    if let Subject::Finding(number) = subject {
+        let open = property.findings.get(number).is_some_and(|finding| finding.closed.is_none());
+        return if open { vec!["finding".to_owned()] } else { Vec::new() };
+    }
+    let mut names: Vec<String> = almanac_name(property, subject).into_iter().collect();
+    let has_battery = |f: &&Fixture| f.kind == FixtureKind::BackupPump || f.fitted.battery_ah.is_some();
+    if !names.is_empty() && fixture_of(property, subject).filter(has_battery).is_some() {
+        names.push("battery".to_owned());
+    }
+    names
+}
+
+/// The duties of one subject on `today`, in the order of the almanac, those of people's own behind.
+pub fn duties(property: &Property, subject: &Subject, settings: &Settings, today: NaiveDate) -> Vec<Due> {
     let Some(added) = property.added.map(|on| on.date).filter(|_| property.archived.is_none()) else {
         return Vec::new();
     };
-    match subject {
-        Subject::Finding(number) => match property.findings.get(number) {
-            Some(finding) if finding.closed.is_none() => looks_at_repairs(property, *number, finding, today),
-            _ => Vec::new(),
-        },
-        _ => {
-            let Some(name) = almanac_name(property, subject) else { return Vec::new() };
-            let fixture = fixture_of(property, subject);
-            let since = fixture.and_then(|f| f.since).map_or(added, |since| since.max(added));
-            let of = Part { property, subject, fixture, since, today };
-            ALMANAC.duties_of(&name).filter_map(|duty| of.due(duty)).collect()
-        }
+    let names = names_of(property, subject);
+    if names.is_empty() {
+        return Vec::new();
     }
+    let fixture = fixture_of(property, subject);
+    let since = fixture.and_then(|f| f.since).map_or(added, |since| since.max(added));
+    let part = Part { property, subject, fixture, since, today };
+    let mut all: Vec<Due> = chosen(property, subject, &names, settings)
+        .iter()
+        .filter(|duty| !duty.off)
+        .filter_map(|duty| part.due(duty))
+        .collect();
+    all.extend(repairs::looks(&part, settings));
+    all.extend(repairs::warranty(&part, settings));
+    all
+}
+
+/// What a verdict asks for by a day, as duties: the step of the earliest day, and beside it the one that goes to a licensed
+/// person where that is another. What is urgent waits for nobody, and what goes to a licensed person is not moved, only
+/// waited for.
+pub fn asked(property: &Property, subject: &Subject, verdict: &Verdict) -> Vec<Due> {
+    if verdict.due_on.is_none() || property.archived.is_some() {
+        return Vec::new();
+    }
+    let first = verdict.asked_first();
+    let calls = verdict.next.iter().find(|step| step.calls() && step.by.is_some());
+    let calls = calls.filter(|step| verdict.band >= Some(Band::Call) && first != Some(step));
+    let of = |step: &Step, band| asked_step(property, subject, verdict, step, band);
+    let own = first.and_then(|step| of(step, verdict.band.filter(|_| calls.is_none())));
+    own.into_iter().chain(calls.and_then(|step| of(step, verdict.band))).collect()
+}
+
+fn asked_step(
+    property: &Property,
+    subject: &Subject,
+    verdict: &Verdict,
+    step: &Step,
+    band: Option<Band>,
+) -> Option<Due> {
+    let due_on = step.by.or(verdict.due_on)?;
+    let records = step.records.unwrap_or("any");
+    let is_of = |rule: &Rule, records: &str| matches!(rule, Rule::Verdict { verdict } if verdict == records);
+    let row = |records: &str| ALMANAC.duties.iter().find(|duty| is_of(&duty.rule, records));
+    let code = row(records).or_else(|| row("any")).map_or("verdict", |duty| duty.code.as_str());
+    let mut past = past(property, subject, code);
+    if band >= Some(Band::Call) {
+        past.moved.clear();
+    }
+    if band == Some(Band::Urgent) {
+        past.expected.clear();
+    }
+    let opens = due_on.checked_sub_days(chrono::Days::new(OPEN_FOR)).unwrap_or(due_on);
+    let window = past.shifted(Window { opens, due: due_on });
+    let why = verdict.because.first().map_or_else(String::new, |fired| fired.because.clone());
+    let moved = moved(property, subject, code, due_on, window.due);
+    Some(Due {
+        code: code.to_owned(),
+        title: step.says.clone(),
+        opens_on: window.opens,
+        due_on: window.due,
+        occurs_on: due_on,
+        band,
+        minutes: ALMANAC.duty(code).map_or(0, |duty| duty.minutes),
+        why: format!("{moved}{why}"),
+        changes_on: None,
+    })
 }
 
 /// A part of a house with duties of its own.
@@ -68,28 +161,42 @@ struct Part<'a> {
 }
 
 impl Part<'_> {
-    fn due(&self, duty: &Duty) -> Option<Due> {
+    fn due(&self, duty: &Chosen) -> Option<Due> {
         let year = self.property.year();
-        let done = self.done(duty);
-        let standing = match &duty.rule {
-            Rule::Season { season } => {
-                let lapses = |y| year.season_lapses(*season, y);
-                yearly(|y| year.season(*season, y), lapses, self.since, &done, self.today)
-            }
-            Rule::Before { before, days } => {
-                let lapses = |y| year.before_lapses(*before, *days, y);
-                yearly(|y| year.before(*before, *days, y), lapses, self.since, &done, self.today)
-            }
-            Rule::Months { months } => every(*months, self.since, &done, self.today),
-            Rule::After { after: Trigger::SystemStart, from_days, days } => {
-                let start = self.fixture.and_then(|f| f.since)?;
-                let window = after(start, *from_days, *days)?;
-                let tested = done.iter().any(|day| *day >= window.opens);
-                (!tested).then_some(Standing { window, missed: 0, changes_on: None })
-            }
-            Rule::After { after: Trigger::Repair, .. } => None,
+        let past = Past { done: self.done(duty), ..past(self.property, self.subject, &duty.code) };
+        let (since, today) = (duty.from.map_or(self.since, |from| from.max(self.since)), self.today);
+        let standing = match &duty.falls {
+            Falls::Own(rule) => rule.standing(&year, since, &past, today),
+            Falls::Almanac(rule) => match rule {
+                Rule::Season { season } => {
+                    yearly(|y| year.season(*season, y), |y| year.season_lapses(*season, y), since, &past, today)
+                }
+                Rule::Before { before, days } => {
+                    let lapses = |y| year.before_lapses(*before, *days, y);
+                    yearly(|y| year.before(*before, *days, y), lapses, since, &past, today)
+                }
+                Rule::Yearly { on } => {
+                    let day = month_day(on)?;
+                    yearly(|y| by_day(day, y), |_| None, since, &past, today)
+                }
+                Rule::Months { months } => every(Interval::months(*months), since, &past, today),
+                // The verdicts of sections ask for the same test by the same day.
+                Rule::After { after: Trigger::SystemStart, .. } if !self.property.sections.is_empty() => None,
+                Rule::After { after: Trigger::SystemStart | Trigger::Installed, from_days, days } => {
+                    let start = self.fixture.and_then(|f| f.since)?;
+                    let mut window = after(start, *from_days, *days)?;
+                    // What was due before the house was here is asked for once it is.
+                    if window.due < since {
+                        window = after(since, 0, FIRST_WITHIN)?;
+                    }
+                    let done = past.done.iter().any(|day| *day >= window.opens);
+                    past.once(window).filter(|_| !done)
+                }
+                // Laid on repairs and verdicts elsewhere.
+                Rule::After { after: Trigger::Repair, .. } | Rule::Verdict { .. } | Rule::Warranty { .. } => None,
+            },
         }?;
-        let mut due = row(duty, standing, done.iter().max().copied());
+        let mut due = self.row(duty, standing, past.last_done(today));
         if let Some(says) = self.default_taken(duty) {
             due.why.push_str(&says);
         }
@@ -97,22 +204,25 @@ impl Part<'_> {
     }
 
     /// Says that a day the duty hangs on is a default of the climate zone, where it is one.
-    fn default_taken(&self, duty: &Duty) -> Option<String> {
+    fn default_taken(&self, duty: &Chosen) -> Option<String> {
         let of = self.property;
         let zone = of.defaults()?;
         let last = || zone.last_freeze().filter(|_| of.last_freeze.is_none()).map(|day| ("last freeze", day));
         let first = || zone.first_freeze().filter(|_| of.first_freeze.is_none()).map(|day| ("first freeze", day));
-        let (what, (month, day)) = match duty.rule {
-            Rule::Season { season: Season::Spring } => last()?,
-            Rule::Season { season: Season::Autumn } => first()?,
-            Rule::Before { before: DayOfYear::LastFreeze, .. } => last()?,
+        let (what, (month, day)) = match &duty.falls {
+            Falls::Almanac(Rule::Season { season }) | Falls::Own(OwnRule::Season(season)) => match season {
+                Season::Spring => last()?,
+                Season::Autumn => first()?,
+            },
+            Falls::Almanac(Rule::Before { before: DayOfYear::LastFreeze, .. }) => last()?,
+            Falls::Almanac(Rule::Before { before: DayOfYear::FirstFreeze, .. }) => first()?,
             _ => return None,
         };
         Some(format!("; {what} {month:02}-{day:02} by default of climate zone {zone}"))
     }
 
     /// The days on which the duty was done.
-    fn done(&self, duty: &Duty) -> Vec<NaiveDate> {
+    fn done(&self, duty: &Chosen) -> Vec<NaiveDate> {
         let Part { property, subject, .. } = self;
         let mut days: Vec<NaiveDate> = match duty.by {
             By::Walk => property.walks.iter().filter_map(|walk| walked(property, subject, walk)).collect(),
@@ -125,7 +235,7 @@ impl Part<'_> {
                 let here = |t: &&super::property::RadonTest| section.is_none_or(|section| t.test.section == *section);
                 property.radon_tests.iter().filter(here).map(|t| t.test.started.date).collect()
             }
-            By::RepairCheck => Vec::new(),
+            By::RepairCheck | By::Reading | By::Verdict => Vec::new(),
             By::Done => {
                 let of = |d: &&super::property::DutyDone| d.about == **subject && d.duty == duty.code;
                 property.duties_done.iter().filter(of).map(|d| d.on.date).collect()
@@ -134,6 +244,64 @@ impl Part<'_> {
         days.retain(|day| *day <= self.today);
         days
     }
+
+    fn row(&self, duty: &Chosen, standing: Standing, last: Option<NaiveDate>) -> Due {
+        let last = last.map_or_else(|| "never yet".to_owned(), |day| format!("last {}", in_words(day)));
+        let missed = match standing.missed {
+            0 => String::new(),
+            1 => ", one before it missed".to_owned(),
+            n => format!(", {n} before it missed"),
+        };
+        let Window { opens, due } = standing.window;
+        let moved = moved(self.property, self.subject, &duty.code, standing.occurs, due);
+        let why = if duty.why.is_empty() { duty.falls.words() } else { duty.why.clone() };
+        Due {
+            code: duty.code.clone(),
+            title: duty.title.clone(),
+            opens_on: opens,
+            due_on: due,
+            occurs_on: standing.occurs,
+            band: None,
+            minutes: duty.minutes,
+            why: format!("{moved}{last}{missed}; {why}"),
+            changes_on: standing.changes_on,
+        }
+    }
+}
+
+/// What people said of the occurrences of a duty: which are left out, which moved, and who is expected.
+fn past(property: &Property, subject: &Subject, code: &str) -> Past {
+    let mut past = Past::default();
+    for ((about, duty, occurs), skip) in &property.skips {
+        if about == subject && duty == code {
+            match skip.until {
+                Some(until) => drop(past.moved.insert(*occurs, until)),
+                None => drop(past.skipped.insert(*occurs, skip.on)),
+            }
+        }
+    }
+    let waits = property.expected.iter().filter(|e| e.about == *subject && e.duty.as_ref().is_none_or(|d| d == code));
+    past.expected.extend(waits.map(|e| e.by));
+    past
+}
+
+/// Why an occurrence stands on another day than its rule gives it, with what joins it to the rest; empty where it does not.
+fn moved(property: &Property, subject: &Subject, code: &str, occurs: NaiveDate, due: NaiveDate) -> String {
+    let comes = property.expected.iter().rfind(|e| {
+        e.about == *subject && e.by == due && due != occurs && e.duty.as_ref().is_none_or(|duty| duty == code)
+    });
+    if let Some(expected) = comes {
+        return format!("expected by {}: {}; ", in_words(expected.by), expected.what);
+    }
+    let skip = property.skips.get(&(subject.clone(), code.to_owned(), occurs));
+    let Some(skip) = skip.filter(|skip| skip.until == Some(due)) else { return String::new() };
+    let nobody = if skip.nobody_in { ", nobody in" } else { "" };
+    let why = skip.why.as_ref().map_or(String::new(), |why| format!(": {why}"));
+    format!("moved from {}{nobody}{why}; ", in_words(occurs))
+}
+
+fn in_words(day: NaiveDate) -> String {
+    day.format("%-d %b %Y").to_string()
 }
 
 fn fixture_of<'a>(property: &'a Property, subject: &Subject) -> Option<&'a Fixture> {
@@ -154,63 +322,10 @@ pub fn walked(property: &Property, subject: &Subject, walk: &Walk) -> Option<Nai
     days?.into_iter().max()
 }
 
-/// The next look at each repair of a finding that nobody has found to have failed.
-fn looks_at_repairs(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Vec<Due> {
-    // A later repair of the same place takes the place of the one before.
-    let last = property.repairs.iter().rfind(|r| r.made.findings.contains(&number) && r.on.date <= today);
-    let Some(repair) = last.filter(|r| held(r, today) != Some(Answer::No)) else { return Vec::new() };
-    let looked: Vec<NaiveDate> = repair
-        .checks
-        .iter()
-        .filter(|c| c.held != Answer::Unknown)
-        .map(|c| c.on.date)
-        .chain(finding.readings.iter().map(|r| r.on.date))
-        .filter(|day| *day > repair.on.date && *day <= today)
-        .collect();
-    let windows: Vec<(&Duty, Window)> = ALMANAC
-        .duties_of("repair")
-        .filter_map(|duty| match duty.rule {
-            Rule::After { from_days, days, .. } => Some((duty, after(repair.on.date, from_days, days)?)),
-            _ => None,
-        })
-        .filter(|(_, window)| !looked.iter().any(|day| *day >= window.opens))
-        .collect();
-    let opened = windows.iter().rposition(|(_, window)| window.opens <= today);
-    let stands = windows.get(opened.unwrap_or(0));
-    let changes_on = windows.get(opened.map_or(1, |i| i + 1)).map(|(_, window)| window.opens);
-    let missed = opened.unwrap_or(0) as u32;
-    stands
-        .map(|(duty, window)| row(duty, Standing { window: *window, missed, changes_on }, looked.iter().max().copied()))
-        .into_iter()
-        .collect()
-}
-
-/// Whether a repair held, by the last look that could tell.
-pub fn held(repair: &Repair, today: NaiveDate) -> Option<Answer> {
-    let told = repair.checks.iter().rev().filter(|c| c.on.date <= today).map(|c| c.held);
-    told.chain(repair.made.held).find(|held| *held != Answer::Unknown)
-}
-
-fn row(duty: &Duty, standing: Standing, last: Option<NaiveDate>) -> Due {
-    let last = last.map_or_else(|| "never yet".to_owned(), |day| format!("last {}", day.format("%-d %b %Y")));
-    let missed = match standing.missed {
-        0 => String::new(),
-        1 => ", one before it missed".to_owned(),
-        n => format!(", {n} before it missed"),
-    };
-    Due {
-        code: duty.code.clone(),
-        title: duty.title.clone(),
-        opens_on: standing.window.opens,
-        due_on: standing.window.due,
-        why: format!("{last}{missed}; {}", duty.why),
-        changes_on: standing.changes_on,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::ALMANAC;
+    use crate::ledger::settings::SETTINGS;
     use crate::trade::words::{FindingKind, FixtureKind, Foundation, Season};
 
     #[test]
@@ -218,10 +333,18 @@ mod tests {
         let known = |of: &str| match of.split_once(':') {
             Some(("section", kind)) => Foundation::from_word(kind).is_some(),
             Some(("fixture", kind)) => FixtureKind::from_word(kind).is_some(),
-            _ => ["property", "repair"].contains(&of),
+            _ => ["property", "repair", "warranty", "finding", "battery"].contains(&of),
         };
         for of in ALMANAC.duties.iter().flat_map(|d| &d.of).chain(ALMANAC.points.iter().flat_map(|p| &p.of)) {
             assert!(known(of), "{of}");
+        }
+        for caution in ALMANAC.duties.iter().flat_map(|d| &d.cautions) {
+            assert!(crate::trade::cautions::named(caution).is_some(), "{caution}");
+        }
+        for duty in &ALMANAC.duties {
+            if let Some(choice) = &duty.choice {
+                assert!(SETTINGS.iter().any(|row| row.name == choice), "{choice}");
+            }
         }
         for point in &ALMANAC.points {
             assert!(point.seasons.iter().all(|s| Season::from_word(s).is_some()), "{}", point.code);

@@ -3,11 +3,14 @@
 pub mod air;
 pub mod canonical;
 pub mod duties;
+pub mod duty_change;
 pub mod entry;
 pub mod fold;
 mod gathered;
 pub mod hash;
+pub mod history;
 pub mod kind;
+pub mod occurrence_code;
 pub mod outlook;
 pub mod problem;
 pub mod property;

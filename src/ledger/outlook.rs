@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
-use super::duties::{Due, duties};
+use super::duties::{Due, asked, duties};
 use super::gathered::Gathered;
 use super::property::Property;
 use super::settings::Settings;
@@ -14,10 +14,7 @@ use super::verdicts::{of_radon, seen_beside, verdict_of};
 use crate::trade::{Band, Verdict};
 
 /// The version of rules and mappings that rows were computed with; a stored row of another version is computed anew.
-pub const VERSION: u32 = 8;
-
-/// What a verdict asks for by a day can be done from so many days before.
-const OPEN_FOR: u64 = 30;
+pub const VERSION: u32 = 11;
 
 /// What a list shows of one subject.
 #[derive(Debug, Clone, PartialEq)]
@@ -42,6 +39,11 @@ impl OutlookRow {
     /// The earliest day by which something of it is to be done.
     pub fn first_due(&self) -> Option<NaiveDate> {
         self.next_duty().map(|due| due.due_on)
+    }
+
+    /// The earliest day by which it goes to a licensed person, or cannot wait.
+    pub fn first_called(&self) -> Option<NaiveDate> {
+        self.duties.iter().filter(|due| due.band >= Some(Band::Call)).map(|due| due.due_on).min()
     }
 
     /// What of it is to be done first.
@@ -117,7 +119,7 @@ fn subjects(property: &Property) -> Vec<Subject> {
 
 fn row(property: &Property, subject: &Subject, settings: &Settings, today: NaiveDate) -> Option<OutlookRow> {
     let shown = verdict_of(property, subject, settings, today);
-    let mut duties = duties(property, subject, today);
+    let mut duties = duties(property, subject, settings, today);
     // A fixture that no rule speaks of has duties all the same.
     if shown.is_none() && duties.is_empty() {
         return None;
@@ -140,7 +142,7 @@ fn row(property: &Property, subject: &Subject, settings: &Settings, today: Naive
     // The almanac's own rounds say when a thing is tested next, unless its verdict asks for more than another test.
     let rounds = matches!(subject, Subject::Named(name) if property.fixtures.contains_key(name)) && !duties.is_empty();
     if !rounds || verdict.band >= Some(Band::Mend) {
-        duties.extend(asked(&verdict, asks.as_deref()));
+        duties.extend(asked(property, subject, &verdict));
     }
     let by_themselves = duties.iter().filter_map(|due| due.changes_on).min();
     Some(OutlookRow {
@@ -152,20 +154,6 @@ fn row(property: &Property, subject: &Subject, settings: &Settings, today: Naive
         changes_on: [verdict.changes_on, runs_out, by_themselves].into_iter().flatten().min(),
         not_known,
         duties,
-    })
-}
-
-/// What a verdict asks for, as a duty.
-fn asked(verdict: &Verdict, asks: Option<&str>) -> Option<Due> {
-    let due_on = verdict.due_on?;
-    let why = verdict.because.first().map_or_else(String::new, |fired| fired.because.clone());
-    Some(Due {
-        code: "verdict".to_owned(),
-        title: asks.unwrap_or("look at it").to_owned(),
-        opens_on: due_on.checked_sub_days(chrono::Days::new(OPEN_FOR)).unwrap_or(due_on),
-        due_on,
-        why,
-        changes_on: None,
     })
 }
 
@@ -186,7 +174,9 @@ impl Outlook {
         settings: &Settings,
         today: NaiveDate,
     ) -> Refreshed {
-        let only_findings = subjects.iter().all(|s| matches!(s, Subject::Finding(_)));
+        // What belongs to a closed finding, such as the warranty of its repair, is shown at the house.
+        let is_open = |number: &u32| property.findings.get(number).is_some_and(|f| f.closed.is_none());
+        let only_findings = subjects.iter().all(|s| matches!(s, Subject::Finding(number) if is_open(number)));
         if !only_findings || !self.sees_the_same(property, subjects, today) {
             *self = outlook(property, settings, today);
             return Refreshed::All;
@@ -200,10 +190,6 @@ impl Outlook {
         let house = Some(&Subject::Property).filter(|_| hears);
         let touched: BTreeSet<&Subject> = subjects.iter().chain(house).collect();
         for subject in touched {
-            // A closed finding has no row; whether it is open is part of what is seen beside it, so it had none before.
-            if matches!(subject, Subject::Finding(number) if !self.beside.contains_key(number)) {
-                continue;
-            }
             let Some(now) = row(property, subject, settings, today) else { continue };
             if self.rows.get(subject) != Some(&now) {
                 let shown = now.shown_of_all() != self.rows.get(subject).and_then(OutlookRow::shown_of_all);

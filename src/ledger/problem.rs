@@ -70,6 +70,10 @@ pub enum Problem {
     PropertyExists,
     #[error("property `{key}` was archived on {on}")]
     Archived { key: String, on: When },
+    #[error("property `{key}` was handed over on {on}")]
+    HandedOver { key: String, on: When },
+    #[error("entry {seq} is not the last one")]
+    NotTheLast { seq: u64 },
     #[error("a finding of kind `{kind}` has no `{field}`")]
     FieldOfAnotherKind { kind: FindingKind, field: &'static str, fields: &'static [&'static str] },
     #[error("a finding of kind `{kind}` has no reading of `{quantity}`")]
@@ -122,6 +126,20 @@ pub enum Problem {
     NoSetting { name: String, names: Vec<&'static str> },
     #[error("`{value}` is not a value of setting `{name}`")]
     BadSettingValue { name: String, value: String, wanted: String },
+    #[error("`{rule}` never comes")]
+    NeverFires { rule: String },
+    #[error("{minutes} minutes are outside 1 to {most}")]
+    MinutesOutOfRange { minutes: u32, most: u32 },
+    #[error("nothing is set of duty `{duty}` here")]
+    NothingSet { duty: String },
+    #[error("`{duty}` of {occurs} was left out already")]
+    SkippedAlready { duty: String, occurs: chrono::NaiveDate },
+    #[error("{day} is past on {on}")]
+    DayPassed { field: &'static str, day: chrono::NaiveDate, on: chrono::NaiveDate },
+    #[error("a notice of {days} days is longer than {most}")]
+    NoticeTooLong { days: u32, most: u32 },
+    #[error("the warranty would end on {until}, before {from}")]
+    WarrantyBefore { until: chrono::NaiveDate, from: chrono::NaiveDate },
     #[error("nothing would change")]
     NothingToChange,
     #[error("no {device} device takes so long: they measure up to {most}")]

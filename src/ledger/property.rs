@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 use uuid::Uuid;
 
+use super::duty_change::DutyChange;
 use super::entry::{Attachment, Remarks};
 use super::kind::air_logged::AirLogged;
 use super::kind::finding_opened::Particulars;
@@ -43,6 +44,8 @@ pub struct Property {
     /// When it came into the ledger.
     pub added: Option<When>,
     pub archived: Option<(When, String)>,
+    /// Since when its record goes on in another ledger.
+    pub handed_over: Option<When>,
     pub sections: BTreeMap<Name, Section>,
     pub fixtures: BTreeMap<Name, Fixture>,
     /// Put in with [`Property::open`].
@@ -57,6 +60,15 @@ pub struct Property {
     pub repairs: Vec<Repair>,
     pub walks: Vec<Walk>,
     pub duties_done: Vec<DutyDone>,
+    /// What is different about duties here, by what it was set for and the duty's name.
+    pub duties: BTreeMap<(Subject, String), DutyChange>,
+    /// Occurrences that are left out or moved: subject, duty, and the day by its rule.
+    pub skips: BTreeMap<(Subject, String, NaiveDate), Skip>,
+    pub expected: Vec<Expected>,
+    /// How many days before a visit somebody has to be told.
+    pub notice_days: Option<u32>,
+    /// Who has to be told.
+    pub tell: Option<String>,
     pub judgements: Vec<Judgement>,
     pub quotes: Vec<Quote>,
     pub events: Vec<Event>,
@@ -194,6 +206,27 @@ pub struct DutyDone {
     pub on: When,
     pub about: Subject,
     pub duty: String,
+}
+
+/// What became of one occurrence of a duty.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Skip {
+    /// When that was said.
+    pub on: NaiveDate,
+    /// Its new day; `None`: it is left out.
+    pub until: Option<NaiveDate>,
+    pub nobody_in: bool,
+    pub why: Option<String>,
+}
+
+/// Somebody comes, or something was ordered.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Expected {
+    pub about: Subject,
+    pub by: NaiveDate,
+    pub what: String,
+    /// `None`: every duty of the subject waits.
+    pub duty: Option<String>,
 }
 
 #[derive(Debug, Clone, PartialEq)]

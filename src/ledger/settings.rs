@@ -2,8 +2,12 @@
 //!
 //! Settings are entries of the ledger's own chain, so that it can be said under which settings a verdict stood.
 
+use std::collections::BTreeMap;
+
+use crate::calendar::almanac::ALMANAC;
 use crate::calendar::rounds::Rounds;
 use crate::deferral::{Index, Newer, rate};
+use crate::ledger::duty_change::DutyChange;
 use crate::ledger::problem::Problem;
 use crate::quantity::{Currency, Units};
 use crate::trade::choice::{self, CHOICES, Choices};
@@ -18,6 +22,11 @@ pub struct Settings {
     pub rounds: Rounds,
     /// Where documents differ, which one is followed.
     pub choices: Choices,
+    /// Which document's frequency stands where they differ, by the name of the setting; the almanac's first where none was
+    /// chosen.
+    pub frequencies: BTreeMap<&'static str, &'static str>,
+    /// What is different about duties at all houses, by the duty's name.
+    pub duties: BTreeMap<String, DutyChange>,
     /// What money later is worth less a year, and by how much repair outgrows other prices, as they were typed.
     pub discount_rate: String,
     pub price_growth: String,
@@ -40,6 +49,21 @@ pub static SETTINGS: &[SettingRow] = &[
         name: "rounds",
         says: "when rounds of crack readings begin: cron text, five fields or a macro, of which the days count",
         get: |s| s.rounds.text().to_owned(),
+    },
+    SettingRow {
+        name: "basement-looks",
+        says: "basements and piers are looked over spring-and-autumn (general advice, no standard) or every-4-months (NPS Brief 47)",
+        get: |s| s.frequency("basement-looks").to_owned(),
+    },
+    SettingRow {
+        name: "crawl-space-looks",
+        says: "crawl spaces are looked over every-4-months (NPS Brief 47) or spring-and-autumn (general advice, no standard)",
+        get: |s| s.frequency("crawl-space-looks").to_owned(),
+    },
+    SettingRow {
+        name: "pump-tests",
+        says: "sump pumps are tested before-thaw-and-wet-season (NDSU Extension, Grant County) or every-3-months (municipal advice, from memory)",
+        get: |s| s.frequency("pump-tests").to_owned(),
     },
     SettingRow {
         name: "discount-rate",
@@ -65,6 +89,8 @@ impl Default for Settings {
             currency: Currency::USD,
             rounds: Rounds::default(),
             choices: Choices::default(),
+            frequencies: BTreeMap::new(),
+            duties: BTreeMap::new(),
             discount_rate: "3 %".to_owned(),
             price_growth: "2 %".to_owned(),
             price_index: String::new(),
@@ -89,6 +115,12 @@ impl Settings {
         own.chain(choices).collect()
     }
 
+    /// Which of several documents' frequencies stands; empty for what the almanac has no variants of.
+    pub fn frequency(&self, name: &str) -> &str {
+        let first = || variants(name).next().unwrap_or_default();
+        self.frequencies.get(name).copied().unwrap_or_else(first)
+    }
+
     /// Changes one setting by name.
     ///
     /// Errors: no setting of that name, a value it does not take.
@@ -105,6 +137,12 @@ impl Settings {
             }
             "rounds" => {
                 self.rounds = Rounds::parse(value).map_err(|_| bad("five fields of cron text: `0 0 1 3,6,9,12 *`"))?;
+            }
+            _ if variants(name).next().is_some() => {
+                let choice = ALMANAC.duties.iter().find_map(|d| d.choice.as_deref().filter(|c| *c == name));
+                let wanted: Vec<String> = variants(name).map(|variant| format!("`{variant}`")).collect();
+                let variant = variants(name).find(|v| *v == value).ok_or_else(|| bad(&wanted.join(" or ")))?;
+                self.frequencies.extend(choice.map(|choice| (choice, variant)));
             }
             "discount-rate" | "price-growth" => {
                 if rate(value).is_err() {
@@ -137,4 +175,13 @@ impl Settings {
     pub fn index(&self) -> Index {
         Index::new(Newer::parse(&self.price_index))
     }
+}
+
+/// The values of a choice of the almanac, each once, in its order.
+fn variants(choice: &str) -> impl Iterator<Item = &'static str> {
+    let mut rows: Vec<&'static str> = Vec::new();
+    for duty in ALMANAC.duties.iter().filter(|duty| duty.choice.as_deref() == Some(choice)) {
+        rows.extend(duty.variant.as_deref().filter(|variant| !rows.contains(variant)));
+    }
+    rows.into_iter()
 }

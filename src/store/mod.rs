@@ -23,6 +23,7 @@ mod append;
 mod backup;
 mod due;
 mod error;
+mod export;
 mod files;
 mod open;
 mod project;
@@ -40,8 +41,9 @@ mod tests;
 
 pub use append::{Addressed, Receipt, Target};
 pub use backup::BackupReport;
-pub use due::DueRow;
+pub use due::{DueAsked, DueRow};
 pub use error::{AppendError, Refusal, StoreError};
+pub use export::{Cell, EXPORTED, Exported, Stored};
 pub use open::Warning;
 pub use read::Hit;
 pub use status::{FindingRow, StatusRow, StatusTotals};

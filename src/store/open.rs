@@ -17,9 +17,9 @@ use crate::ledger::kind::ledger_started::LedgerStarted;
 /// `Stem`: what the first bytes of a ledger say it is.
 const APPLICATION_ID: i32 = i32::from_be_bytes(*b"Stem");
 /// The last migration in `migrations/`.
-pub(super) const SCHEMA_VERSION: i64 = 5;
+pub(super) const SCHEMA_VERSION: i64 = 6;
 /// SHA-256 over every object of a ledger of [`SCHEMA_VERSION`]; a test computes it from the migrations.
-const FINGERPRINT: &str = "823ac015721e959956f3f34a444e3f51151516aecd6daf54c832b7dc28a052ff";
+const FINGERPRINT: &str = "14bb547491eeb89c3bd8c90a4e24641bb2a04c7624bcacb38294fd13d701c594";
 /// Where the migrations that were applied are noted.
 const HISTORY: &str = "refinery_schema_history";
 /// How long another program's lock is waited for.

@@ -11,7 +11,6 @@ use crate::ledger::entry::{Body, ENVELOPE_VERSION, Envelope, RawEntry, Remarks};
 use crate::ledger::hash::Hash;
 use crate::ledger::kind::Fact;
 use crate::ledger::kind::ledger_started::LedgerStarted;
-use crate::ledger::kind::setting_changed::SettingChanged;
 use crate::ledger::settings::Settings;
 use crate::ledger::when::When;
 
@@ -34,14 +33,14 @@ impl Store {
         self.commit()
     }
 
-    /// Changes one setting; rows that depend on it are computed anew.
+    /// Changes a setting, or a duty for all houses; rows that depend on it are computed anew.
     pub fn append_setting(
         &mut self,
-        change: SettingChanged,
+        change: impl Into<Fact>,
         remarks: Remarks,
         recorded: DateTime<Utc>,
     ) -> Result<Receipt, AppendError> {
-        let fact = Fact::from(change);
+        let fact: Fact = change.into();
         if self.read_only {
             return Err(StoreError::ReadOnly { path: self.path.clone() }.into());
         }

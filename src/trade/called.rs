@@ -6,7 +6,7 @@
 use chrono::{Days, NaiveDate};
 
 use super::told;
-use super::verdict::{Band, By, Fired, Rule, Standing, Verdict};
+use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict};
 
 /// Days from the evidence to the day by which a licensed person is asked: design rule of this program, no published source.
 pub const ASKED_WITHIN_DAYS: u64 = 30;
@@ -20,18 +20,27 @@ pub static ASKED_WITHIN: Rule = Rule {
     variants: &[],
 };
 
-/// Gives a verdict that calls somebody, and asks for nothing by a day, the day that is [`ASKED_WITHIN_DAYS`] after `since`.
+/// Gives a verdict that calls somebody, and names no day for that, the day that is [`ASKED_WITHIN_DAYS`] after `since`; of
+/// what is urgent, `since`. Readings that are asked for by a day of their own are the owner's part, and no such day.
 pub fn ask_within(verdict: &mut Verdict, since: NaiveDate) {
     let (Some(band), Some(who)) = (verdict.band, verdict.who) else { return };
-    if band < Band::Call || verdict.due_on.is_some() || verdict.next.is_empty() {
+    if band < Band::Call {
         return;
+    }
+    let calls = match verdict.next.iter().position(Step::calls) {
+        Some(at) => Some(at).filter(|at| verdict.next[*at].by.is_none()),
+        None => verdict.first_recordable().filter(|_| verdict.due_on.is_none()),
+    };
+    let Some(at) = calls else { return };
+    if band == Band::Urgent {
+        return verdict.ask_step_by(at, since);
     }
     let day = since.checked_add_days(Days::new(ASKED_WITHIN_DAYS)).unwrap_or(since);
     let because =
         format!("no source says how soon: asked for by {}, 30 days after {}", told::day(day), told::day(since));
     let after = verdict.because.iter().take_while(|fired| fired.band == Some(band)).count();
     verdict.because.insert(after, Fired::new(&ASKED_WITHIN, band, who, Some(By::Date(day)), because));
-    verdict.ask_by(day);
+    verdict.ask_step_by(at, day);
 }
 
 #[cfg(test)]
@@ -67,5 +76,16 @@ mod tests {
         dated.ask_by(day("2026-12-01"));
         ask_within(&mut dated, day("2026-11-25"));
         assert_eq!((dated.due_on, dated.because.len()), (Some(day("2026-12-01")), 1));
+    }
+
+    #[test]
+    fn a_day_for_the_next_reading_is_no_day_for_who_is_called() {
+        let mut called = insects(&Insects { signs: &[InsectSign::MudTubes] });
+        called.next.insert(0, Step::recorded_as("read it monthly", "reading-added").by(day("2026-12-05")));
+        called.asks(called.next.clone());
+        ask_within(&mut called, day("2026-11-25"));
+        let days: Vec<_> = called.next.iter().filter_map(|step| step.by.map(|by| (step.calls(), by))).collect();
+        assert_eq!(days, [(false, day("2026-12-05")), (true, day("2026-12-25"))]);
+        assert_eq!(called.due_on, Some(day("2026-12-05")));
     }
 }

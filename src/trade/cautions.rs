@@ -33,3 +33,17 @@ pub const LADDER: &str = "set a ladder on firm ground and have somebody hold it"
 pub const KEEP_OUT: &str = "keep people out of the part of the house that rests on it";
 /// Design 4.5: said wherever a verdict leads to work.
 pub const LOCAL_LAW: &str = "local codes and licensed practice come first";
+
+/// The cautions that data can name.
+pub static NAMED: &[(&str, &str)] = &[
+    ("crawl-space", CRAWL_SPACE),
+    ("not-alone", NOT_ALONE),
+    ("water-and-electricity", WATER_AND_ELECTRICITY),
+    ("droppings", DROPPINGS),
+    ("ladder", LADDER),
+];
+
+/// A caution by its name in the data.
+pub fn named(name: &str) -> Option<&'static str> {
+    NAMED.iter().find(|(known, _)| *known == name).map(|(_, text)| *text)
+}

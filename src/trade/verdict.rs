@@ -258,6 +258,9 @@ pub struct Step {
     pub by: Option<NaiveDate>,
 }
 
+/// The kind of entry that says what a licensed person concluded.
+const CALLS: &str = "judgement-given";
+
 impl Step {
     pub fn new(says: impl Into<String>) -> Step {
         Step { says: says.into(), records: None, with: None, by: None }
@@ -265,6 +268,11 @@ impl Step {
 
     pub fn recorded_as(says: impl Into<String>, kind: &'static str) -> Step {
         Step { says: says.into(), records: Some(kind), with: None, by: None }
+    }
+
+    /// Whether it is done by what a licensed person says.
+    pub fn calls(&self) -> bool {
+        self.records == Some(CALLS)
     }
 
     /// The same, done only by an entry that says `flags`.
@@ -357,7 +365,19 @@ impl Verdict {
 
     /// Asks for the first step that can be recorded by `day`; the earliest wins.
     pub fn ask_by(&mut self, day: NaiveDate) {
-        let at = self.next.iter().position(|step| step.records.is_some()).unwrap_or(0);
+        if let Some(at) = self.first_recordable() {
+            self.ask_step_by(at, day);
+        }
+    }
+
+    /// The first step that can be recorded, else the first.
+    pub fn first_recordable(&self) -> Option<usize> {
+        let first = self.next.iter().position(|step| step.records.is_some());
+        first.or((!self.next.is_empty()).then_some(0))
+    }
+
+    /// Asks for one step by `day`; the earliest wins.
+    pub fn ask_step_by(&mut self, at: usize, day: NaiveDate) {
         if let Some(step) = self.next.get_mut(at) {
             step.by = Some(step.by.map_or(day, |by| by.min(day)));
         }

@@ -85,12 +85,20 @@ fn done_takes_what_no_entry_can_say_and_nothing_else() {
     let world = with_pump();
     world.run(&["property", "add", "oak", "--name", "Oak Row"]).ok();
     let said = world.refused(2, &["done", "termite-look"]);
-    assert_eq!(said, "error: which duty is meant?\ngiven: termite-look\n  try: name one of elm, oak\n");
+    let codes = world.run(&["due", "--within", "2y", "--json"]).json();
+    let code = |of: &str| {
+        let found = codes.as_array().unwrap().iter().find(|d| d["subject"] == of && d["duty"] == "termite-look");
+        found.unwrap()["code"].as_str().unwrap().to_owned()
+    };
+    let one_of = format!("{} (elm), {} (oak)", code("elm"), code("oak"));
+    assert_eq!(said, format!("error: which duty is meant?\ngiven: termite-look\n  try: name one of {one_of}\n"));
     assert_eq!(world.run(&["done", "oak"]).ok(), "recorded oak#2: done: termite-look\n");
     // Done today is not due today.
     assert_eq!(duty(&world, "oak", "termite-look").unwrap()["due_on"], "2027-03-01");
-    let said = world.refused(2, &["done", "elm/pump"]);
+    let said = world.refused(2, &["done", "pump-test-spring"]);
     assert!(said.contains("`stemwall sump test KEY/PUMP` records it"), "{said}");
+    let said = world.refused(2, &["done", "elm/pump"]);
+    assert!(said.contains("(clean the pump and its pit)") && !said.contains("test the sump pump"), "{said}");
     let said = world.refused(1, &["done", "termite-lok"]);
     assert!(said.contains("did you mean `termite-look`?"), "{said}");
     let said = world.run(&["due", "--within", "soon"]).fails(2);
@@ -127,6 +135,33 @@ fn a_test_says_how_long_pit_and_battery_hold_out_where_the_figures_are_there() {
     let said = world.run(&[&test[..], &["--rise-time", "60 s"]].concat()).ok();
     assert!(said.contains("with the pump off it would overflow in about 8 min at this inflow"), "{said}");
     assert!(said.contains("runs the backup pump for 3.3 h without a stop, 28 h as things are now"), "{said}");
-    let said = world.refused(2, &["fixture", "add", "elm/other", "--kind", "backup-pump", "--battery", "75 Ah"]);
-    assert!(said.starts_with("error: `75 Ah` is not a number of ampere-hours"), "{said}");
+    let said = world.refused(2, &["fixture", "add", "elm/other", "--kind", "backup-pump", "--battery", "75 V"]);
+    assert!(said.starts_with("error: `75 V` is not a number of ampere-hours"), "{said}");
+    world.run(&["fixture", "add", "elm/other", "--kind", "backup-pump", "--battery", "75 Ah", "--draw", "10 A"]).ok();
+}
+
+#[test]
+fn who_is_called_stands_first_and_the_owners_reading_beside_it() {
+    let world = World::new().on("2026-02-24");
+    let add = ["property", "add", "elm", "--name", "Elm Street", "--built", "1950", "--on", "2026-02-10"];
+    world.run(&add).ok();
+    world.run(&["section", "add", "elm/main", "--foundation", "basement", "--on", "2026-02-10"]).ok();
+    let opened = ["finding", "open", "elm", "--kind", "crack", "--place", "south wall", "--in", "main"];
+    world.run(&[&opened[..], &["--wall", "block", "--runs", "horizontal", "--on", "2026-02-20"]].concat()).ok();
+    world.run(&["reading", "add", "elm/1", "--width", "7 mm", "--on", "2026-02-20"]).ok();
+    let due = world.run(&["due", "--within", "40d", "--json"]).json();
+    let of_crack = |d: &&Value| d["subject"] == "elm/1";
+    let lines: Vec<String> = due
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(of_crack)
+        .map(|d| format!("{} {} {}", d["duty"], d["due_on"], d["band"]).replace('"', ""))
+        .collect();
+    // 20 February + 30 days; the reading a month after the last.
+    assert_eq!(lines, ["called 2026-03-22 call", "reading 2026-03-20 null"]);
+    assert_eq!(due[0]["duty"], "called", "{due}");
+    let first = world.run(&["due", "--within", "40d", "--limit", "1"]).ok();
+    assert!(first.contains("a judgement by a licensed\n"), "{first}");
+    world.run(&["verify"]).ok();
 }

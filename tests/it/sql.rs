@@ -77,6 +77,7 @@ fn hot_questions_are_answered_from_an_index() {
         ("stale", "INDEX overview_changes (changes_on<?)"),
         ("stale", "INDEX overview_as_of (as_of>?)"),
         ("due", "INDEX outlook_in_order (first_due_on<?)"),
+        ("due_called", "INDEX outlook_called (band>?)"),
         ("duties_of", "SEARCH o USING PRIMARY KEY (chain=? AND subject=?)"),
     ] {
         let plan = plan(name);

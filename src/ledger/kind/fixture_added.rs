@@ -53,6 +53,10 @@ pub struct Fitted {
     /// Anything else that tells it apart.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub what: Option<String>,
+    /// The day on which its warranty ends. Since version 3.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    pub warranty_until: Option<NaiveDate>,
 }
 
 /// A piece of equipment, or a thing outdoors that needs care.
@@ -117,6 +121,11 @@ impl Fitted {
                 found.push(Problem::BeforeBuilt { on: When::day(installed), built });
             }
         }
+        if let (Some(until), Some(installed)) = (self.warranty_until, self.installed)
+            && until < installed
+        {
+            found.push(Problem::WarrantyBefore { until, from: installed });
+        }
         if let Some(pit) = self.pit.as_ref().filter(|p| p.value().exact().is_zero()) {
             found.push(Problem::Zero { field: "--pit", typed: pit.typed().to_owned() });
         }
@@ -147,6 +156,7 @@ impl Fitted {
         say("clay soil ", self.clay.map(Answer::word));
         say("fan ", self.fan.map(Answer::word));
         say("", self.what.as_deref());
+        say("warranty until ", self.warranty_until.map(|d| d.to_string()).as_deref());
         out
     }
 }

@@ -16,6 +16,12 @@ use super::when::When;
 
 pub mod air_logged;
 pub mod duty_done;
+pub mod duty_dropped;
+pub mod duty_dropped_for_all;
+pub mod duty_expected;
+pub mod duty_set;
+pub mod duty_set_for_all;
+pub mod duty_skipped;
 pub mod entry_corrected;
 pub mod entry_erased;
 pub mod entry_struck;
@@ -27,6 +33,7 @@ pub mod finding_reopened;
 pub mod fixture_added;
 pub mod fixture_replaced;
 pub mod fixture_retired;
+pub mod handed_over;
 pub mod judgement_given;
 pub mod ledger_started;
 pub mod note_added;
@@ -39,6 +46,7 @@ pub mod radon_tested;
 pub mod reading_added;
 pub mod repair_checked;
 pub mod repair_made;
+pub mod seal_given;
 pub mod section_added;
 pub mod section_changed;
 pub mod setting_changed;
@@ -217,17 +225,23 @@ kinds! {
         "radon-tested" v 3 RadonTested in radon_tested,
         "air-logged" v 1 AirLogged in air_logged,
         "sump-tested" v 2 SumpTested in sump_tested,
-        "repair-made" v 1 RepairMade in repair_made,
+        "repair-made" v 2 RepairMade in repair_made,
         "repair-checked" v 1 RepairChecked in repair_checked,
         "walk-begun" v 1 WalkBegun in walk_begun,
         "point-walked" v 1 PointWalked in point_walked,
         "walk-ended" v 1 WalkEnded in walk_ended,
         "duty-done" v 1 DutyDone in duty_done,
+        "duty-set" v 1 DutySet in duty_set,
+        "duty-dropped" v 1 DutyDropped in duty_dropped,
+        "duty-skipped" v 1 DutySkipped in duty_skipped,
+        "duty-expected" v 1 DutyExpected in duty_expected,
         "judgement-given" v 2 JudgementGiven in judgement_given,
         "quote-given" v 2 QuoteGiven in quote_given,
         "event-happened" v 1 EventHappened in event_happened,
         "file-attached" v 1 FileAttached in file_attached,
         "note-added" v 2 NoteAdded in note_added,
+        "seal-given" v 1 SealGiven in seal_given,
+        "handed-over" v 1 HandedOver in handed_over,
         "entry-corrected" v 1 EntryCorrected in entry_corrected,
         "entry-struck" v 1 EntryStruck in entry_struck,
         "entry-erased" v 1 EntryErased in entry_erased,
@@ -235,6 +249,8 @@ kinds! {
     ledger {
         "ledger-started" v 1 LedgerStarted in ledger_started,
         "setting-changed" v 1 SettingChanged in setting_changed,
+        "duty-set-for-all" v 1 DutySetForAll in duty_set_for_all,
+        "duty-dropped-for-all" v 1 DutyDroppedForAll in duty_dropped_for_all,
     }
 }
 
@@ -246,7 +262,7 @@ fn read_as<T: DeserializeOwned>(kind: &'static str, known: u32, v: u32, json: &s
 }
 
 /// Refuses an empty text, and one with control characters, which have no place in a single line.
-pub(super) fn check_line(field: &'static str, text: &str, found: &mut Vec<Problem>) {
+pub(in crate::ledger) fn check_line(field: &'static str, text: &str, found: &mut Vec<Problem>) {
     if text.trim().is_empty() {
         found.push(Problem::Empty { field });
     } else if text.chars().any(char::is_control) {

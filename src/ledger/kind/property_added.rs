@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use super::{Kind, check_line};
 use crate::calendar::climate::ClimateZone;
 use crate::ledger::problem::Problem;
-use crate::ledger::property::{At, MonthDay, Property};
+use crate::ledger::property::{At, Property};
 use crate::ledger::subject::{Name, Subject};
 use crate::quantity::Money;
 
@@ -111,12 +111,7 @@ pub(super) fn check_climate_zone(text: Option<&str>, found: &mut Vec<Problem>) {
     }
 }
 
-/// Reads `04-25`; 29 February counts, since it exists in some years.
-pub(super) fn month_day(text: &str) -> Option<MonthDay> {
-    let (month, day) = text.split_once('-').filter(|(m, d)| m.len() == 2 && d.len() == 2)?;
-    let (month, day) = (month.parse().ok()?, day.parse().ok()?);
-    chrono::NaiveDate::from_ymd_opt(2024, month, day).map(|_| (month, day))
-}
+pub(super) use crate::calendar::own::month_day;
 
 #[cfg(test)]
 mod tests {

@@ -2,8 +2,8 @@ use chrono::Datelike;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::Kind;
 use super::property_added::{check_climate_zone, check_month_day, check_particulars, month_day};
+use super::{Kind, check_line};
 use crate::calendar::climate::ClimateZone;
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property};
@@ -37,7 +37,16 @@ pub struct PropertyChanged {
     /// What replacing the house would cost.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub value: Option<Money>,
+    /// How many days before a visit somebody has to be told. Since version 2.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub notice_days: Option<u32>,
+    /// Who has to be told of a visit. Since version 2.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tell: Option<String>,
 }
+
+/// The longest notice, in days.
+const MOST_NOTICE: u32 = 366;
 
 impl Kind for PropertyChanged {
     fn about(&self) -> Vec<Subject> {
@@ -50,6 +59,12 @@ impl Kind for PropertyChanged {
         }
         if *self == PropertyChanged::default() {
             found.push(Problem::NothingToChange);
+        }
+        if let Some(tell) = &self.tell {
+            check_line("--tell", tell, found);
+        }
+        if let Some(days) = self.notice_days.filter(|days| *days > MOST_NOTICE) {
+            found.push(Problem::NoticeTooLong { days, most: MOST_NOTICE });
         }
         check_particulars(self.name.as_deref(), self.zone.as_deref(), self.built, at, found);
         check_month_day("--last-freeze", self.last_freeze.as_deref(), found);
@@ -77,6 +92,8 @@ impl Kind for PropertyChanged {
         property.climate_zone = self.climate_zone.as_deref().and_then(ClimateZone::parse).or(property.climate_zone);
         property.wet_season = self.wet_season.as_deref().and_then(month_day).or(property.wet_season);
         property.value = self.value.or(property.value);
+        property.notice_days = self.notice_days.or(property.notice_days);
+        property.tell = self.tell.clone().or_else(|| property.tell.take());
     }
 
     fn sentence(&self) -> String {
@@ -90,6 +107,8 @@ impl Kind for PropertyChanged {
         say("climate zone", self.climate_zone.clone());
         say("wet season from", self.wet_season.clone());
         say("value", self.value.map(|v| v.show()));
+        say("notice of", self.notice_days.map(|n| if n == 1 { "1 day".into() } else { format!("{n} days") }));
+        say("tell", self.tell.clone());
         format!("changed: {}", parts.join(", "))
     }
 }

@@ -1,3 +1,4 @@
+use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -49,6 +50,10 @@ pub struct RepairMade {
     /// Whether it held, where it is recorded long afterwards.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub held: Option<Answer>,
+    /// The day on which its warranty ends. Since version 2.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    pub warranty_until: Option<NaiveDate>,
 }
 
 impl Kind for RepairMade {
@@ -70,6 +75,9 @@ impl Kind for RepairMade {
             if let Some(length) = length.as_ref().filter(|l| l.value().exact().is_zero()) {
                 found.push(Problem::Zero { field, typed: length.typed().to_owned() });
             }
+        }
+        if let Some(until) = self.warranty_until.filter(|until| *until < at.on.date) {
+            found.push(Problem::WarrantyBefore { until, from: at.on.date });
         }
         for (field, text) in [("--batch", &self.batch), ("--who", &self.who)] {
             if let Some(text) = text {
@@ -101,6 +109,7 @@ impl Kind for RepairMade {
         says.extend(self.cost.map(|c| c.show()));
         says.extend(self.who.as_ref().map(|who| format!("by {who}")));
         says.extend(self.held.map(|held| format!("held: {held}")));
+        says.extend(self.warranty_until.map(|day| format!("warranty until {day}")));
         says.join(", ")
     }
 }

@@ -29,6 +29,8 @@ pub(super) fn property_row(chain: i64, p: &Property) -> Row {
         maybe(p.added),
         maybe(p.archived.as_ref().map(|(on, _)| on)),
         maybe(p.archived.as_ref().map(|(_, why)| why)),
+        p.notice_days.map_or(Value::Null, number),
+        maybe(p.tell.as_ref()),
     ];
     (&PROPERTIES, row)
 }

@@ -25,6 +25,13 @@ struct Stored<'a> {
     due_on: NaiveDate,
     #[serde(borrow)]
     why: Cow<'a, str>,
+    /// The day by which its rule has it, where that is another.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    moved_from: Option<NaiveDate>,
+    /// The courses of the band of the verdict that asks for it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    band: Option<u8>,
+    minutes: u32,
 }
 
 /// The duties of one subject as they are stored: a JSON array, `None` where there is none.
@@ -35,6 +42,9 @@ fn list(duties: &[Due]) -> Option<String> {
         opens_on: due.opens_on,
         due_on: due.due_on,
         why: Cow::Borrowed(&due.why),
+        moved_from: (due.occurs_on != due.due_on).then_some(due.occurs_on),
+        band: due.band.map(Band::courses),
+        minutes: due.minutes,
     });
     let stored: Vec<Stored> = stored.collect();
     let text = || serde_json::to_string(&stored).expect("words and days have a JSON form");
@@ -50,6 +60,9 @@ pub(in crate::store) fn duties_in(list: &str) -> Vec<Due> {
         opens_on: due.opens_on,
         due_on: due.due_on,
         why: due.why.into_owned(),
+        occurs_on: due.moved_from.unwrap_or(due.due_on),
+        band: due.band.and_then(Band::from_courses),
+        minutes: due.minutes,
         changes_on: None,
     };
     stored.into_iter().map(due).collect()
@@ -66,6 +79,7 @@ pub(in crate::store) fn outlook_row(chain: i64, subject: &Subject, row: &Outlook
         maybe(row.changes_on),
         maybe(row.not_known.as_ref()),
         maybe(row.first_due()),
+        maybe(row.first_called()),
         maybe(list(&row.duties)),
     ];
     (&OUTLOOK, row)

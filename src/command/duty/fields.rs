@@ -1,0 +1,116 @@
+//! What can be typed of a change of a duty.
+
+use chrono::NaiveDate;
+
+use super::super::Error;
+use super::span;
+use crate::calendar::almanac::Season;
+use crate::calendar::own::OwnRule;
+use crate::command::typed::Reading;
+use crate::ledger::duty_change::DutyChange;
+use crate::ledger::problem::Problem;
+use crate::trade::words::{FixtureKind, Foundation};
+
+/// What `duty set` can be told.
+#[derive(Debug, Clone, Default, clap::Args)]
+pub struct SetFields {
+    /// One house, or a part of it: larkspur-14, larkspur-14/pump [default: all houses]
+    #[arg(long, value_name = "SUBJECT")]
+    pub at: Option<String>,
+    /// Ask for it no longer
+    #[arg(long, conflicts_with_all = ["on_again", "every", "season", "yearly", "once"])]
+    pub off: bool,
+    /// Ask for it again, or for what the almanac leaves to you
+    #[arg(long = "again")]
+    pub on_again: bool,
+    /// So long after it was last done: 2w, 6mo, 1y
+    #[arg(long, value_name = "TIME", conflicts_with_all = ["season", "yearly", "once"])]
+    pub every: Option<String>,
+    /// Once in that season: spring or autumn
+    #[arg(long, conflicts_with_all = ["yearly", "once"])]
+    pub season: Option<String>,
+    /// By a day of every year: 05-01
+    #[arg(long, value_name = "MM-DD", conflicts_with = "once")]
+    pub yearly: Option<String>,
+    /// By one day
+    #[arg(long, value_name = "DATE")]
+    pub once: Option<String>,
+    /// What it is called; a duty of your own needs one
+    #[arg(long, value_name = "TEXT")]
+    pub title: Option<String>,
+    /// Of your own, at all houses: for which part, as in fixture:gutter, section:basement [default: property]
+    #[arg(long, value_name = "PART", conflicts_with = "at")]
+    pub of: Option<String>,
+    /// How long it takes
+    #[arg(long, value_name = "N")]
+    pub minutes: Option<u32>,
+    #[arg(long, value_name = "TEXT")]
+    pub why: Option<String>,
+}
+
+impl SetFields {
+    /// The change that was typed; what does not read is a problem of `read`.
+    pub fn change(&self, today: NaiveDate, read: &mut Reading) -> Result<DutyChange, Error> {
+        let off = (self.off || self.on_again).then_some(self.off);
+        Ok(DutyChange {
+            off,
+            rule: self.rule(today, read)?,
+            title: self.title.clone(),
+            of: self.part(read),
+            minutes: self.minutes,
+            why: self.why.clone(),
+            from: Some(today),
+        })
+    }
+
+    pub fn has_rule(&self) -> bool {
+        self.every.is_some() || self.season.is_some() || self.yearly.is_some() || self.once.is_some()
+    }
+
+    fn rule(&self, today: NaiveDate, read: &mut Reading) -> Result<Option<OwnRule>, Error> {
+        if let Some(text) = &self.every {
+            let interval = span(text)?;
+            return Ok(Some(OwnRule::Every { months: interval.months, days: interval.days }));
+        }
+        let season = |word: &str| match word {
+            "spring" => Some(Season::Spring),
+            "autumn" => Some(Season::Autumn),
+            _ => None,
+        };
+        if self.season.is_some() {
+            let season =
+                read.word("--season", self.season.as_deref(), "a season of walks", &["spring", "autumn"], season);
+            return Ok(season.map(OwnRule::Season));
+        }
+        if let Some(day) = &self.yearly {
+            if crate::calendar::own::month_day(day).is_none() {
+                read.problems.push(Problem::NotAMonthDay { field: "--yearly", typed: day.clone() });
+            }
+            return Ok(Some(OwnRule::Yearly(day.clone())));
+        }
+        let once = read.day("--once", self.once.as_deref());
+        if let Some(day) = once.filter(|day| *day < today) {
+            read.problems.push(Problem::DayPassed { field: "--once", day, on: today });
+        }
+        Ok(once.map(OwnRule::Once))
+    }
+
+    fn part(&self, read: &mut Reading) -> Option<String> {
+        let of = self.of.as_deref()?;
+        let known = match of.split_once(':') {
+            Some(("section", kind)) => Foundation::from_word(kind).is_some(),
+            Some(("fixture", kind)) => FixtureKind::from_word(kind).is_some(),
+            _ => ["property", "finding"].contains(&of),
+        };
+        if !known {
+            let words = &["property", "finding", "section:basement", "fixture:gutter", "or another kind of either"];
+            read.problems.push(Problem::NotAWord {
+                field: "--of",
+                typed: of.to_owned(),
+                wanted: "a part of a house",
+                words,
+            });
+        }
+        Some(of.to_owned())
+    }
+}

@@ -1,0 +1,105 @@
+//! What repairs ask for: looks whether they hold, and the day on which a warranty ends.
+
+use std::collections::BTreeMap;
+
+use chrono::{Days, NaiveDate};
+
+use super::chosen::{Chosen, chosen_row};
+use super::{Due, Part, past};
+use crate::calendar::almanac::{ALMANAC, Duty, Rule};
+use crate::calendar::occurrences::Past;
+use crate::calendar::windows::{Standing, Window, after, one_off};
+use crate::ledger::property::{Property, Repair};
+use crate::ledger::settings::Settings;
+use crate::ledger::subject::Subject;
+use crate::trade::words::Answer;
+
+/// A warranty that has ended is spoken of for so many days more.
+const SPOKEN_OF_AFTER: u64 = 30;
+
+/// The next look at the last repair of a finding, unless somebody has found it to have failed.
+pub(super) fn looks(part: &Part, settings: &Settings) -> Option<Due> {
+    let Part { property, subject, today, .. } = *part;
+    let Subject::Finding(number) = subject else { return None };
+    let finding = property.findings.get(number)?;
+    // A later repair of the same place takes the place of the one before.
+    let last = property.repairs.iter().rfind(|r| r.made.findings.contains(number) && r.on.date <= today);
+    let repair = last.filter(|r| held(r, today) != Some(Answer::No))?;
+    let looked: Vec<NaiveDate> = repair
+        .checks
+        .iter()
+        .filter(|c| c.held != Answer::Unknown)
+        .map(|c| c.on.date)
+        .chain(finding.readings.iter().map(|r| r.on.date))
+        .filter(|day| *day > repair.on.date && *day <= today)
+        .collect();
+    let windows: Vec<(Chosen, Past, Window)> = ALMANAC
+        .duties_of("repair")
+        .filter_map(|duty| Some((stands(part, duty, settings)?, after_repair(repair, &duty.rule)?)))
+        .filter(|(_, window)| !looked.iter().any(|day| *day >= window.opens))
+        .map(|(duty, window)| (past(property, subject, &duty.code), duty, window))
+        .filter(|(past, _, window)| !past.is_skipped(window))
+        .map(|(past, duty, window)| (duty, past, window))
+        .collect();
+    let opened = windows.iter().rposition(|(_, _, window)| window.opens <= today);
+    let (duty, past, window) = windows.get(opened.unwrap_or(0))?;
+    let changes_on = windows.get(opened.map_or(1, |i| i + 1)).map(|(_, _, window)| window.opens);
+    let missed = u32::try_from(opened.unwrap_or(0)).unwrap_or(u32::MAX);
+    let standing = Standing { window: past.shifted(*window), occurs: window.due, missed, changes_on };
+    Some(part.row(duty, standing, looked.iter().max().copied()))
+}
+
+/// A duty of the almanac as it stands at a subject, unless it is off there.
+fn stands(part: &Part, duty: &'static Duty, settings: &Settings) -> Option<Chosen> {
+    Some(chosen_row(part.property, part.subject, duty, settings)).filter(|duty| !duty.off)
+}
+
+fn after_repair(repair: &Repair, rule: &Rule) -> Option<Window> {
+    match rule {
+        Rule::After { from_days, days, .. } => after(repair.on.date, *from_days, *days),
+        _ => None,
+    }
+}
+
+/// The warranty that ends next: of a fixture, of a repair of an open finding, and at the house itself of those repairs whose
+/// findings are closed.
+pub(super) fn warranty(part: &Part, settings: &Settings) -> Option<Due> {
+    let Part { property, subject, today, .. } = *part;
+    let mut ends: BTreeMap<NaiveDate, Vec<Subject>> = BTreeMap::new();
+    if let Some(day) = part.fixture.and_then(|f| f.fitted.warranty_until) {
+        ends.insert(day, vec![subject.clone()]);
+    }
+    for repair in property.repairs.iter().filter(|r| r.on.date <= today) {
+        if let Some(day) = repair.made.warranty_until.filter(|_| bearer(property, repair) == *subject) {
+            let findings = repair.made.findings.iter().copied().map(Subject::Finding);
+            ends.entry(day).or_default().extend(findings.chain([subject.clone()]));
+        }
+    }
+    if ends.is_empty() {
+        return None;
+    }
+    let row = ALMANAC.duties_of("warranty").next()?;
+    let duty = stands(part, row, settings)?;
+    let past = past(property, subject, &duty.code);
+    ends.into_iter().find_map(|(day, subjects)| {
+        let window = one_off(day)?;
+        let done = property.duties_done.iter().filter(|d| d.duty == duty.code && subjects.contains(&d.about));
+        let looked: Vec<NaiveDate> = done.map(|d| d.on.date).filter(|d| *d >= window.opens && *d <= today).collect();
+        let standing = past.once(window).filter(|_| looked.is_empty())?;
+        let over = standing.window.due.checked_add_days(Days::new(SPOKEN_OF_AFTER + 1))?;
+        let standing = Standing { changes_on: Some(over), ..standing };
+        (today < over).then(|| part.row(&duty, standing, None))
+    })
+}
+
+/// What a repair's warranty is shown at: the first of its findings that is open, else the house.
+fn bearer(property: &Property, repair: &Repair) -> Subject {
+    let is_open = |number: &&u32| property.findings.get(*number).is_some_and(|f| f.closed.is_none());
+    repair.made.findings.iter().find(is_open).map_or(Subject::Property, |number| Subject::Finding(*number))
+}
+
+/// Whether a repair held, by the last look that could tell.
+pub fn held(repair: &Repair, today: NaiveDate) -> Option<Answer> {
+    let told = repair.checks.iter().rev().filter(|c| c.on.date <= today).map(|c| c.held);
+    told.chain(repair.made.held).find(|held| *held != Answer::Unknown)
+}
