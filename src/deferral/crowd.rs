@@ -32,17 +32,31 @@ pub(super) struct Stage {
     most: f64,
     scale: f64,
     bins: usize,
-    /// Where each bin begins in `held`, and where the last ends.
-    begins: Vec<u32>,
+    /// By bin: the `a` of all its stays where that is the same.
+    same: Vec<Option<f64>>,
+    /// The stays of the other bins, one bin after another; where each begins, and where the last ends.
     held: Vec<Held>,
-    /// Bins in which all stays have the same `a`.
-    even: Vec<bool>,
+    begins: Vec<u32>,
     /// By year and bin: how many are held in that bin or one before.
     up_to: Vec<u32>,
     /// By year: sums of `a` less the middle in whole units, and of the squares. Whole, so that whoever leaves takes away what it
     /// brought, and nothing is left of it.
-    sums: Vec<(i64, i128)>,
+    sums: Vec<Sums>,
     unit: f64,
+    per_unit: f64,
+}
+
+#[derive(Debug, Clone, Copy, Default)]
+struct Sums {
+    sum: i64,
+    squares: i128,
+}
+
+impl Sums {
+    fn add(&mut self, off: i64, times: i64) {
+        self.sum += off * times;
+        self.squares += i128::from(off) * i128::from(off) * i128::from(times);
+    }
 }
 
 /// What one year adds to every path in one stage.
@@ -70,59 +84,64 @@ impl Stage {
         }
         let scale = BINS as f64 / width;
         let (bins, scale) = if width > 0.0 && scale.is_finite() { (BINS, scale) } else { (1, 0.0) };
-        let middle = least + width / 2.0;
         let mut stage = Stage {
             least,
             most,
             scale,
             bins,
+            same: vec![None; bins],
+            held: Vec::new(),
             begins: vec![0; bins + 1],
-            held: vec![Held { a: 0.0, since: 0, until: 0 }; count],
-            even: Vec::new(),
             up_to: vec![0; (years + 1) * bins],
-            sums: vec![(0, 0); years + 1],
+            sums: vec![Sums::default(); years + 1],
             unit: width / UNITS,
+            per_unit: if bins == 1 { 0.0 } else { UNITS / width },
         };
-        let per_unit = if bins == 1 { 0.0 } else { UNITS / width };
         let mut at: Vec<u32> = vec![0; bins];
         for held in all() {
             let bin = stage.bin(held.a);
+            if at[bin] == 0 {
+                stage.same[bin] = Some(held.a);
+            } else if stage.same[bin] != Some(held.a) {
+                stage.same[bin] = None;
+            }
             at[bin] += 1;
             let (since, until) = (usize::from(held.since), usize::from(held.until));
-            let off = ((held.a - middle) * per_unit) as i64;
             // Counts wrap on the way and come out right: whoever leaves has come.
             stage.up_to[since * bins + bin] = stage.up_to[since * bins + bin].wrapping_add(1);
-            let square = i128::from(off) * i128::from(off);
-            stage.sums[since].0 += off;
-            stage.sums[since].1 += square;
             if until <= years {
                 stage.up_to[until * bins + bin] = stage.up_to[until * bins + bin].wrapping_sub(1);
-                stage.sums[until].0 -= off;
-                stage.sums[until].1 -= square;
             }
         }
         stage.begin(&mut at);
         for held in all() {
             let bin = stage.bin(held.a);
+            if stage.same[bin].is_some() {
+                continue;
+            }
             stage.held[at[bin] as usize] = *held;
             at[bin] += 1;
+            let (since, until) = (usize::from(held.since), usize::from(held.until));
+            let off = stage.off(held.a);
+            stage.sums[since].add(off, 1);
+            if until <= years {
+                stage.sums[until].add(off, -1);
+            }
         }
-        let even = |ends: &[u32]| {
-            let held = &stage.held[ends[0] as usize..ends[1] as usize];
-            held.iter().all(|other| other.a == held[0].a)
-        };
-        stage.even = stage.begins.windows(2).map(even).collect();
         stage.count_up(years);
         Some(stage)
     }
 
+    /// From how many are in each bin to where those begin that have to be looked at one by one.
     fn begin(&mut self, at: &mut [u32]) {
         let mut begun = 0;
         for (bin, at) in at.iter_mut().enumerate() {
             self.begins[bin] = begun;
-            begun += std::mem::replace(at, begun);
+            let count = std::mem::replace(at, begun);
+            begun += if self.same[bin].is_some() { 0 } else { count };
         }
         self.begins[self.bins] = begun;
+        self.held = vec![Held { a: 0.0, since: 0, until: 0 }; begun as usize];
     }
 
     /// From who comes and goes in each year to who is there, and from each bin to all up to it.
@@ -132,11 +151,14 @@ impl Stage {
             let (before, now) = self.up_to.split_at_mut(year * bins);
             let before = &before[(year - 1) * bins..];
             now[..bins].iter_mut().zip(before).for_each(|(now, before)| *now = now.wrapping_add(*before));
-            let (sum, squares) = self.sums[year - 1];
-            self.sums[year].0 += sum;
-            self.sums[year].1 += squares;
+            let Sums { sum, squares } = self.sums[year - 1];
+            self.sums[year].sum += sum;
+            self.sums[year].squares += squares;
         }
-        for of_year in self.up_to.chunks_mut(bins) {
+        let even: Vec<(usize, i64)> =
+            self.same.iter().enumerate().filter_map(|(bin, a)| Some((bin, self.off((*a)?)))).collect();
+        for (of_year, sums) in self.up_to.chunks_mut(bins).zip(&mut self.sums) {
+            even.iter().for_each(|(bin, off)| sums.add(*off, i64::from(of_year[*bin])));
             let mut so_far = 0_u32;
             for count in of_year {
                 so_far = so_far.wrapping_add(*count);
@@ -147,7 +169,8 @@ impl Stage {
 
     /// Never less for a larger `a`.
     fn bin(&self, a: f64) -> usize {
-        (((a - self.least) * self.scale) as usize).min(self.bins - 1)
+        // What lies below the least is in the first, what lies above the most in the last.
+        (((a - self.least) * self.scale) as i32).clamp(0, self.bins as i32 - 1) as usize
     }
 
     fn here(&self, year: usize) -> u32 {
@@ -161,8 +184,13 @@ impl Stage {
 
     /// Sums over who is here of `a` less the middle, and of its squares.
     fn sum(&self, year: usize) -> (f64, f64) {
-        let (sum, squares) = self.sums[year];
+        let Sums { sum, squares } = self.sums[year];
         (sum as f64 * self.unit, squares as f64 * self.unit * self.unit)
+    }
+
+    /// By how many units `a` is off the middle.
+    fn off(&self, a: f64) -> i64 {
+        ((a - self.middle()) * self.per_unit) as i64
     }
 
     fn middle(&self) -> f64 {
@@ -210,14 +238,14 @@ impl Year<'_> {
             below += stage.before(year, from) as usize;
             for bin in from..=to {
                 let here = stage.before(year, bin + 1) - stage.before(year, bin);
-                let held = &stage.held[stage.begins[bin] as usize..stage.begins[bin + 1] as usize];
-                match held.first() {
-                    Some(first) if here > 0 && stage.even[bin] => found.push((first.a + base, here)),
-                    Some(_) if here > 0 => {
+                match stage.same[bin] {
+                    _ if here == 0 => {}
+                    Some(a) => found.push((a + base, here)),
+                    None => {
+                        let held = &stage.held[stage.begins[bin] as usize..stage.begins[bin + 1] as usize];
                         let now = held.iter().filter(|held| held.is_in(year));
                         found.extend(now.map(|held| (held.a + base, 1)));
                     }
-                    _ => {}
                 }
             }
         }

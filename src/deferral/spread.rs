@@ -321,7 +321,9 @@ impl<'a> Paths<'a> {
     /// The stays of some paths, by stage.
     fn stays_of(&self, paths: std::ops::Range<usize>, years: usize) -> Vec<Vec<Held>> {
         let damage = self.chain.damage();
-        let mut stays: Vec<Vec<Held>> = vec![Vec::new(); self.chain.stages()];
+        let stages = self.chain.stages();
+        let room = paths.len() * stages.min(years + 1) / stages;
+        let mut stays: Vec<Vec<Held>> = (0..stages).map(|_| Vec::with_capacity(room)).collect();
         for path in paths {
             let mut random = Stream::of_path(self.seed, path as u64);
             let mut stage = self.first_stage(&mut random);
