@@ -57,7 +57,7 @@ fn said(path: &Path, p: &Proof, out: &mut dyn Write) -> Result<(), Failure> {
     match p.pictures {
         (0, 0) => {}
         (files, copies) => say(format!(
-            "pictures: {files} are the files themselves, {copies} are smaller copies that the chain does not prove"
+            "pictures: {files} are the files themselves, {copies} are copies that the chain does not prove"
         ))?,
     }
     say(format!("seal of entry {}: {}", p.entries, p.seal))?;

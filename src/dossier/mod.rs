@@ -2,7 +2,7 @@
 //!
 //! A dossier is its entries, as hashed bytes, and a page that shows nothing but what they give. The page is computed from
 //! the entries alone, so whoever has the file can compute it again and compare every byte: true entries under a doctored
-//! text are found. What the chain cannot prove is said to be unproved: pictures that were made smaller, entries told
+//! text are found. What the chain cannot prove is said to be unproved: copies of pictures, entries told
 //! without their costs, and everything after the last seal that somebody else holds.
 //!
 //! Nothing here reads a clock, a ledger or a file.

@@ -28,7 +28,7 @@ pub struct Proof {
     pub given: Vec<Given>,
     /// Entries that the seal in the reader's hand covers, counted from the first.
     pub covered: Option<u64>,
-    /// Pictures that are the files themselves, and pictures that are smaller copies.
+    /// Pictures that are the files themselves, and pictures that are copies.
     pub pictures: (usize, usize),
 }
 

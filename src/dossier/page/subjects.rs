@@ -230,7 +230,7 @@ fn photograph(view: &View, pictures: &Pictures, picture: &Picture, seq: u64, on:
                 (words(&file.name)) ", " (on) ", " (entry(view, seq)) ". "
                 @if let Some(taken) = file.taken { "Taken on " (taken) " by the clock of its camera. " }
                 @if let Some(place) = place { "Taken at " (place) ", by its camera. " }
-                @if itself { "The file itself." } @else { "A smaller copy, which the chain does not prove; the file has " (file.bytes) " bytes." }
+                @if itself { "The file itself." } @else { "A copy without what the camera wrote, which the chain does not prove; the file has " (file.bytes) " bytes." }
                 " SHA-256 of the file " code { (file.sha256) }
             }
         }
