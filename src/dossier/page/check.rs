@@ -47,12 +47,13 @@ pub(super) fn check(view: &View) -> Vec<Block> {
                 .and(Piece::code("stemwall verify FILE"))
                 .and(", or with a seal that you were given: ")
                 .and(Piece::code("stemwall verify FILE --seal SEAL"))
-                .and(". It computes this page again from its entries and compares every byte."),
+                .and(". It computes this page again from its entries and compares every byte, of a PDF where it was built to write PDF."),
         ),
         Block::words(
             "Without Stemwall, the script below checks the chain with nothing but Python's standard library; it does not look at what the page shows. \
              It stands here for convenience: if you doubt this file, take it from the releases of the program, or write your own. Every envelope and body \
-             is a text of canonical JSON (RFC 8785) in the block at the end of this file.",
+             is a text of canonical JSON (RFC 8785): in a page of HTML in the block at its end, in a PDF in the file attached to it. A letter that the fonts of a \
+             PDF lack is shown in it by its number, such as \\u{4e2d}; the entries have the letter.",
         ),
         Block::Script(SCRIPT),
     ]
