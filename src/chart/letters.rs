@@ -94,8 +94,15 @@ fn barred(picture: &Picture) -> String {
         };
         let cells: String = (0..ROOM).map(cell).collect();
         let name: String = name.chars().take(NAMES).collect();
-        let ends = format!("{} to {}", written(from, true), written(to, true));
+        let ends = match picture.across {
+            Across::Money(_) => format!("{} to {}", written(from, true), written(to, true)),
+            // A bar of one step is told by where it begins.
+            _ => written(from, false),
+        };
         lines.push(format!("  {name:<NAMES$} {cells} {ends}").trim_end().to_owned());
+    }
+    if let Across::Number(name) = &picture.across {
+        lines.push(format!("  {:NAMES$} {name}", ""));
     }
     lines.join("\n") + "\n"
 }

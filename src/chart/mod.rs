@@ -26,4 +26,4 @@ pub mod svg;
 mod tests;
 
 pub use picture::{Across, Layer, Picture};
-pub use pictures::{Reading, Readings, occupancy, readings, sensitivity, waiting};
+pub use pictures::{Reading, Readings, occupancy, plan, readings, sensitivity, waiting};

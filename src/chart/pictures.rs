@@ -69,6 +69,28 @@ pub fn sensitivity(of: &str, year: usize, expected: f64, swings: &[Swing]) -> Pi
     }
 }
 
+/// Which repair in which year: a bar a repair, its name beside it. `rows`: the year from 0, and what stands beside the bar; `left`:
+/// how many are not in the plan; `spent`: by year, as it is shown.
+pub fn plan(from: &str, years: usize, rows: &[(usize, String)], left: usize, spent: &[String]) -> Picture {
+    let bar = |(year, name): &(usize, String)| {
+        let from = (year + 1) as f64;
+        Layer::Bar { name: name.clone(), from, to: from + 1.0 }
+    };
+    let mark = |name: &str, at: usize| Layer::Mark { name: name.to_owned(), at: at as f64 };
+    Picture {
+        title: format!("which repair in which year, from {from}"),
+        says: format!(
+            "{} repairs in {years} years and {left} after them; spent by year: {}.",
+            rows.len(),
+            spent.join(", ")
+        ),
+        across: Across::Number("year of the plan".to_owned()),
+        up: String::new(),
+        money: false,
+        layers: rows.iter().map(bar).chain([mark("the plan begins", 1), mark("the plan ends", years + 1)]).collect(),
+    }
+}
+
 /// One reading.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reading {

@@ -2,6 +2,7 @@
 
 mod defer;
 mod fault;
+mod plan;
 mod when;
 
 pub use fault::{advice as of_fault, failure as of_reckoned};
@@ -115,6 +116,7 @@ pub fn of(error: Error) -> Failure {
                 .attempt("keep this file as it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`")
         }
         Error::Defer(ref error) => defer::failure(error),
+        Error::Planning(ref error) => plan::failure(error),
         Error::Sum(_) => Failure::new(1, error.to_string())
             .given(given::typed())
             .attempt("what was paid in another currency cannot be added up; ask for one house or one year"),
@@ -272,6 +274,9 @@ fn hours(error: &HoursError) -> Failure {
     let (code, given, attempt) = match error {
         H::NoColumn { flag, column, header, .. } => {
             (2, format!("{flag} {column}"), format!("its columns are {}", header.join(", ")))
+        }
+        H::WhichColumn { flag, header, .. } => {
+            (2, given::typed(), format!("name it: `{flag} COLUMN`; its columns are {}", header.join(", ")))
         }
         H::NotCsv { .. } => {
             (1, given::typed(), "a header line with the names of the columns, then a row an hour".into())

@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::command::{
-    Circumstances, air, defer, dossier, duty::DueFields, finding, fixture, hours, import, init, judgement, property,
-    quote, radon, reading, repair, section, sump,
+    Circumstances, air, defer, dossier, duty::DueFields, finding, fixture, hours, import, init, judgement, plan,
+    property, quote, radon, reading, repair, section, sump,
 };
 
 mod duties;
@@ -130,6 +130,8 @@ pub enum Command {
         #[command(flatten)]
         assumed: defer::Assumed,
     },
+    /// Which repair in which year: stemwall plan --budget 6000 --years 5
+    Plan(Box<plan::Asked>),
     /// Recorded costs of repairs, added up: stemwall spent --year 2025 --each property
     Spent {
         /// One house; all where it is left out

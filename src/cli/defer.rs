@@ -1,13 +1,16 @@
 //! What waiting costs on a screen, and for programs: every figure with its source, what is assumed said to be.
 
 use std::io::Write;
+use std::path::Path;
 
 use serde_json::{Value, json};
 
 use super::failure::Failure;
-use super::run::line;
+use super::run::{line, open_with_progress, print_json, write_new, written};
 use super::words::{counted, cut, plain, wrapped};
-use crate::command::defer::{Answer, Brief, Called, PATHS, SHARES, Told};
+use crate::chart::Picture;
+use crate::command::Context;
+use crate::command::defer::{self as command, Answer, Asked, Brief, Called, PATHS, SHARES, Told};
 use crate::deferral::case::{Assumption, Of};
 use crate::deferral::ladder::{Figure, Ladder, Source};
 use crate::deferral::{Range, Standing, Terms};
@@ -16,6 +19,25 @@ use crate::quantity::{Currency, Money};
 const WIDTH: usize = 92;
 /// Years that are each given a line.
 const EACH_YEAR: usize = 20;
+
+/// Tells what waiting costs, draws it, or writes its picture.
+pub fn show(context: &Context, asked: &Asked, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
+    let told = command::defer(context, &mut open_with_progress(context)?, asked)?;
+    let word = asked.picture.as_deref().or(asked.svg.as_ref().map(|_| "waiting"));
+    let (Told::One(answer), Some(word)) = (&told, word) else {
+        return if json { print_json(out, &told_json(&told)) } else { self::told(&told, out) };
+    };
+    draw(&command::picture(answer, word)?, asked.svg.as_deref(), out)
+}
+
+/// A picture, to a file or in letters.
+pub fn draw(picture: &Picture, to: Option<&Path>, out: &mut dyn Write) -> Result<(), Failure> {
+    let Some(path) = to else {
+        return write!(out, "{}", crate::chart::letters::draw(picture)).map_err(|error| written(&error));
+    };
+    write_new(path, &crate::chart::svg::draw(picture))?;
+    line(out, format_args!("wrote {}: {}", path.display(), plain(&picture.title)))
+}
 
 pub fn told(told: &Told, out: &mut dyn Write) -> Result<(), Failure> {
     match told {
@@ -43,6 +65,12 @@ pub fn amount(major: f64, currency: Currency) -> String {
     Money { minor: minor.round() as i64, currency }.show()
 }
 
+/// The same in whole units: what is paid from a budget is not rounded to three figures.
+pub fn whole(major: f64, currency: Currency) -> String {
+    let minor = major.round() * 10_f64.powi(currency.minor_digits() as i32);
+    Money { minor: minor.round() as i64, currency }.show()
+}
+
 /// `20,000`
 fn grouped(number: usize) -> String {
     if number < 1000 { number.to_string() } else { format!("{},{:03}", grouped(number / 1000), number % 1000) }
@@ -53,7 +81,7 @@ fn rate(fraction: f64) -> String {
     format!("{} %", text.trim_end_matches('0').trim_end_matches('.'))
 }
 
-fn means(terms: &Terms, money_of: i32) -> String {
+pub fn means(terms: &Terms, money_of: i32) -> String {
     format!(
         "{} real rate · repair prices grow {} a year beyond others (assumed) · money of {money_of}",
         rate(terms.discount()),

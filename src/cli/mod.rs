@@ -19,6 +19,7 @@ mod failure;
 mod given;
 mod ics;
 mod lists;
+mod plan;
 mod reckon;
 mod recorded;
 mod risk;

@@ -10,7 +10,9 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{advice, defer, dossier, due, duties, ics, lists, recorded, risk, screen, sheet, verdict, visits, walk};
+use super::{
+    advice, defer, dossier, due, duties, ics, lists, plan, recorded, risk, screen, sheet, verdict, visits, walk,
+};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
@@ -103,7 +105,8 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             let answer = why::why(context, &mut context.open_to_read()?, subject.as_deref())?;
             if json { print_json(out, &verdict::as_json(&answer)) } else { verdict::why(&answer, out) }.and(done)
         }
-        Command::Defer(asked) => show_defer(context, &asked, json, out).and(done),
+        Command::Defer(asked) => defer::show(context, &asked, json, out).and(done),
+        Command::Plan(asked) => plan::show(context, &asked, json, out).and(done),
         Command::Risk { assumed } => {
             let mut store = open_with_progress(context)?;
             let all = command::risk::risk(context, &mut store, &assumed)?;
@@ -396,7 +399,7 @@ fn show_status(context: &Context, limit: Option<usize>, json: bool, out: &mut dy
 }
 
 /// Opens to read; rows of other rules or settings are computed anew first, with a bar where somebody watches.
-fn open_with_progress(context: &Context) -> Result<Store, Failure> {
+pub fn open_with_progress(context: &Context) -> Result<Store, Failure> {
     let store = context.open_to_read()?;
     if store.outdated()?.is_none() {
         return Ok(store);
@@ -467,30 +470,8 @@ fn show_finding(context: &Context, subject: &str, json: bool, out: &mut dyn Writ
     lists::readings(finding, out)
 }
 
-fn show_defer(
-    context: &Context,
-    asked: &command::defer::Asked,
-    json: bool,
-    out: &mut dyn Write,
-) -> Result<(), Failure> {
-    let told = command::defer::defer(context, &mut open_with_progress(context)?, asked)?;
-    let command::defer::Told::One(answer) = &told else {
-        return if json { print_json(out, &defer::told_json(&told)) } else { defer::told(&told, out) };
-    };
-    let picture = asked.picture.as_deref().or(asked.svg.as_ref().map(|_| "waiting"));
-    let Some(picture) = picture else {
-        return if json { print_json(out, &defer::told_json(&told)) } else { defer::told(&told, out) };
-    };
-    let drawn = command::defer::picture(answer, picture)?;
-    let Some(path) = &asked.svg else {
-        return write!(out, "{}", crate::chart::letters::draw(&drawn)).map_err(|error| written(&error));
-    };
-    write_new(path, &crate::chart::svg::draw(&drawn))?;
-    line(out, format_args!("wrote {}: {}", path.display(), super::words::plain(&drawn.title)))
-}
-
 /// Writes a file where there is none.
-fn write_new(path: &std::path::Path, text: &str) -> Result<(), StoreError> {
+pub fn write_new(path: &std::path::Path, text: &str) -> Result<(), StoreError> {
     let written = std::fs::File::create_new(path).and_then(|mut file| file.write_all(text.as_bytes()));
     written.map_err(|e| match e.kind() {
         std::io::ErrorKind::AlreadyExists => StoreError::AlreadyThere { path: path.to_owned() },

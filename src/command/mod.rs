@@ -42,6 +42,7 @@ pub mod keep;
 pub mod note;
 mod photograph;
 mod place;
+pub mod plan;
 pub mod property;
 pub mod quote;
 pub mod radon;
@@ -151,6 +152,8 @@ pub enum Error {
     NoForm { path: PathBuf },
     #[error(transparent)]
     Defer(#[from] defer::DeferError),
+    #[error(transparent)]
+    Planning(#[from] plan::PlanningError),
     /// Recorded sums do not add up: another currency, or too much for any.
     #[error(transparent)]
     Sum(MoneyError),

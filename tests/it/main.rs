@@ -27,6 +27,7 @@ mod occurrences;
 mod outlook;
 mod pdf;
 mod photographs;
+mod plan;
 mod pump;
 mod readme;
 mod reckon;

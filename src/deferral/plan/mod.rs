@@ -37,6 +37,7 @@ mod search;
 mod shortfall;
 #[cfg(test)]
 mod tests;
+pub mod works;
 mod yearly;
 
 pub use problem::{Choice, Item, MOST_CHOICES, Problem, Visit};
