@@ -24,7 +24,7 @@ const IN_A_LINE: usize = 15;
 /// No column of words gets a larger share, in letters.
 const MOST: usize = 60;
 /// A letter of a table with room to spare, and what stands between two columns, in points.
-const LETTER: f64 = 4.6;
+const LETTER: f64 = 4.4;
 const GAP: f64 = 7.0;
 /// A title beyond is cut where it names the file, in letters.
 const TITLE: usize = 200;

@@ -134,7 +134,7 @@ fn heads_of_page(html: &str) -> Vec<String> {
 /// The letters of a PDF in the order in which it says them, between the margins; the head of a table that goes on
 /// over a page stands there once more, and is left out here.
 fn letters_of_pdf(file: &Path, heads: &[String]) -> String {
-    let margins = ["-raw", "-enc", "UTF-8", "-x", "0", "-y", "0", "-W", "612", "-H", "728"];
+    let margins = ["-raw", "-enc", "UTF-8", "-x", "0", "-y", "0", "-W", "612", "-H", "738"];
     let output = Command::new("pdftotext").args(margins).arg(file).arg("-").output().expect("pdftotext runs");
     assert!(output.status.success());
     let pages = String::from_utf8(output.stdout).unwrap();
