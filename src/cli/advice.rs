@@ -201,7 +201,7 @@ pub fn of(error: Error) -> Failure {
 fn of_dossier(path: &std::path::Path, error: &DossierError) -> Failure {
     use DossierError as D;
     let attempt = match error {
-        D::NotADossier(_) => "give a file that `stemwall dossier` wrote, as it was sent".to_owned(),
+        D::NotADossier(_) => "give a file that `stemwall dossier` wrote, as it was sent; a ledger is checked by `stemwall --ledger FILE verify`".to_owned(),
         D::TooLarge => {
             "one that is written gets smaller without `--keep-location`, or with entries left out".to_owned()
         }

@@ -420,13 +420,21 @@ pub fn exported(path: &std::path::Path, exported: &Out, as_json: bool, out: &mut
         return line(out, format_args!("{value:#}"));
     }
     let counted: Vec<String> =
-        exported.counted.iter().filter(|(_, n)| *n > 0).map(|(of, n)| format!("{n} {of}")).collect();
+        exported.counted.iter().filter(|(_, n)| *n > 0).map(|(of, n)| counted(*n, &one_of(of), of)).collect();
     let files = match exported.files {
         0 => String::new(),
         n => format!(", {} in {}.files", counted_files(n), path.display()),
     };
     let text = format!("wrote {}: {}{files}", path.display(), counted.join(", "));
     line(out, format_args!("{}", wrapped(&plain(&text), LINE, "  ")))
+}
+
+/// One of what a table is called by: `properties`, `radon tests`.
+fn one_of(many: &str) -> String {
+    match many.strip_suffix("ies") {
+        Some(stem) => format!("{stem}y"),
+        None => many.strip_suffix('s').unwrap_or(many).to_owned(),
+    }
 }
 
 fn counted_files(n: u64) -> String {

@@ -44,6 +44,13 @@ pub struct Due {
     pub changes_on: Option<NaiveDate>,
 }
 
+impl Due {
+    /// It goes to a licensed person, or cannot wait.
+    pub fn is_called(&self) -> bool {
+        self.band >= Some(Band::Call)
+    }
+}
+
 /// What was due before a house came into the ledger is asked for so many days after.
 const FIRST_WITHIN: u32 = 30;
 
@@ -99,19 +106,23 @@ pub fn duties(property: &Property, subject: &Subject, settings: &Settings, today
     all
 }
 
-/// What a verdict asks for by a day, as duties: the step of the earliest day, and beside it the one that goes to a licensed
-/// person where that is another. What is urgent waits for nobody, and what goes to a licensed person is not moved, only
+/// What a verdict asks for by a day, as duties: where somebody is called, that, and the owner's next reading beside it; else
+/// the step of the earliest day. What is urgent waits for nobody, and what goes to a licensed person is not moved, only
 /// waited for.
 pub fn asked(property: &Property, subject: &Subject, verdict: &Verdict) -> Vec<Due> {
     if verdict.due_on.is_none() || property.archived.is_some() {
         return Vec::new();
     }
-    let first = verdict.asked_first();
-    let calls = verdict.next.iter().find(|step| step.calls() && step.by.is_some());
-    let calls = calls.filter(|step| verdict.band >= Some(Band::Call) && first != Some(step));
+    let earliest = |reads: bool| {
+        verdict.next.iter().filter(|step| step.by.is_some() && step.reads() == reads).min_by_key(|step| step.by)
+    };
     let of = |step: &Step, band| asked_step(property, subject, verdict, step, band);
-    let own = first.and_then(|step| of(step, verdict.band.filter(|_| calls.is_none())));
-    own.into_iter().chain(calls.and_then(|step| of(step, verdict.band))).collect()
+    match earliest(false).filter(|_| verdict.band >= Some(Band::Call)) {
+        Some(call) => {
+            of(call, verdict.band).into_iter().chain(earliest(true).and_then(|step| of(step, None))).collect()
+        }
+        None => verdict.asked_first().and_then(|step| of(step, verdict.band)).into_iter().collect(),
+    }
 }
 
 fn asked_step(

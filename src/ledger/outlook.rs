@@ -14,7 +14,7 @@ use super::verdicts::{of_radon, seen_beside, verdict_of};
 use crate::trade::{Band, Verdict};
 
 /// The version of rules and mappings that rows were computed with; a stored row of another version is computed anew.
-pub const VERSION: u32 = 11;
+pub const VERSION: u32 = 12;
 
 /// What a list shows of one subject.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,7 +43,7 @@ impl OutlookRow {
 
     /// The earliest day by which it goes to a licensed person, or cannot wait.
     pub fn first_called(&self) -> Option<NaiveDate> {
-        self.duties.iter().filter(|due| due.band >= Some(Band::Call)).map(|due| due.due_on).min()
+        self.duties.iter().filter(|due| due.is_called()).map(|due| due.due_on).min()
     }
 
     /// What of it is to be done first.

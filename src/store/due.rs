@@ -222,7 +222,7 @@ impl Store {
             }
             let Some((first, house, list)) = read_subject(row, chain).map_err(sql)? else { continue };
             self.give_before(Some(&first), &mut waiting, given)?;
-            let asked = |due: &Due| due.due_on <= until && is_called(due.band) == called;
+            let asked = |due: &Due| due.due_on <= until && due.is_called() == called;
             for (at, due) in duties_in(&list).into_iter().enumerate().filter(|(_, due)| asked(due)) {
                 let place = Place { at, due_on: due.due_on, ..first.clone() };
                 match due.due_on == first.due_on {

@@ -24,14 +24,11 @@ pub static ASKED_WITHIN: Rule = Rule {
 /// what is urgent, `since`. Readings that are asked for by a day of their own are the owner's part, and no such day.
 pub fn ask_within(verdict: &mut Verdict, since: NaiveDate) {
     let (Some(band), Some(who)) = (verdict.band, verdict.who) else { return };
-    if band < Band::Call {
+    if band < Band::Call || verdict.next.iter().any(|step| step.by.is_some() && !step.reads()) {
         return;
     }
-    let calls = match verdict.next.iter().position(Step::calls) {
-        Some(at) => Some(at).filter(|at| verdict.next[*at].by.is_none()),
-        None => verdict.first_recordable().filter(|_| verdict.due_on.is_none()),
-    };
-    let Some(at) = calls else { return };
+    let calls = verdict.next.iter().position(Step::calls);
+    let Some(at) = calls.or_else(|| verdict.first_recordable()) else { return };
     if band == Band::Urgent {
         return verdict.ask_step_by(at, since);
     }
@@ -87,5 +84,16 @@ mod tests {
         let days: Vec<_> = called.next.iter().filter_map(|step| step.by.map(|by| (step.calls(), by))).collect();
         assert_eq!(days, [(false, day("2026-12-05")), (true, day("2026-12-25"))]);
         assert_eq!(called.due_on, Some(day("2026-12-05")));
+    }
+
+    #[test]
+    fn what_has_to_be_done_at_once_is_the_call_and_keeps_its_day() {
+        let act = Step::new("do not step in; have it made dead first").by(day("2026-11-20"));
+        let record = Step::recorded_as("record what is concluded", "judgement-given");
+        let mut called = insects(&Insects { signs: &[InsectSign::MudTubes] });
+        called.asks(vec![act.clone(), record.clone()]);
+        ask_within(&mut called, day("2026-11-25"));
+        assert_eq!(called.next, [act, record]);
+        assert!(called.because.iter().all(|fired| fired.rule.name != "called-within"));
     }
 }

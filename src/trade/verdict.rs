@@ -260,6 +260,8 @@ pub struct Step {
 
 /// The kind of entry that says what a licensed person concluded.
 const CALLS: &str = "judgement-given";
+/// The kind of entry that says what was measured.
+const READS: &str = "reading-added";
 
 impl Step {
     pub fn new(says: impl Into<String>) -> Step {
@@ -273,6 +275,11 @@ impl Step {
     /// Whether it is done by what a licensed person says.
     pub fn calls(&self) -> bool {
         self.records == Some(CALLS)
+    }
+
+    /// Whether it is done by reading something again, which is the owner's part while somebody is called.
+    pub fn reads(&self) -> bool {
+        self.records == Some(READS)
     }
 
     /// The same, done only by an entry that says `flags`.

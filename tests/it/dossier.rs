@@ -342,17 +342,17 @@ fn what_cannot_be_a_dossier_is_refused_with_what_to_do() {
         (
             "plain.html",
             1,
-            "error: the file is not a dossier: it holds no entries of a dossier\ngiven: plain.html\n  try: give a file that `stemwall dossier` wrote, as it was sent\n",
+            "error: the file is not a dossier: it holds no entries of a dossier\ngiven: plain.html\n  try: give a file that `stemwall dossier` wrote, as it was sent; a ledger is checked by `stemwall --ledger FILE verify`\n",
         ),
         (
             "list.json",
             1,
-            "error: the file is not a dossier: it does not say which format of a dossier it is\ngiven: list.json\n  try: give a file that `stemwall dossier` wrote, as it was sent\n",
+            "error: the file is not a dossier: it does not say which format of a dossier it is\ngiven: list.json\n  try: give a file that `stemwall dossier` wrote, as it was sent; a ledger is checked by `stemwall --ledger FILE verify`\n",
         ),
         (
             "bytes.html",
             1,
-            "error: the file is not a dossier: it is not text in UTF-8\ngiven: bytes.html\n  try: give a file that `stemwall dossier` wrote, as it was sent\n",
+            "error: the file is not a dossier: it is not text in UTF-8\ngiven: bytes.html\n  try: give a file that `stemwall dossier` wrote, as it was sent; a ledger is checked by `stemwall --ledger FILE verify`\n",
         ),
         (
             "cut.html",

@@ -165,3 +165,31 @@ fn who_is_called_stands_first_and_the_owners_reading_beside_it() {
     assert!(first.contains("a judgement by a licensed\n"), "{first}");
     world.run(&["verify"]).ok();
 }
+
+#[test]
+fn what_cannot_wait_is_the_first_line_and_says_what_to_do() {
+    let world = World::new().on("2026-02-24");
+    world.run(&["property", "add", "elm", "--name", "Elm Street", "--built", "1950", "--on", "2026-02-10"]).ok();
+    world.run(&["section", "add", "elm/main", "--foundation", "basement", "--on", "2026-02-10"]).ok();
+    let opened = ["finding", "open", "elm", "--kind", "crack", "--place", "south wall", "--in", "main"];
+    world.run(&[&opened[..], &["--wall", "block", "--runs", "vertical", "--on", "2026-02-20"]].concat()).ok();
+    // Over 25 mm is category 5, which goes to an engineer at once.
+    world.run(&["reading", "add", "elm/1", "--width", "30 mm", "--on", "2026-02-20"]).ok();
+    world.run(&["finding", "open", "elm", "--kind", "electrics", "--place", "by the panel", "--on", "2026-02-21"]).ok();
+    let due = world.run(&["due", "--within", "40d", "--json"]).json();
+    let lines: Vec<String> = due
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|d| d["subject"] != "elm" && d["subject"] != "elm/main")
+        .map(|d| format!("{} {} {} {}", d["subject"], d["band"], d["due_on"], d["title"]).replace('"', ""))
+        .collect();
+    assert_eq!(
+        lines,
+        [
+            "elm/1 urgent 2026-02-20 keep people out, and have a licensed structural engineer look today",
+            "elm/2 call 2026-02-21 do not step in; have the utility or a licensed electrician make the place dead first",
+        ]
+    );
+    assert_eq!(due[0]["subject"], "elm/1", "{due}");
+}
