@@ -7,7 +7,8 @@
 
 /// Bins of one stage.
 pub(super) const BINS: usize = 1024;
-/// Units between the least and the most of a stage: the sums of ten million stays and of their squares are still told exactly.
+/// Units between the least and the most of a stage: the sums of ten million stays, their squares, and the squares of the sums are
+/// still told exactly.
 const UNITS: f64 = (1_u64 << 40) as f64;
 /// Halvings of a bracket; the ends are then a few units of rounding apart.
 const HALVINGS: usize = 60;
@@ -182,10 +183,12 @@ impl Stage {
         if bin == 0 { 0 } else { self.up_to[year * self.bins + bin - 1] }
     }
 
-    /// Sums over who is here of `a` less the middle, and of its squares.
-    fn sum(&self, year: usize) -> (f64, f64) {
-        let Sums { sum, squares } = self.sums[year];
-        (sum as f64 * self.unit, squares as f64 * self.unit * self.unit)
+    /// Mean `a` of who is here, and the sum of the squares of what each is off it; there must be somebody.
+    fn spread(&self, year: usize) -> (f64, f64) {
+        let (here, Sums { sum, squares }) = (i128::from(self.here(year)), self.sums[year]);
+        // Told in whole units up to here: two large sums that are the same leave nothing.
+        let off = (here * squares - i128::from(sum) * i128::from(sum)) as f64 / here as f64;
+        (self.middle() + sum as f64 / here as f64 * self.unit, off * self.unit * self.unit)
     }
 
     /// By how many units `a` is off the middle.
@@ -205,19 +208,16 @@ impl Year<'_> {
 
     /// Mean over all paths, and its standard error.
     pub fn mean(&self) -> (f64, f64) {
-        let n: f64 = self.each().map(|(stage, _)| f64::from(stage.here(self.year))).sum();
-        let sum: f64 = self
-            .each()
-            .map(|(stage, base)| f64::from(stage.here(self.year)) * (stage.middle() + base) + stage.sum(self.year).0)
-            .sum();
-        let mean = sum / n;
-        // About the mean, so that nothing large is taken from anything large.
-        let squares = self.each().map(|(stage, base)| {
-            let off = stage.middle() + base - mean;
-            let (of, squares) = stage.sum(self.year);
-            squares + 2.0 * off * of + f64::from(stage.here(self.year)) * off * off
-        });
-        (mean, (squares.sum::<f64>().max(0.0) / (n - 1.0).max(1.0) / n).sqrt())
+        let of_stage = |(stage, base): (&Stage, f64)| {
+            let (mean, squares) = stage.spread(self.year);
+            (f64::from(stage.here(self.year)), mean + base, squares)
+        };
+        let stages: Vec<(f64, f64, f64)> = self.each().map(of_stage).collect();
+        let n: f64 = stages.iter().map(|(here, ..)| here).sum();
+        let mean = stages.iter().map(|(here, mean, _)| here * mean).sum::<f64>() / n;
+        // Within the stages and between them: nothing large is taken from anything large.
+        let squares: f64 = stages.iter().map(|(here, of, squares)| squares + here * (of - mean) * (of - mean)).sum();
+        (mean, (squares / (n - 1.0).max(1.0) / n).sqrt())
     }
 
     /// The cost of the path at a place in the order of costs, from 0; `found` is room.

@@ -17,8 +17,16 @@ fn one_by_one(chain: &Chain, terms: &Terms, paths: usize, seed: u64) -> Vec<Spre
     (0..=YEARS).flat_map(|year| spread(chain, None, terms, &asked(paths, seed, vec![year], 1)).unwrap()).collect()
 }
 
-fn agrees(together: &[Spread], apart: &[Spread]) -> bool {
-    let near = |a: f64, b: f64, size: f64| (a - b).abs() <= 1e-9 * size.abs().max(1.0);
+/// What nobody can pay more than, whatever they go through.
+fn most(repair: &[f64], damage: &[f64], escalation: f64, discount: f64) -> f64 {
+    let largest = |costs: &[f64]| costs.iter().copied().fold(0.0, f64::max);
+    let growth = ((1.0 + escalation) / (1.0 + discount)).max(1.0).powi(YEARS as i32);
+    (largest(repair) + YEARS as f64 * largest(damage)) * growth
+}
+
+/// Sums are told in units of 2^-40 of how far costs lie apart at most.
+fn agrees(together: &[Spread], apart: &[Spread], most: f64) -> bool {
+    let near = |a: f64, b: f64, size: f64| (a - b).abs() <= 1e-9 * size.abs().max(1.0) + 1e-12 * most;
     together.len() == apart.len()
         && together.iter().zip(apart).all(|(a, b)| {
             a.year == b.year
@@ -57,11 +65,12 @@ proptest! {
         discount in -0.1..0.3_f64, escalation in -0.1..0.3_f64,
         paths in 1..6000_usize, seed in any::<u64>(),
     ) {
+        let most = most(&repair, &damage, escalation, discount);
         let chain = Chain::new(matrix, start, repair, damage).unwrap();
         let terms = Terms::new(escalation, discount).unwrap();
         let apart = one_by_one(&chain, &terms, paths, seed);
         let together = spread(&chain, None, &terms, &asked(paths, seed, (0..=YEARS).collect(), 1)).unwrap();
-        prop_assert!(agrees(&together, &apart), "{together:?} {apart:?}");
+        prop_assert!(agrees(&together, &apart, most), "{together:?} {apart:?}");
         let by_three = spread(&chain, None, &terms, &asked(paths, seed, (0..=YEARS).collect(), 3)).unwrap();
         prop_assert_eq!(by_three, together);
     }
@@ -81,7 +90,21 @@ fn costs_far_apart_and_close_together_are_told_exactly() {
         let terms = Terms::new(0.02, 0.03).unwrap();
         let apart = one_by_one(&chain, &terms, 20_000, 4);
         let together = spread(&chain, None, &terms, &asked(20_000, 4, (0..=YEARS).collect(), 2)).unwrap();
-        assert!(agrees(&together, &apart), "{together:?} {apart:?}");
+        let most = most(&repair, &damage, 0.02, 0.03);
+        assert!(agrees(&together, &apart, most), "{together:?} {apart:?}");
+    }
+}
+
+/// All start in the third stage, whose damage is 12 in the first year, and repair costs nothing: after a year at prices 15 % up every
+/// path has paid 13.80, wherever it went, and nothing is left to err. In later years costs lie far apart.
+#[test]
+fn where_every_path_costs_the_same_there_is_no_error() {
+    let matrix = vec![vec![0.5, 0.25, 0.25], vec![0.25, 0.5, 0.25], vec![0.5, 0.0, 0.5]];
+    let chain = Chain::new(matrix, vec![0.0, 0.0, 1.0], vec![0.0; 3], vec![94.0, 2.0, 12.0]).unwrap();
+    let terms = Terms::new(0.15, 0.0).unwrap();
+    for seed in 0..50 {
+        let found = spread(&chain, None, &terms, &asked(737, seed, (0..=YEARS).collect(), 1)).unwrap();
+        assert!((found[1].mean - 13.8).abs() < 1e-9 && found[1].error < 1e-9, "seed {seed}: {:?}", found[1]);
     }
 }
 
