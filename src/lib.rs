@@ -7,5 +7,6 @@ pub mod demo;
 pub mod ledger;
 pub mod quantity;
 pub mod reckon;
+pub mod remind;
 pub mod store;
 pub mod trade;

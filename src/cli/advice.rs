@@ -1,6 +1,7 @@
 //! The one place where advice is given: from each fact that keeps something from being done to what can be done.
 
 mod fault;
+mod remind;
 mod when;
 
 pub use fault::{advice as of_fault, failure as of_reckoned};
@@ -166,6 +167,10 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(1, error.to_string()).given(duty).attempt(attempt)
         }
+        Error::NotACalendar { ref path } => Failure::new(1, error.to_string())
+            .given(path.display().to_string())
+            .attempt("name a calendar that was written before, or a path where there is nothing yet"),
+        Error::Remind(error) => remind::failure(&error),
         Error::NothingGiven { flags } => {
             let attempt = if flags.is_empty() {
                 "a finding of this kind has no readings; `stemwall note add` records words".to_owned()

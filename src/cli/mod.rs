@@ -19,6 +19,7 @@ mod ics;
 mod lists;
 mod reckon;
 mod recorded;
+mod remind;
 mod run;
 mod screen;
 mod sheet;

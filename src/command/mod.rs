@@ -15,6 +15,7 @@ use crate::ledger::problem::Problem;
 use crate::ledger::property::Property;
 use crate::ledger::subject::{Subject, SubjectError};
 use crate::ledger::when::{When, WhenError};
+use crate::remind::error::RemindError;
 use crate::store::{Addressed, AppendError, Receipt, Refusal, Store, StoreError, Target};
 
 pub mod air;
@@ -39,6 +40,7 @@ pub mod quote;
 pub mod radon;
 pub mod reading;
 pub mod reckon;
+pub mod remind;
 pub mod repair;
 pub mod section;
 pub mod setting;
@@ -132,6 +134,10 @@ pub enum Error {
     /// A duty that is satisfied by what is recorded of it.
     #[error("`{duty}` is done by recording it")]
     SaidByAnEntry { duty: String, by: By },
+    #[error("`{}` is not a calendar, and is not overwritten", path.display())]
+    NotACalendar { path: PathBuf },
+    #[error(transparent)]
+    Remind(#[from] RemindError),
     #[error("there is nothing to record")]
     NothingGiven { flags: String },
 }

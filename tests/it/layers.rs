@@ -35,9 +35,10 @@ fn imports_point_to_the_right_and_down_only() {
         ("reckon", &["quantity", "calendar", "trade"]),
         ("ledger", &["quantity", "calendar", "trade"]),
         ("store", &["quantity", "calendar", "trade", "ledger"]),
-        ("command", &["quantity", "calendar", "trade", "reckon", "ledger", "store", "demo"]),
+        ("command", &["quantity", "calendar", "trade", "reckon", "ledger", "store", "demo", "remind"]),
+        ("remind", &["quantity", "calendar", "trade", "ledger", "store"]),
     ];
-    let layers = ["quantity", "calendar", "trade", "reckon", "ledger", "store", "command", "cli", "demo"];
+    let layers = ["quantity", "calendar", "trade", "reckon", "ledger", "store", "command", "cli", "demo", "remind"];
     let mut wrong = Vec::new();
     for (layer, may) in allowed {
         for path in sources(&src().join(layer)) {
