@@ -241,7 +241,7 @@ impl Telling {
         if !self.files.contains(&file) {
             self.files.push(file);
         }
-        Ok(Attachment { sha256: Hash::of(bytes), name: name.to_owned(), bytes: bytes.len() as u64 })
+        Ok(Attachment { sha256: Hash::of(bytes), name: name.to_owned(), bytes: bytes.len() as u64, taken: None })
     }
 }
 

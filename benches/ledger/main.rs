@@ -3,6 +3,7 @@
 mod made;
 mod measure;
 mod occurrences;
+mod outside;
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -22,13 +23,15 @@ type Bench = (&'static str, fn(&Path) -> Vec<Figure>);
 
 fn main() {
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
-    let benches: [Bench; 6] = [
+    let benches: [Bench; 8] = [
         ("occurrences", occurrences::rules),
         ("status", status_of_the_demo),
         ("append", single_appends),
         ("readings", batch_of_readings),
         ("survey", the_surveys_shape),
         ("large", a_large_ledger),
+        ("export", outside::export),
+        ("dossier", outside::dossier),
     ];
     let folder = tempfile::tempdir().expect("a temporary folder");
     for (name, bench) in benches {

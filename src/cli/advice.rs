@@ -1,6 +1,8 @@
 //! The one place where advice is given: from each fact that keeps something from being done to what can be done.
 
+mod defer;
 mod fault;
+mod plan;
 mod remind;
 mod when;
 
@@ -12,7 +14,9 @@ use super::words::counted;
 use crate::calendar::almanac::By;
 use crate::command::Error;
 use crate::command::hours::HoursError;
-use crate::command::import::{FIELDS, ImportError, RowProblem, RowRefused};
+use crate::command::import::{ImportError, RowProblem, RowRefused};
+use crate::command::import_entries::LineError;
+use crate::dossier::DossierError;
 use crate::ledger::kind::finding_opened::questions;
 use crate::ledger::problem::Problem;
 use crate::ledger::subject::SubjectError;
@@ -79,6 +83,13 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(1, format!("rule `{name}` is not in this program")).given(name).attempt(attempt)
         }
+        Error::Entries(error) => {
+            let attempt = match error {
+                LineError::NotAnEntry { .. } => "give a file that `stemwall export json` wrote, as it was written",
+                LineError::Apart { .. } => "put the entries of a property in one run, from its first to its last",
+            };
+            Failure::new(1, error.to_string()).given(given::typed()).attempt(attempt)
+        }
         Error::AirFile(errors) => Failure::all(errors.iter().map(super::air::failure).collect()),
         Error::Hours(errors) => Failure::all(errors.iter().map(hours).collect()),
         Error::Import(errors) => Failure::all(errors.iter().map(import).collect()),
@@ -105,6 +116,11 @@ pub fn of(error: Error) -> Failure {
             Failure::new(3, format!("{things} wrong with this ledger"))
                 .attempt("keep this file as it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`")
         }
+        Error::Defer(ref error) => defer::failure(error),
+        Error::Planning(ref error) => plan::failure(error),
+        Error::Sum(_) => Failure::new(1, error.to_string())
+            .given(given::typed())
+            .attempt("what was paid in another currency cannot be added up; ask for one house or one year"),
         Error::NotASpan { ref given } => {
             let attempt = "write days, weeks, months or years, as in `30d`, `6w`, `3m`, `1y`";
             Failure::new(2, error.to_string()).given(given).attempt(attempt)
@@ -171,6 +187,13 @@ pub fn of(error: Error) -> Failure {
             .given(path.display().to_string())
             .attempt("name a calendar that was written before, or a path where there is nothing yet"),
         Error::Remind(error) => remind::failure(&error),
+        Error::Dossier { path, error } => of_dossier(&path, &error),
+        Error::NoForm { ref path } => Failure::new(2, error.to_string())
+            .given(path.display().to_string())
+            .attempt("let its name end in `.html` to read and print it, or in `.json` for programs"),
+        Error::NoPdf { ref path } => Failure::new(1, error.to_string())
+            .given(path.display().to_string())
+            .attempt("write `.html` and print that to PDF from a browser: it is made for Letter and A4"),
         Error::NothingGiven { flags } => {
             let attempt = if flags.is_empty() {
                 "a finding of this kind has no readings; `stemwall note add` records words".to_owned()
@@ -182,6 +205,38 @@ pub fn of(error: Error) -> Failure {
     }
 }
 
+/// Why a dossier cannot be made or trusted, with what to do.
+fn of_dossier(path: &std::path::Path, error: &DossierError) -> Failure {
+    use DossierError as D;
+    let attempt = match error {
+        D::NotADossier(_) => "give a file that `stemwall dossier` wrote, as it was sent".to_owned(),
+        D::TooLarge => {
+            "one that is written gets smaller without `--keep-location`, or with entries left out".to_owned()
+        }
+        D::Newer { .. } => "use the newer stemwall; this one would not understand it".to_owned(),
+        D::Damaged(_) | D::Entry { .. } | D::Picture { .. } => {
+            "ask for the file again; if it comes the same, do not rely on it".to_owned()
+        }
+        D::SealNotOfChain { .. } => "do not rely on it: ask who holds the seal that was given".to_owned(),
+        D::Shows { found, wanted, .. } => {
+            let text = "its entries are whole, but the page was changed: do not rely on it";
+            if found.is_empty() && wanted.is_empty() {
+                text.to_owned()
+            } else {
+                format!("{text}; it shows `{found}`, its entries give `{wanted}`")
+            }
+        }
+        D::OtherProgram { by, .. } => format!("check it with `{by}`; `tools/check_dossier.py` checks its chain alone"),
+        D::NotTheSeal { .. } => {
+            "look whether the seal is of this house, and copied whole; if so, this is not the history it was given for"
+                .to_owned()
+        }
+        D::CannotLeaveOut { .. } => "leave others out; its note and its value stay out without being asked".to_owned(),
+    };
+    let code = if error.is_damage() { 3 } else { 1 };
+    Failure::new(code, error.to_string()).given(path.display().to_string()).attempt(attempt)
+}
+
 /// Why a file cannot be imported, with what to do.
 fn import(error: &ImportError) -> Failure {
     use ImportError as I;
@@ -190,11 +245,18 @@ fn import(error: &ImportError) -> Failure {
         I::Utf16 { path } | I::NotUtf8 { path, .. } => {
             (1, path.display().to_string(), "save it as `CSV UTF-8` and import that".into())
         }
+        I::TooLarge { path } => (
+            1,
+            path.display().to_string(),
+            "cut it into files with the same header, and import one after the other".into(),
+        ),
         I::NotCsv { path, .. } | I::Empty { path } => {
             (1, path.display().to_string(), "a header line with the names of the columns, then a line a test".into())
         }
         I::NotAPair { .. } => columns("write it as in `result=activity`".into()),
-        I::NoField { .. } | I::NoColumnFor { .. } => columns(format!("the fields are {}", FIELDS.join(", "))),
+        I::NoField { fields, .. } | I::NoColumnFor { fields, .. } => {
+            columns(format!("the fields are {}", fields.join(", ")))
+        }
         I::NoColumn { header, .. } => columns(format!("its columns are {}", header.join(", "))),
         I::NotAFormat { flag, format, what } => {
             let as_in = if *flag == "--dates" { "%Y-%m-%d" } else { "%H:%M" };
@@ -210,6 +272,9 @@ fn hours(error: &HoursError) -> Failure {
     let (code, given, attempt) = match error {
         H::NoColumn { flag, column, header, .. } => {
             (2, format!("{flag} {column}"), format!("its columns are {}", header.join(", ")))
+        }
+        H::WhichColumn { flag, header, .. } => {
+            (2, given::typed(), format!("name it: `{flag} COLUMN`; its columns are {}", header.join(", ")))
         }
         H::NotCsv { .. } => {
             (1, given::typed(), "a header line with the names of the columns, then a row an hour".into())
@@ -251,6 +316,17 @@ pub fn row(refused: &RowRefused) -> Failure {
         R::NotAKey { column, typed, error } | R::NotASection { column, typed, error } => {
             (of(column, typed), subject(error))
         }
+        R::NotAFinding { column, typed } => (of(column, typed), "findings are numbered from 1".into()),
+        R::NotYesOrNo { column, typed } => (of(column, typed), "write yes or no, or leave the cell empty".into()),
+        R::NoProperty { column, key } => (
+            of(column, key),
+            "`stemwall property add KEY --name TEXT` adds it, and `import csv --kind properties` many".into(),
+        ),
+        R::Photo { column, typed, .. } => {
+            (of(column, typed), "put it into the folder of the file, under that name".into())
+        }
+        R::NoDay { column, typed } => (of(column, typed), "give the day in a column: `on=COLUMN`".into()),
+        R::Nothing | R::Flags(_) => (refused.text.clone(), "look at the cells of this line".into()),
         R::Refused(problem) => (refused.text.clone(), advice(problem)),
     };
     Failure::new(1, format!("line {}: {}", refused.line, refused.problem)).given(given).attempt(attempt)
@@ -318,6 +394,8 @@ fn advice(problem: &Problem) -> String {
         P::NoProperty => "`stemwall property add KEY --name TEXT` adds it".into(),
         P::PropertyExists => "`stemwall property change KEY` changes it".into(),
         P::Archived { .. } => "its record can be corrected and struck, not added to".into(),
+        P::HandedOver { .. } => "its record goes on in the ledger that it was handed over to".into(),
+        P::NotTheLast { .. } => "another program recorded something meanwhile; try again".into(),
         P::FieldOfAnotherKind { kind, .. } => format!("`{kind}` is asked {}", questions(*kind).join(", ")),
         P::ReadingOfAnotherKind { quantities: [], .. } => {
             "it has no readings; `stemwall note add` records words".into()

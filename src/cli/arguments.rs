@@ -5,8 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand};
 
 use crate::command::{
-    Circumstances, air, duty::DueFields, finding, fixture, hours, import, init, judgement, property, quote, radon,
-    reading, repair, section, sump,
+    Circumstances, air, defer, dossier, duty::DueFields, finding, fixture, hours, import, init, judgement, plan,
+    property, quote, radon, reading, repair, section, sump,
 };
 
 mod duties;
@@ -127,6 +127,29 @@ pub enum Command {
         /// A house or something of it; may be left out where there is one house only
         subject: Option<String>,
     },
+    /// What waiting costs, year by year, and what that hangs on: stemwall defer larkspur-14/2
+    Defer(Box<defer::Asked>),
+    /// What the next twelve months may cost, over all houses, the dearest first
+    Risk {
+        #[command(flatten)]
+        assumed: defer::Assumed,
+    },
+    /// Which repair in which year: stemwall plan --budget 6000 --years 5
+    Plan(Box<plan::Asked>),
+    /// Recorded costs of repairs, added up: stemwall spent --year 2025 --each property
+    Spent {
+        /// One house; all where it is left out
+        key: Option<String>,
+        /// Only of this year
+        #[arg(long, value_name = "YEAR")]
+        year: Option<i32>,
+        /// property: a sum a house in place of every repair
+        #[arg(long, value_name = "WORD", value_parser = ["property"])]
+        each: Option<String>,
+    },
+    /// The stages a finding passes through if it is left, with every figure and its source
+    #[command(subcommand)]
+    Ladder(Ladder),
     /// Every rule of the program, or one of them: stemwall rules crack-category
     Rules { name: Option<String> },
     /// Run a published calculation by itself: stemwall reckon step-height --step "3/8 in"
@@ -152,12 +175,38 @@ pub enum Command {
     /// Settings of the whole ledger
     #[command(subcommand)]
     Setting(Setting),
-    /// Check every entry, link, file and computed row
-    Verify,
+    /// Check every entry, link, file and computed row; or a dossier, without a ledger: stemwall verify larkspur.html
+    Verify {
+        /// A dossier in HTML or JSON
+        file: Option<PathBuf>,
+        /// The seal that you were given by somebody else
+        #[arg(long, value_name = "HASH", requires = "file")]
+        seal: Option<String>,
+    },
+    /// The history of a house for a buyer, an engineer, an insurer: stemwall dossier larkspur-14 --out larkspur.html
+    Dossier(dossier::Fields),
+    /// A short text for somebody else to keep, which fixes every entry so far: stemwall seal larkspur-14 --to "the notary"
+    Seal {
+        /// The house; may be left out where there is one only
+        key: Option<String>,
+        /// Who keeps it
+        #[arg(long, value_name = "TEXT")]
+        to: Option<String>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// What is known and what was never tested, for whoever fills in a disclosure form: stemwall disclosure larkspur-14
+    Disclosure {
+        /// The house; may be left out where there is one only
+        key: Option<String>,
+    },
     /// Write one archive with the ledger and its files
     Backup { file: PathBuf },
     /// Put an archive back where there is no ledger
     Restore { file: PathBuf },
+    /// Everything out again, as tables, as entries, or as a copy
+    #[command(subcommand)]
+    Export(Export),
     /// Compute everything that comes from the entries anew
     Rebuild,
     /// Four invented houses in a new folder, to look around in
@@ -192,6 +241,23 @@ pub enum Property {
         #[command(flatten)]
         circumstances: Circumstances,
     },
+    /// To a new owner, as a ledger of its own: stemwall property hand-over larkspur-14 --out larkspur.stemwall --to "A. Reed"
+    HandOver {
+        key: String,
+        /// The ledger to make
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+        /// Who has it now
+        #[arg(long, value_name = "TEXT")]
+        to: Option<String>,
+        /// With what is marked private, which stays here otherwise
+        #[arg(long)]
+        with_private: bool,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+    /// Take the houses of a ledger that was handed over into this one: stemwall property take-over larkspur.stemwall
+    TakeOver { file: PathBuf },
     /// stemwall property archive larkspur-14 --why sold
     Archive {
         key: String,
@@ -469,6 +535,41 @@ pub enum Note {
 pub enum Import {
     /// A survey's radon tests from a CSV file
     Radon(import::Radon),
+    /// Readings, sump tests, findings or properties from a CSV file, a line an entry
+    Csv(import::Csv),
+    /// Entries that `export json` wrote, byte for byte; what is here already changes nothing
+    Json {
+        /// JSON Lines; files that entries name lie in the folder FILE.files
+        file: PathBuf,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Export {
+    /// A folder with one table a file, for a spreadsheet: stemwall export csv --out tables
+    Csv {
+        /// One house only
+        key: Option<String>,
+        /// The folder to make
+        #[arg(long, value_name = "FOLDER")]
+        out: PathBuf,
+    },
+    /// Every entry with its hash, a line each, for programs: stemwall export json --out entries.jsonl
+    Json {
+        /// One house only
+        key: Option<String>,
+        /// The file to write; files that entries name go into FILE.files
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+    },
+    /// A copy that any SQLite client reads: stemwall export sqlite --out copy.db
+    Sqlite {
+        /// One house only
+        key: Option<String>,
+        /// The file to write
+        #[arg(long, value_name = "FILE")]
+        out: PathBuf,
+    },
 }
 
 /// Takes the flags that record an entry of its kind; `--reason` and `--text` for those that are words only
@@ -477,6 +578,21 @@ pub struct Correct {
     /// larkspur-14#12, then the flags that record such an entry, --why TEXT, --on DATE, --note TEXT, --photo FILE
     #[arg(required = true, num_args = 1.., trailing_var_arg = true, allow_hyphen_values = true, value_name = "ENTRY")]
     pub words: Vec<String>,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Ladder {
+    /// stemwall ladder show wall-crack-wet
+    Show {
+        /// One of them; all in brief where it is left out
+        name: Option<String>,
+        /// Of this file in place of the program's
+        #[arg(long, value_name = "FILE")]
+        ladder: Option<std::path::PathBuf>,
+        /// The program's file as it is, to be changed and given with --ladder
+        #[arg(long)]
+        toml: bool,
+    },
 }
 
 #[derive(Debug, Subcommand)]
@@ -504,6 +620,7 @@ pub enum Setting {
     /// stemwall setting change radon-retest-years 5
     Change {
         name: String,
+        #[arg(allow_hyphen_values = true)]
         value: String,
         #[command(flatten)]
         circumstances: Circumstances,

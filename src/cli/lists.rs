@@ -15,15 +15,18 @@ use super::verdict::date;
 use super::words::{counted, courses, plain, wrapped};
 use crate::calendar::climate;
 use crate::command::entry::{self, KindShown};
+use crate::command::export::Out;
+use crate::command::hand_over::Handed;
 use crate::command::history::Line;
 use crate::command::hours;
 use crate::command::import::Imported;
+use crate::command::import_entries::Imported as Entries;
 use crate::command::status::PropertyShown;
 use crate::command::why::RuleShown;
 use crate::ledger::fold::Fate;
 use crate::ledger::property::{Finding, Property};
 use crate::ledger::settings::{SettingShown, Settings};
-use crate::store::{BackupReport, FindingRow, Hit, Report, StatusRow};
+use crate::store::{BackupReport, FindingRow, Hit, Receipt, Report, StatusRow};
 
 /// What a line may hold.
 const LINE: usize = 100;
@@ -334,8 +337,14 @@ pub fn entry(shown: &entry::Shown, out: &mut dyn Write) -> Result<(), Failure> {
         if let Some(note) = &body.remarks.note {
             line(out, format_args!("note      {}", wrapped(&plain(note), 84, "          ")))?;
         }
-        for file in body.attachments() {
+        for (file, place) in body.attachments().into_iter().zip(&shown.places) {
             line(out, format_args!("file      {} ({} bytes, sha256 {})", plain(&file.name), file.bytes, file.sha256))?;
+            match (file.taken, place) {
+                (None, None) => {}
+                (Some(taken), None) => line(out, format_args!("          taken {taken}, by its camera"))?,
+                (None, Some(place)) => line(out, format_args!("          taken at {place}, by its camera"))?,
+                (Some(taken), Some(at)) => line(out, format_args!("          taken {taken} at {at}, by its camera"))?,
+            }
         }
     }
     line(out, format_args!("id        {}", envelope.id))?;
@@ -349,12 +358,17 @@ pub fn entry_json(shown: &entry::Shown) -> Value {
         Fate::StruckBy(by) => (None, Some(by)),
         _ => (None, None),
     };
+    let files = shown.entry.body.iter().flat_map(|b| b.attachments());
+    let places = files.zip(&shown.places).filter_map(|(file, place)| {
+        place.map(|p| json!({"file": file.name, "latitude": p.latitude, "longitude": p.longitude}))
+    });
     json!({
         "entry": format!("{}#{}", shown.key, shown.entry.seq()),
         "envelope": shown.entry.envelope,
         "hash": shown.entry.hash,
         "remarks": shown.entry.body.as_ref().map(|b| &b.remarks),
         "fact": shown.fact,
+        "places": places.collect::<Vec<_>>(),
         "corrected_by": corrected,
         "struck_by": struck,
     })
@@ -386,11 +400,65 @@ pub fn setting_value(text: &str) -> Value {
     text.parse::<u32>().map_or_else(|_| Value::from(text), Value::from)
 }
 
+pub fn handed_over(path: &std::path::Path, handed: &Handed, out: &mut dyn Write) -> Result<(), Failure> {
+    line(out, format_args!("wrote {}, the ledger in which {} goes on", path.display(), handed.key))?;
+    report(&handed.report, out)?;
+    if handed.kept_back > 0 {
+        let entries = counted(handed.kept_back as u64, "entry", "entries");
+        line(out, format_args!("the words of {entries} stayed here: marked private, or told again of one that is"))?;
+    }
+    line(out, format_args!("everything else went along, costs too"))?;
+    super::recorded::entries(&handed.recorded, out)?;
+    line(out, format_args!("the new owner: stemwall --ledger {} status", path.display()))
+}
+
+pub fn exported(path: &std::path::Path, exported: &Out, as_json: bool, out: &mut dyn Write) -> Result<(), Failure> {
+    if as_json {
+        let counted: serde_json::Map<String, Value> =
+            exported.counted.iter().map(|(what, n)| (what.replace(' ', "_"), json!(n))).collect();
+        let value = json!({"out": path.display().to_string(), "rows": counted, "files": exported.files});
+        return line(out, format_args!("{value:#}"));
+    }
+    let counted: Vec<String> =
+        exported.counted.iter().filter(|(_, n)| *n > 0).map(|(of, n)| format!("{n} {of}")).collect();
+    let files = match exported.files {
+        0 => String::new(),
+        n => format!(", {} in {}.files", counted_files(n), path.display()),
+    };
+    let text = format!("wrote {}: {}{files}", path.display(), counted.join(", "));
+    line(out, format_args!("{}", wrapped(&plain(&text), LINE, "  ")))
+}
+
+fn counted_files(n: u64) -> String {
+    counted(n, "file", "files")
+}
+
+pub fn imported_entries(imported: &Entries, as_json: bool, out: &mut dyn Write) -> Result<(), Failure> {
+    let Entries { properties, entries, already } = imported;
+    if as_json {
+        let value = json!({"properties": properties, "entries": entries, "already": already});
+        return line(out, format_args!("{value:#}"));
+    }
+    let new = format!("{}, {}", counted(*properties, "property", "properties"), counted(*entries, "entry", "entries"));
+    let here = if *already > 0 { format!("; {already} were here already") } else { String::new() };
+    line(out, format_args!("took in {new}{here}"))
+}
+
+pub fn taken_over(taken: &[Receipt], out: &mut dyn Write) -> Result<(), Failure> {
+    for receipt in taken {
+        let Receipt { key, seq, .. } = receipt;
+        let entries = counted(*seq, "entry", "entries");
+        let says = if receipt.already { "was here already" } else { "goes on here" };
+        line(out, format_args!("{key} {says}: {entries}, seal {}", receipt.hash))?;
+    }
+    Ok(())
+}
+
 pub fn report(report: &Report, out: &mut dyn Write) -> Result<(), Failure> {
     for bad in &report.bad {
         line(out, format_args!("{}: {}", plain(&bad.what), plain(&bad.why)))?;
     }
-    let absent = if report.absent == 0 { String::new() } else { format!(", {} erased", report.absent) };
+    let absent = if report.absent == 0 { String::new() } else { format!(", {} with the body gone", report.absent) };
     let (properties, entries) =
         (counted(report.properties, "property", "properties"), counted(report.entries, "entry", "entries"));
     let files = counted(report.files, "file", "files");
@@ -413,15 +481,20 @@ pub fn backup(file: &std::path::Path, report: &BackupReport, out: &mut dyn Write
     line(out, format_args!("wrote {}: {properties}, {entries}, {files}, {} bytes", file.display(), report.bytes))
 }
 
-pub fn imported(imported: &Imported, dry: bool, out: &mut dyn Write) -> Result<(), Failure> {
+/// `survey`: the rows are radon tests, and bring their houses with them.
+pub fn imported(imported: &Imported, dry: bool, survey: bool, out: &mut dyn Write) -> Result<(), Failure> {
     let would = if dry { "would go in" } else { "went in" };
-    let tests = counted(imported.tests as u64, "test", "tests");
+    let tests = match survey {
+        true => counted(imported.tests as u64, "test", "tests"),
+        false => counted(imported.entries as u64, "entry", "entries"),
+    };
     let rows = counted(imported.rows as u64, "row", "rows");
     let known = if imported.already == 0 { String::new() } else { format!(", {} were here already", imported.already) };
     let houses = counted(imported.properties as u64, "new property", "new properties");
     let refused =
         if imported.refused.is_empty() { String::new() } else { format!(", {} refused", imported.refused.len()) };
-    line(out, format_args!("{rows}: {tests} {would}, {houses}{known}{refused}"))?;
+    let houses = if survey { format!(", {houses}") } else { String::new() };
+    line(out, format_args!("{rows}: {tests} {would}{houses}{known}{refused}"))?;
     if imported.not_valid > 0 {
         let miss = if imported.not_valid == 1 { "misses" } else { "miss" };
         let said = format!(
@@ -454,7 +527,7 @@ pub fn imported_json(imported: &Imported) -> Value {
         .map(|row| json!({"line": row.line, "row": row.text, "why": row.problem.to_string()}))
         .collect();
     json!({
-        "rows": imported.rows, "tests": imported.tests, "not_valid": imported.not_valid,
+        "rows": imported.rows, "tests": imported.tests, "entries": imported.entries, "not_valid": imported.not_valid,
         "properties": imported.properties, "sections": imported.sections, "already": imported.already,
         "refused": refused,
     })

@@ -11,15 +11,19 @@ use crate::ledger::when::When;
 mod advice;
 mod air;
 mod arguments;
+mod defer;
+mod dossier;
 mod due;
 mod duties;
 mod failure;
 mod given;
 mod ics;
 mod lists;
+mod plan;
 mod reckon;
 mod recorded;
 mod remind;
+mod risk;
 mod run;
 mod screen;
 mod sheet;
@@ -41,6 +45,8 @@ pub fn main() -> ExitCode {
     // A calculation needs no ledger, and no folder to keep one in.
     let outcome = match &arguments.command {
         Command::Reckon { words } => reckon::run(words, arguments.json),
+        // Nor does a dossier, for whoever was given one.
+        Command::Verify { file: Some(file), seal } => run::without_ledger(file, seal.as_deref(), arguments.json),
         _ => context(&arguments).and_then(|context| run::run(&context, arguments)),
     };
     match outcome {

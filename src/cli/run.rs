@@ -10,12 +10,15 @@ use serde_json::{Value, json};
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
 use super::failure::{Failure, clap_failure};
-use super::{advice, due, duties, ics, lists, recorded, screen, sheet, verdict, visits, walk};
+use super::{
+    advice, defer, dossier, due, duties, ics, lists, plan, recorded, risk, screen, sheet, verdict, visits, walk,
+};
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
 };
 use crate::command::{
-    duty, hours, keep, note, property, quote, radon, reading, repair, section, setting, status, sump, why,
+    duty, export, hand_over, hours, keep, note, property, quote, radon, reading, repair, section, setting, status,
+    sump, why,
 };
 use crate::ledger::subject::Subject;
 use crate::store::{Store, StoreError};
@@ -67,6 +70,12 @@ impl<'a> JsonList<'a> {
     }
 }
 
+/// Checks a dossier, for which there need be no ledger.
+pub fn without_ledger(file: &std::path::Path, seal: Option<&str>, json: bool) -> Result<ExitCode, Failure> {
+    let mut out = anstream::stdout().lock();
+    dossier::verify(file, seal, json, &mut out)
+}
+
 /// Carries out one command.
 pub fn run(context: &Context, arguments: Arguments) -> Result<ExitCode, Failure> {
     let stdout = anstream::stdout();
@@ -96,6 +105,28 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             let answer = why::why(context, &mut context.open_to_read()?, subject.as_deref())?;
             if json { print_json(out, &verdict::as_json(&answer)) } else { verdict::why(&answer, out) }.and(done)
         }
+        Command::Defer(asked) => defer::show(context, &asked, json, out).and(done),
+        Command::Plan(asked) => plan::show(context, &asked, json, out).and(done),
+        Command::Risk { assumed } => {
+            let mut store = open_with_progress(context)?;
+            let all = command::risk::risk(context, &mut store, &assumed)?;
+            let currency = store.settings().currency;
+            if json { print_json(out, &risk::risk_json(&all, currency)) } else { risk::risk(&all, currency, out) }
+                .and(done)
+        }
+        Command::Spent { key, year, each } => {
+            let spent = command::risk::spent(context, &mut open_with_progress(context)?, key.as_deref(), year)?;
+            if json { print_json(out, &risk::spent_json(&spent)) } else { risk::spent(&spent, each.is_some(), out) }
+                .and(done)
+        }
+        Command::Ladder(typed::Ladder::Show { toml: true, .. }) => {
+            write!(out, "{}", crate::deferral::ladder::OWN).map_err(|error| written(&error)).and(done)
+        }
+        Command::Ladder(typed::Ladder::Show { name, ladder, .. }) => {
+            let all = command::defer::ladders(name.as_deref(), ladder.as_deref())?;
+            let as_json = || Value::from(all.iter().map(defer::ladder_json).collect::<Vec<_>>());
+            if json { print_json(out, &as_json()) } else { defer::ladders(&all, name.is_some(), out) }.and(done)
+        }
         Command::Rules { name } => {
             let all = why::rules(name.as_deref())?;
             if json { print_json(out, &json!(all)) } else { lists::rules(&all, out) }.and(done)
@@ -109,6 +140,14 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
         Command::Property(typed::Property::Show { key }) => {
             let shown = status::show(context, &mut context.open_to_read()?, key.as_deref())?;
             if json { print_json(out, &lists::property_json(&shown)) } else { lists::property(&shown, out) }.and(done)
+        }
+        Command::Property(typed::Property::HandOver { key, out: to, to: whom, with_private, circumstances: c }) => {
+            let handed = hand_over::hand_over(context, &key, &to, whom.as_deref(), with_private, &c)?;
+            lists::handed_over(&to, &handed, out).and(done)
+        }
+        Command::Property(typed::Property::TakeOver { file }) => {
+            let taken = hand_over::take_over(context, &file)?;
+            lists::taken_over(&taken, out).and(done)
         }
         Command::Finding(typed::Finding::List { key, open }) => {
             list_findings(context, key.as_deref(), open, json, out).and(done)
@@ -159,7 +198,19 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             };
             if json { print_json(out, &as_json()) } else { lists::settings(settings, out) }.and(done)
         }
-        Command::Verify => verify(context, json, out),
+        Command::Verify { .. } => verify(context, json, out),
+        Command::Dossier(asked) => dossier::write(context, &asked, out).and(done),
+        Command::Seal { key, to, circumstances: c } => {
+            let mut store = context.open()?;
+            let sealed = command::dossier::seal(context, &mut store, key.as_deref(), to.as_deref(), &c)?;
+            warn(&store);
+            dossier::seal(&sealed, json, out).and(done)
+        }
+        Command::Disclosure { key } => {
+            let known = command::dossier::disclosure(context, &mut context.open_to_read()?, key.as_deref())?;
+            if json { print_json(out, &dossier::disclosure_json(&known)) } else { dossier::disclosure(&known, out) }
+                .and(done)
+        }
         Command::Backup { file } => {
             let report = keep::backup(context, &file)?;
             lists::backup(&file, &report, out)?;
@@ -176,7 +227,27 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             line(out, format_args!("computed {rebuilt} properties anew"))?;
             done
         }
-        Command::Import(typed::Import::Radon(asked)) => import_radon(context, &asked, json, out),
+        Command::Import(typed::Import::Radon(asked)) => {
+            let imported = import::radon(context, &mut context.open()?, &asked)?;
+            show_imported(&imported, asked.dry_run, asked.all_or_nothing, Rows::Survey, json, out)
+        }
+        Command::Import(typed::Import::Csv(asked)) => {
+            let imported = import::csv(context, &mut context.open()?, &asked)?;
+            show_imported(&imported, asked.dry_run, asked.all_or_nothing, Rows::Lines, json, out)
+        }
+        Command::Import(typed::Import::Json { file }) => {
+            let bar = progress();
+            let imported = command::import_entries::import(context, &file, &mut |n| step(bar.as_ref(), n, n))?;
+            lists::imported_entries(&imported, json, out).and(done)
+        }
+        Command::Export(asked) => {
+            let (to, exported) = match &asked {
+                typed::Export::Csv { key, out: to } => (to, export::csv(context, key.as_deref(), to)?),
+                typed::Export::Json { key, out: to } => (to, export::json(context, key.as_deref(), to)?),
+                typed::Export::Sqlite { key, out: to } => (to, export::sqlite(context, key.as_deref(), to)?),
+            };
+            lists::exported(to, &exported, json, out).and(done)
+        }
         Command::Demo { into } => demo(context, &into, out).and(done),
         recording => record(context, recording, out).and(done),
     }
@@ -329,7 +400,7 @@ fn show_status(context: &Context, limit: Option<usize>, json: bool, out: &mut dy
 }
 
 /// Opens to read; rows of other rules or settings are computed anew first, with a bar where somebody watches.
-fn open_with_progress(context: &Context) -> Result<Store, Failure> {
+pub fn open_with_progress(context: &Context) -> Result<Store, Failure> {
     let store = context.open_to_read()?;
     if store.outdated()?.is_none() {
         return Ok(store);
@@ -400,6 +471,15 @@ fn show_finding(context: &Context, subject: &str, json: bool, out: &mut dyn Writ
     lists::readings(finding, out)
 }
 
+/// Writes a file where there is none.
+pub fn write_new(path: &std::path::Path, text: &str) -> Result<(), StoreError> {
+    let written = std::fs::File::create_new(path).and_then(|mut file| file.write_all(text.as_bytes()));
+    written.map_err(|e| match e.kind() {
+        std::io::ErrorKind::AlreadyExists => StoreError::AlreadyThere { path: path.to_owned() },
+        _ => StoreError::Io { path: path.to_owned(), error: e.to_string() },
+    })
+}
+
 fn start_walk(
     context: &Context,
     key: Option<&str>,
@@ -428,11 +508,7 @@ fn walk_sheet(
     let today = verdict::date(context.today_at(Some(&property)));
     let page = sheet::sheet(&property, season, &stops, &today);
     let Some(path) = to else { return line(out, format_args!("{page}")) };
-    let written = std::fs::File::create_new(path).and_then(|mut file| file.write_all(page.as_bytes()));
-    written.map_err(|e| match e.kind() {
-        std::io::ErrorKind::AlreadyExists => StoreError::AlreadyThere { path: path.to_owned() },
-        _ => StoreError::Io { path: path.to_owned(), error: e.to_string() },
-    })?;
+    write_new(path, &page)?;
     let stops = super::words::counted(stops.len() as u64, "stop", "stops");
     line(out, format_args!("wrote {}: {stops}", path.display()))
 }
@@ -471,17 +547,27 @@ fn verify(context: &Context, json: bool, out: &mut dyn Write) -> Result<ExitCode
     Err(Failure::from(command::Error::NotWhole(report.bad.len())).given(context.path.display().to_string()))
 }
 
-fn import_radon(
-    context: &Context,
-    asked: &import::Radon,
+/// What the rows of a file are.
+#[derive(PartialEq, Eq)]
+enum Rows {
+    /// Radon tests with their houses.
+    Survey,
+    /// Entries of one kind.
+    Lines,
+}
+
+fn show_imported(
+    imported: &import::Imported,
+    dry_run: bool,
+    all_or_nothing: bool,
+    rows: Rows,
     json: bool,
     out: &mut dyn Write,
 ) -> Result<ExitCode, Failure> {
-    let imported = import::radon(context, &mut context.open()?, asked)?;
     if json {
-        print_json(out, &lists::imported_json(&imported))?;
+        print_json(out, &lists::imported_json(imported))?;
     } else {
-        lists::imported(&imported, asked.dry_run, out)?;
+        lists::imported(imported, dry_run, rows == Rows::Survey, out)?;
     }
     if imported.refused.is_empty() {
         return Ok(ExitCode::SUCCESS);
@@ -489,7 +575,7 @@ fn import_radon(
     out.flush().map_err(|error| written(&error))?;
     let mut failures: Vec<Failure> = imported.refused.iter().map(advice::row).collect();
     let refused = imported.refused.len();
-    let written = !asked.dry_run && !asked.all_or_nothing;
+    let written = !dry_run && !all_or_nothing;
     failures.push(command::Error::RowsRefused { refused, rows: imported.rows, written }.into());
     Err(Failure::all(failures))
 }
@@ -504,6 +590,10 @@ fn demo(context: &Context, folder: &std::path::Path, out: &mut dyn Write) -> Res
     line(out, format_args!("$ stemwall why larkspur-14/2"))?;
     verdict::why(&why::why(&context, &mut store, Some("larkspur-14/2"))?, out)?;
     line(out, format_args!(""))?;
+    line(out, format_args!("$ stemwall defer larkspur-14/2"))?;
+    let asked = command::defer::Asked { subject: Some("larkspur-14/2".to_owned()), ..Default::default() };
+    defer::told(&command::defer::defer(&context, &mut store, &asked)?, out)?;
+    line(out, format_args!(""))?;
     line(out, format_args!("$ stemwall due --limit 6"))?;
     due::due(&context, &mut store, &duty::DueFields { limit: Some(6), ..duty::DueFields::default() }, out)?;
     line(out, format_args!(""))?;
@@ -516,6 +606,7 @@ fn demo(context: &Context, folder: &std::path::Path, out: &mut dyn Write) -> Res
         "stemwall walk start tannery-3         a walk, point by point; q stops it",
         "stemwall why chapel-9/1               a finding that a judgement holds",
         "stemwall why chapel-9/hall            a single radon test that asks for another",
+        "stemwall risk                         what the next twelve months may cost, and what is not known",
         "stemwall finding list --open          what is open, everywhere",
         "stemwall rules crack-category         a rule, its source and its scope",
         "stemwall verify                       every hash, link and file",

@@ -5,6 +5,7 @@ use uuid::Uuid;
 
 use super::place::unknown_property;
 use super::{Context, Error};
+use crate::dossier::camera::Place;
 use crate::ledger::fold::{Fate, Recorded, fates};
 use crate::ledger::kind::{Home, KINDS};
 use crate::ledger::subject::Address;
@@ -17,6 +18,8 @@ pub struct Shown {
     pub fate: Fate,
     /// Its fact as the ledger stores it; `None` where the body is absent.
     pub fact: Option<Value>,
+    /// Where each of its files says that it was taken.
+    pub places: Vec<Option<Place>>,
 }
 
 pub fn show(context: &Context, store: &mut Store, typed: &str) -> Result<Shown, Error> {
@@ -27,7 +30,9 @@ pub fn show(context: &Context, store: &mut Store, typed: &str) -> Result<Shown, 
     let fate = fates(&entries).get(&seq).copied().unwrap_or(Fate::Lives);
     let entry = entries.swap_remove(usize::try_from(seq - 1).unwrap_or_default());
     let fact = entry.body.as_ref().and_then(|b| serde_json::to_value(&b.fact).ok());
-    Ok(Shown { key, entry, fate, fact })
+    let files = entry.body.iter().flat_map(|b| b.attachments());
+    let places = files.map(|file| super::photograph::place(store, file)).collect();
+    Ok(Shown { key, entry, fate, fact, places })
 }
 
 /// The chain of a property, which has an entry `seq`.

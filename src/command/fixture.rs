@@ -75,9 +75,9 @@ impl FittedFields {
             rated: read.quantity("--rated", self.rated.as_deref()).or(base.rated),
             freeboard: read.quantity("--freeboard", self.freeboard.as_deref()).or(base.freeboard),
             battery_ah: read
-                .decimal("--battery", self.battery.as_deref(), "a number of ampere-hours")
+                .decimal("--battery", self.battery.as_deref(), "a number of ampere-hours", &[("Ah", 1)])
                 .or(base.battery_ah),
-            draw_a: read.decimal("--draw", self.draw.as_deref(), "a number of amperes").or(base.draw_a),
+            draw_a: read.decimal("--draw", self.draw.as_deref(), "a number of amperes", &[("A", 1)]).or(base.draw_a),
             place: self.place.clone().or(base.place),
             height: read.quantity("--height", self.height.as_deref()).or(base.height),
             distance: read.quantity("--distance", self.distance.as_deref()).or(base.distance),

@@ -9,11 +9,13 @@ use std::path::{Path, PathBuf};
 
 use chrono::{NaiveDateTime, TimeDelta, Timelike};
 
+use super::air::file::year_first;
 use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded, radon};
 use crate::ledger::fold::Draft;
 use crate::ledger::kind::file_attached::FileAttached;
 use crate::ledger::kind::radon_tested::RadonTested;
+use crate::ledger::property::RadonTest;
 use crate::ledger::when::When;
 use crate::quantity::{Activity, Typed};
 use crate::store::{Addressed, Store, Target};
@@ -29,18 +31,18 @@ const MOST_OBSERVED: usize = 10;
 pub struct Fields {
     /// A CSV file with a row an hour, or finer
     pub file: PathBuf,
-    /// The column that holds the time
+    /// The column that holds the time [default: the one column with `time` or `date` in its name]
     #[arg(long, value_name = "COLUMN")]
-    pub time: String,
-    /// The column that holds the level
+    pub time: Option<String>,
+    /// The column that holds the level [default: the one column with `radon`, `pCi` or `Bq` in its name]
     #[arg(long, value_name = "COLUMN")]
-    pub level: String,
-    /// How times are written
-    #[arg(long, value_name = "FORMAT", default_value = "%Y-%m-%d %H:%M")]
-    pub times: String,
-    /// The unit of bare numbers
-    #[arg(long, default_value = "pCi/L")]
-    pub unit: String,
+    pub level: Option<String>,
+    /// How times are written [default: year first, as in 2026-03-01 10:00]
+    #[arg(long, value_name = "FORMAT")]
+    pub times: Option<String>,
+    /// The unit of bare numbers [default: the one in the column's name, else pCi/L]
+    #[arg(long)]
+    pub unit: Option<String>,
     /// Hours left out at the start: 4, 12 or more for a house closed late, 24 or more after a fan start
     #[arg(long, value_name = "N", default_value_t = DISCARD)]
     pub discard: usize,
@@ -58,6 +60,8 @@ pub struct Fields {
 pub enum HoursError {
     #[error("there is no column `{column}` in `{}`", .path.display())]
     NoColumn { flag: &'static str, column: String, path: PathBuf, header: Vec<String> },
+    #[error("which column of `{}` holds the {what}?", .path.display())]
+    WhichColumn { flag: &'static str, what: &'static str, path: PathBuf, header: Vec<String> },
     #[error("line {line}: {error}")]
     NotCsv { line: u64, error: String },
     #[error("line {line}: `{typed}` is not a time")]
@@ -124,6 +128,15 @@ pub fn import(
     };
 
     let folded = store.folded(place.id)?;
+    let is_there = |there: &&RadonTest| {
+        let of = |t: &RadonTested| (t.section.clone(), t.device, t.started, t.ended, t.result.value());
+        of(&there.test) == of(&tested)
+    };
+    if let Some(there) = folded.property.radon_tests.iter().find(is_there) {
+        let said = format!("was recorded before as {}#{}: nothing was added", place.key, there.seq);
+        let recorded = Recorded { receipts: Vec::new(), sentences: Vec::new(), beside: vec![said] };
+        return Ok(Imported { recorded, record: weighed, hours: hourly.len() });
+    }
     let (seq, property) = (folded.length + 1, folded.property.clone());
     let mut files = Vec::new();
     let remarks = context.remarks(store, c, &mut files)?;
@@ -160,18 +173,30 @@ fn read_file(fields: &Fields) -> Result<Hours, Vec<HoursError>> {
     let file = File::open(path).map_err(|e| vec![HoursError::NotCsv { line: 1, error: unreadable(path, &e) }])?;
     let mut csv = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_reader(BufReader::new(file));
     let header = csv.headers().map_err(|e| vec![HoursError::NotCsv { line: 1, error: e.to_string() }])?.clone();
-    let column = |flag: &'static str, wanted: &str| {
-        header.iter().position(|name| name == wanted).ok_or_else(|| HoursError::NoColumn {
-            flag,
-            column: wanted.to_owned(),
-            path: path.clone(),
-            header: header.iter().map(str::to_owned).collect(),
-        })
+    let names = || header.iter().map(str::to_owned).collect();
+    let find = |flag: &'static str, what: &'static str, wanted: Option<&str>, parts: &[&str]| {
+        let meant = |name: &str| match wanted {
+            Some(wanted) => name == wanted,
+            None => parts.iter().any(|part| name.to_lowercase().contains(part)),
+        };
+        let mut at = header.iter().enumerate().filter(|(_, name)| meant(name)).map(|(at, _)| at);
+        match (at.next(), at.next(), wanted) {
+            (Some(at), None, _) | (Some(at), _, Some(_)) => Ok(at),
+            (_, _, Some(wanted)) => {
+                Err(HoursError::NoColumn { flag, column: wanted.to_owned(), path: path.clone(), header: names() })
+            }
+            (_, _, None) => Err(HoursError::WhichColumn { flag, what, path: path.clone(), header: names() }),
+        }
     };
-    let (time, level) = match (column("--time", &fields.time), column("--level", &fields.level)) {
+    let time = find("--time", "time", fields.time.as_deref(), &["time", "date"]);
+    let level = find("--level", "radon level", fields.level.as_deref(), &["radon", "pci", "bq"]);
+    let (time, level) = match (time, level) {
         (Ok(time), Ok(level)) => (time, level),
         (time, level) => return Err([time.err(), level.err()].into_iter().flatten().collect()),
     };
+    let in_bq = header.get(level).is_some_and(|name| name.to_lowercase().contains("bq"));
+    let by_name = if in_bq { "Bq/m3" } else { "pCi/L" };
+    let written = Written { times: fields.times.as_deref(), unit: fields.unit.as_deref().unwrap_or(by_name) };
     let mut gathered = Gathered::default();
     let mut wrong = Vec::new();
     let mut row = csv::StringRecord::new();
@@ -182,7 +207,7 @@ fn read_file(fields: &Fields) -> Result<Hours, Vec<HoursError>> {
             Ok(true) => {
                 let line = row.position().map_or(line, csv::Position::line);
                 let cell = |at: usize| row.get(at).unwrap_or_default();
-                if let Err(error) = gathered.take(line, cell(time), cell(level), fields) {
+                if let Err(error) = gathered.take(line, cell(time), cell(level), &written, path) {
                     wrong.push(error);
                 }
             }
@@ -205,6 +230,25 @@ fn unreadable(path: &Path, error: &std::io::Error) -> String {
     }
 }
 
+/// How the figures of a file are written.
+struct Written<'a> {
+    /// `None`: the year first.
+    times: Option<&'a str>,
+    unit: &'a str,
+}
+
+impl Written<'_> {
+    fn time(&self, line: u64, typed: &str) -> Result<NaiveDateTime, HoursError> {
+        let read = |format: &str| NaiveDateTime::parse_from_str(typed, format).ok();
+        let at = match self.times {
+            Some(format) => read(format),
+            None => year_first(typed).map(|(at, _)| at),
+        };
+        let format = self.times.unwrap_or("%Y-%m-%d %H:%M");
+        at.ok_or_else(|| HoursError::NotATime { line, typed: typed.to_owned(), format: format.to_owned() })
+    }
+}
+
 /// Rows gathered into hours.
 #[derive(Default)]
 struct Gathered {
@@ -216,21 +260,17 @@ struct Gathered {
 }
 
 impl Gathered {
-    fn take(&mut self, line: u64, time: &str, level: &str, fields: &Fields) -> Result<(), HoursError> {
-        let at = NaiveDateTime::parse_from_str(time, &fields.times).map_err(|_| HoursError::NotATime {
-            line,
-            typed: time.to_owned(),
-            format: fields.times.clone(),
-        })?;
+    fn take(&mut self, line: u64, time: &str, level: &str, as_in: &Written, path: &Path) -> Result<(), HoursError> {
+        let at = as_in.time(line, time)?;
         // An empty cell is an hour the monitor has no figure for.
-        let level = if level.is_empty() { None } else { Some(activity(line, level, &fields.unit)?) };
+        let level = if level.is_empty() { None } else { Some(activity(line, level, as_in.unit)?) };
         if let Some(before) = self.last.filter(|before| at < *before) {
             return Err(HoursError::ClockFell { line, at, before });
         }
         let first = *self.first.get_or_insert_with(|| at.with_minute(0).and_then(|t| t.with_second(0)).unwrap_or(at));
         let hour = usize::try_from((at - first).num_hours()).unwrap_or(usize::MAX);
         if hour >= MOST_HOURS {
-            return Err(HoursError::TooLong { path: fields.file.clone(), most: MOST_HOURS });
+            return Err(HoursError::TooLong { path: path.to_owned(), most: MOST_HOURS });
         }
         if hour >= self.hourly.len() {
             self.close();

@@ -1,4 +1,5 @@
-//! `import radon`: a survey's file becomes properties, sections and tests, every row kept.
+//! `import radon`, `import csv`: a file becomes entries, every row read or refused by itself. A survey's file becomes
+//! properties, sections and tests, every row kept.
 //!
 //! A row is the same row when the file comes again by three things: the file's label, the row's text, and which of its
 //! equals it is. From them its entry's id is made, so that a second run adds nothing and twins stay two. Every row is
@@ -7,7 +8,8 @@
 
 use std::collections::{BTreeMap, HashSet};
 use std::convert::Infallible;
-use std::path::PathBuf;
+use std::io::Read;
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 use sha2::{Digest, Sha256};
@@ -28,11 +30,16 @@ use crate::ledger::when::When;
 use crate::store::{Addressed, AppendError, Store, StoreError, Target};
 use crate::trade::words::{Device, Foundation};
 
+mod file;
 pub mod rows;
+mod table;
 
 use rows::Row;
 pub use rows::{FIELDS, ImportError, RowProblem};
+pub use table::{Csv, csv};
 
+/// The largest table, in bytes: about a million rows; design figure of this program.
+const MOST_BYTES: u64 = 64 << 20;
 /// Properties written in one transaction, where rows may be refused one by one.
 const AT_A_TIME: usize = 500;
 
@@ -81,6 +88,8 @@ impl Radon {
 pub struct Imported {
     pub rows: usize,
     pub tests: usize,
+    /// Entries that other kinds of rows became.
+    pub entries: usize,
     /// Tests among them that miss a condition of a test: kept, never averaged.
     pub not_valid: usize,
     pub properties: usize,
@@ -108,37 +117,48 @@ pub fn radon(context: &Context, store: &mut Store, asked: &Radon) -> Result<Impo
         read.problems.push(Problem::UnknownZone { zone: asked.zone().to_owned() });
     }
     let device = read.done(device)?.expect("a device that does not read is a problem");
-    let bytes = std::fs::read(&asked.file).map_err(|e| {
-        let error =
-            if e.kind() == std::io::ErrorKind::NotFound { "there is no such file".into() } else { e.to_string() };
-        StoreError::File { path: asked.file.clone(), error }
-    })?;
+    let bytes = read_file(&asked.file)?;
     let text = rows::utf8(&bytes, &asked.file).map_err(|error| Error::Import(vec![error]))?;
-    let label = asked.label.clone().unwrap_or_else(|| {
-        asked.file.file_name().map_or_else(|| "file".into(), |name| name.to_string_lossy().into_owned())
-    });
+    let label = label_of(asked.label.as_deref(), &asked.file);
     let rows = rows::read(text, asked, device, &label).map_err(Error::Import)?;
     let mut imported = Imported { rows: rows.count, refused: rows.refused, ..Imported::default() };
     let today = context.today_at(Some(&Property { zone: zone.ok(), ..Property::default() }));
-    let from = Source { context, asked, label: &label, today };
+    let from = Source { context, zone: asked.zone(), all_or_nothing: asked.all_or_nothing, label: &label, today };
     let houses = from.tried(store, rows.read, &mut imported)?;
-    if asked.dry_run {
-        houses.iter().flat_map(|house| &house.drafts).for_each(|one| imported.count(one, one.already));
-    } else if !asked.all_or_nothing || imported.refused.is_empty() {
-        from.record(store, houses, &mut imported)?;
-    }
-    imported.refused.sort_by_key(|row| row.line);
+    from.finish(store, houses, asked.dry_run, &mut imported)?;
     Ok(imported)
+}
+
+/// A table is read whole: twins and houses are looked for in all of it.
+fn read_file(path: &Path) -> Result<Vec<u8>, Error> {
+    let unreadable = |e: std::io::Error| {
+        let error =
+            if e.kind() == std::io::ErrorKind::NotFound { "there is no such file".into() } else { e.to_string() };
+        StoreError::File { path: path.to_owned(), error }
+    };
+    let mut bytes = Vec::new();
+    std::fs::File::open(path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes)).map_err(unreadable)?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(Error::Import(vec![ImportError::TooLarge { path: path.to_owned() }]));
+    }
+    Ok(bytes)
+}
+
+/// What a file is called in the ledger.
+fn label_of(typed: Option<&str>, path: &Path) -> String {
+    let name = || path.file_name().map_or_else(|| "file".into(), |name| name.to_string_lossy().into_owned());
+    typed.map_or_else(name, str::to_owned)
 }
 
 impl Imported {
     fn count(&mut self, one: &Prepared, already: bool) {
         match &one.addressed.draft.fact {
-            Fact::RadonTested(_) if already => self.already += 1,
+            _ if one.row.is_some() && already => self.already += 1,
             Fact::RadonTested(_) => {
                 self.tests += 1;
                 self.not_valid += usize::from(!one.valid);
             }
+            _ if one.row.is_some() => self.entries += 1,
             Fact::PropertyAdded(_) => self.properties += usize::from(!already),
             _ => self.sections += usize::from(!already),
         }
@@ -148,7 +168,8 @@ impl Imported {
 /// Where rows come from, and when.
 struct Source<'a> {
     context: &'a Context,
-    asked: &'a Radon,
+    zone: &'a str,
+    all_or_nothing: bool,
     label: &'a str,
     today: NaiveDate,
 }
@@ -179,7 +200,7 @@ impl Source<'_> {
     }
 
     fn house(&self, store: &mut Store, key: &Name, rows: Vec<Row>, imported: &mut Imported) -> Result<House, Error> {
-        let mut trial = Trial::of(store, self, key)?;
+        let mut trial = Trial::of(store, self.label, key)?;
         let mut drafts = Vec::new();
         for row in rows {
             let Row { line, text, id, section, test, .. } = row;
@@ -214,7 +235,7 @@ impl Source<'_> {
         let mut out = Vec::new();
         if !trial.folded.property.exists() {
             let name = format!("{} of {}", key.as_str(), self.label);
-            let zone = self.asked.zone().to_owned();
+            let zone = self.zone.to_owned();
             let added = PropertyAdded {
                 key: key.clone(),
                 name,
@@ -244,18 +265,35 @@ impl Source<'_> {
         out
     }
 
+    /// Counts what would go in, or writes it.
+    fn finish(
+        &self,
+        store: &mut Store,
+        houses: Vec<House>,
+        dry_run: bool,
+        imported: &mut Imported,
+    ) -> Result<(), Error> {
+        if dry_run {
+            houses.iter().flat_map(|house| &house.drafts).for_each(|one| imported.count(one, one.already));
+        } else if !self.all_or_nothing || imported.refused.is_empty() {
+            self.record(store, houses, imported)?;
+        }
+        imported.refused.sort_by_key(|row| row.line);
+        Ok(())
+    }
+
     fn draft(&self, id: Uuid, on: When, fact: Fact) -> Draft {
         let remarks = Remarks { by: self.context.by.clone(), ..Remarks::default() };
         Draft { id, on, remarks, fact }
     }
 
     fn record(&self, store: &mut Store, houses: Vec<House>, imported: &mut Imported) -> Result<(), Error> {
-        let at_a_time = if self.asked.all_or_nothing { houses.len().max(1) } else { AT_A_TIME };
+        let at_a_time = if self.all_or_nothing { houses.len().max(1) } else { AT_A_TIME };
         let mut houses = houses.into_iter().peekable();
         while houses.peek().is_some() {
             let batch: Vec<Prepared> = houses.by_ref().take(at_a_time).flat_map(|house| house.drafts).collect();
             let drafts = batch.iter().map(|one| one.addressed.clone()).collect();
-            let answers = if self.asked.all_or_nothing {
+            let answers = if self.all_or_nothing {
                 match store.append(drafts, self.context.now, self.today) {
                     Ok(receipts) => receipts.into_iter().map(Ok).collect(),
                     Err(AppendError::Store(error)) => return Err(error.into()),
@@ -299,11 +337,11 @@ struct Trial {
 }
 
 impl Trial {
-    fn of(store: &mut Store, from: &Source, key: &Name) -> Result<Trial, Error> {
+    fn of(store: &mut Store, label: &str, key: &Name) -> Result<Trial, Error> {
         let (target, folded, chain) = match store.property_id(key.as_str())? {
             Some(id) => (Target::Known(id), store.folded(id)?.clone(), store.entries(id)?),
             None => {
-                let id = named(&["property", from.label, key.as_str()]);
+                let id = named(&["property", label, key.as_str()]);
                 (Target::New(id), Folded::empty(id), Vec::new())
             }
         };

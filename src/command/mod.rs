@@ -15,26 +15,35 @@ use crate::ledger::problem::Problem;
 use crate::ledger::property::Property;
 use crate::ledger::subject::{Subject, SubjectError};
 use crate::ledger::when::{When, WhenError};
+use crate::quantity::MoneyError;
 use crate::remind::error::RemindError;
 use crate::store::{Addressed, AppendError, Receipt, Refusal, Store, StoreError, Target};
 
 pub mod air;
 pub mod amend;
+pub mod defer;
 pub mod demo;
+pub mod dossier;
 pub mod duty;
 pub mod entry;
 pub mod event;
+pub mod export;
 pub mod finding;
 pub mod fixture;
+mod guarded;
+pub mod hand_over;
 pub mod history;
 pub mod hours;
 pub mod ics;
 pub mod import;
+pub mod import_entries;
 pub mod init;
 pub mod judgement;
 pub mod keep;
 pub mod note;
+mod photograph;
 mod place;
+pub mod plan;
 pub mod property;
 pub mod quote;
 pub mod radon;
@@ -42,6 +51,7 @@ pub mod reading;
 pub mod reckon;
 pub mod remind;
 pub mod repair;
+pub mod risk;
 pub mod section;
 pub mod setting;
 pub mod status;
@@ -87,6 +97,9 @@ pub enum Error {
     /// A file that cannot be imported, or not as was asked.
     #[error("{} wrong", .0.len())]
     Import(Vec<import::ImportError>),
+    /// A file of entries that cannot be taken.
+    #[error(transparent)]
+    Entries(import_entries::LineError),
     /// A monitor's file that cannot be taken.
     #[error("{} wrong", .0.len())]
     Hours(Vec<hours::HoursError>),
@@ -138,6 +151,20 @@ pub enum Error {
     NotACalendar { path: PathBuf },
     #[error(transparent)]
     Remind(#[from] RemindError),
+    /// A dossier that cannot be made, or that does not hold what it says.
+    #[error("{error}")]
+    Dossier { path: PathBuf, error: crate::dossier::DossierError },
+    #[error("`{}` names no form of a dossier", path.display())]
+    NoForm { path: PathBuf },
+    #[error("this program writes no PDF")]
+    NoPdf { path: PathBuf },
+    #[error(transparent)]
+    Defer(#[from] defer::DeferError),
+    #[error(transparent)]
+    Planning(#[from] plan::PlanningError),
+    /// Recorded sums do not add up: another currency, or too much for any.
+    #[error(transparent)]
+    Sum(MoneyError),
     #[error("there is nothing to record")]
     NothingGiven { flags: String },
 }
@@ -300,7 +327,7 @@ impl Context {
     ) -> Result<Remarks, Error> {
         let mut photos = Vec::new();
         for path in &circumstances.photo {
-            match store.put_file(path) {
+            match photograph::put(store, path) {
                 Ok(file) => {
                     files.push(file.clone());
                     photos.push(file);

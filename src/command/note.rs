@@ -42,7 +42,7 @@ pub fn attach(
             (place.id, place.subject.local(), None)
         }
     };
-    let file = store.put_file(path)?;
+    let file = super::photograph::put(store, path)?;
     let recorded =
         context.record(store, Target::Known(id), vec![FileAttached { about, entry, file: file.clone() }.into()], c);
     if recorded.is_err() {

@@ -15,6 +15,19 @@ use crate::store::{Refusal, Store, Target};
 use crate::trade::epoxy::{self, Class, before_filling};
 use crate::trade::words::{Answer, Method};
 
+/// How data sheets write a viscosity, and how many of it make 1 Pa·s; a centipoise is a thousandth.
+const VISCOSITIES: [(&str, i128); 9] = [
+    ("mPa·s", 1000),
+    ("mPa.s", 1000),
+    ("mPa s", 1000),
+    ("cPs", 1000),
+    ("cps", 1000),
+    ("cP", 1000),
+    ("Pa·s", 1),
+    ("Pa.s", 1),
+    ("Pa s", 1),
+];
+
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
     /// epoxy-injection, polyurethane-injection, patch, drainage, grading, gutter, sealing, replacement, treatment,
@@ -39,7 +52,7 @@ pub struct Fields {
     /// Class of the resin: A, B or C
     #[arg(long)]
     pub class: Option<String>,
-    /// Viscosity of the resin in Pa·s, such as 0.4
+    /// Viscosity of the resin: 0.4, "0.4 Pa·s" or "400 cP"
     #[arg(long, value_name = "NUMBER", allow_hyphen_values = true)]
     pub viscosity: Option<String>,
     /// How many ports were set
@@ -93,7 +106,7 @@ impl Fields {
                 .word("--class", class.as_deref(), "a class of resin", Class::WORDS, Class::from_word)
                 .or(old.and_then(|b| b.class)),
             viscosity_pa_s: read
-                .decimal("--viscosity", self.viscosity.as_deref(), "a viscosity in Pa·s")
+                .decimal("--viscosity", self.viscosity.as_deref(), "a viscosity in Pa·s", &VISCOSITIES)
                 .or_else(|| old.and_then(|b| b.viscosity_pa_s.clone())),
             ports: self.ports.or(old.and_then(|b| b.ports)),
             batch: self.batch.clone().or_else(|| old.and_then(|b| b.batch.clone())),

@@ -6,7 +6,7 @@ use super::{Circumstances, Error};
 use crate::ledger::problem::Problem;
 use crate::ledger::subject::Name;
 use crate::ledger::when::When;
-use crate::quantity::{Currency, Length, Measure, Money, Typed};
+use crate::quantity::{Currency, Exact, Length, Measure, Money, Typed};
 
 /// The problems of one input so far.
 #[derive(Default)]
@@ -59,15 +59,30 @@ impl Reading {
             .ok()
     }
 
-    /// A bare decimal number above zero, kept as it was typed.
-    pub fn decimal(&mut self, field: &'static str, text: Option<&str>, wanted: &'static str) -> Option<String> {
+    /// A decimal number above zero, bare or in one of `units`, each with how many of it make one of the first. What is bare is
+    /// kept as it was typed.
+    pub fn decimal(
+        &mut self,
+        field: &'static str,
+        text: Option<&str>,
+        wanted: &'static str,
+        units: &[(&str, i128)],
+    ) -> Option<String> {
         let text = text?.trim();
-        let positive = text.parse::<f64>().is_ok_and(|n| n.is_finite() && n > 0.0);
-        if positive && text.bytes().all(|b| b.is_ascii_digit() || b == b'.') {
-            return Some(text.to_owned());
+        let in_unit = |(unit, of_one): &(&str, i128)| {
+            let number = text.strip_suffix(unit)?.trim_end();
+            Exact::from_decimal_str(number)?.checked_div(Exact::integer(*of_one)).map(|n| n.decimal(9))
+        };
+        let is_number = |text: &str| {
+            text.parse::<f64>().is_ok_and(|n| n.is_finite() && n > 0.0)
+                && text.bytes().all(|b| b.is_ascii_digit() || b == b'.')
+        };
+        let number = if is_number(text) { Some(text.to_owned()) } else { units.iter().find_map(in_unit) };
+        let number = number.filter(|number| is_number(number));
+        if number.is_none() {
+            self.problems.push(Problem::NotAWord { field, typed: text.to_owned(), wanted, words: &["0.4", "75"] });
         }
-        self.problems.push(Problem::NotAWord { field, typed: text.to_owned(), wanted, words: &["0.4", "75"] });
-        None
+        number
     }
 
     pub fn word<T>(

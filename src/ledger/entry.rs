@@ -51,6 +51,10 @@ pub struct Attachment {
     pub name: String,
     /// Size in bytes.
     pub bytes: u64,
+    /// Of a photograph: when it was taken, by the clock of its camera.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    pub taken: Option<When>,
 }
 
 /// What every body carries around its fact.
@@ -152,6 +156,15 @@ impl Body {
     pub fn seal(&self) -> String {
         let mut salt = [0; 16];
         getrandom::fill(&mut salt).expect("the operating system gives random bytes");
+        self.written(salt)
+    }
+
+    /// The same text each time, with a salt of zeros: for what is told and never sealed.
+    pub fn told(&self) -> String {
+        self.written([0; 16])
+    }
+
+    fn written(&self, salt: [u8; 16]) -> String {
         let salt = uuid::Builder::from_bytes(salt).into_uuid().simple().to_string();
         let Remarks { by, note, photos, private } = &self.remarks;
         canonical(&BodyOut {

@@ -70,6 +70,10 @@ pub enum Problem {
     PropertyExists,
     #[error("property `{key}` was archived on {on}")]
     Archived { key: String, on: When },
+    #[error("property `{key}` was handed over on {on}")]
+    HandedOver { key: String, on: When },
+    #[error("entry {seq} is not the last one")]
+    NotTheLast { seq: u64 },
     #[error("a finding of kind `{kind}` has no `{field}`")]
     FieldOfAnotherKind { kind: FindingKind, field: &'static str, fields: &'static [&'static str] },
     #[error("a finding of kind `{kind}` has no reading of `{quantity}`")]

@@ -44,6 +44,8 @@ pub struct Property {
     /// When it came into the ledger.
     pub added: Option<When>,
     pub archived: Option<(When, String)>,
+    /// Since when its record goes on in another ledger.
+    pub handed_over: Option<When>,
     pub sections: BTreeMap<Name, Section>,
     pub fixtures: BTreeMap<Name, Fixture>,
     /// Put in with [`Property::open`].

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::calendar::almanac::ALMANAC;
 use crate::calendar::rounds::Rounds;
+use crate::deferral::{Index, Newer, rate};
 use crate::ledger::duty_change::DutyChange;
 use crate::ledger::problem::Problem;
 use crate::quantity::{Currency, Units};
@@ -26,6 +27,11 @@ pub struct Settings {
     pub frequencies: BTreeMap<&'static str, &'static str>,
     /// What is different about duties at all houses, by the duty's name.
     pub duties: BTreeMap<String, DutyChange>,
+    /// What money later is worth less a year, and by how much repair outgrows other prices, as they were typed.
+    pub discount_rate: String,
+    pub price_growth: String,
+    /// A newer figure of the price index, as `2025=321.9`; empty: none.
+    pub price_index: String,
 }
 
 /// A row of the table of settings.
@@ -59,6 +65,21 @@ pub static SETTINGS: &[SettingRow] = &[
         says: "sump pumps are tested before-thaw-and-wet-season (NDSU Extension, Grant County) or every-3-months (municipal advice, from memory)",
         get: |s| s.frequency("pump-tests").to_owned(),
     },
+    SettingRow {
+        name: "discount-rate",
+        says: "real rate a year by which later money counts less: 3 % (FEMP, NISTIR 85-3273-24) unless another is set",
+        get: |s| s.discount_rate.clone(),
+    },
+    SettingRow {
+        name: "price-growth",
+        says: "growth a year of repair prices beyond other prices: 2 % (assumed, no published source) unless another is set",
+        get: |s| s.price_growth.clone(),
+    },
+    SettingRow {
+        name: "price-index",
+        says: "a newer figure of CPI-U than 2024, as `2025=321.9`; `none` goes by the table",
+        get: |s| if s.price_index.is_empty() { "none".to_owned() } else { s.price_index.clone() },
+    },
 ];
 
 impl Default for Settings {
@@ -70,6 +91,9 @@ impl Default for Settings {
             choices: Choices::default(),
             frequencies: BTreeMap::new(),
             duties: BTreeMap::new(),
+            discount_rate: "3 %".to_owned(),
+            price_growth: "2 %".to_owned(),
+            price_index: String::new(),
         }
     }
 }
@@ -120,6 +144,20 @@ impl Settings {
                 let variant = variants(name).find(|v| *v == value).ok_or_else(|| bad(&wanted.join(" or ")))?;
                 self.frequencies.extend(choice.map(|choice| (choice, variant)));
             }
+            "discount-rate" | "price-growth" => {
+                if rate(value).is_err() {
+                    return Err(bad("a rate above -100 %, to 100 %: `3 %`"));
+                }
+                match name {
+                    "discount-rate" => self.discount_rate = value.trim().to_owned(),
+                    _ => self.price_growth = value.trim().to_owned(),
+                }
+            }
+            "price-index" if value.trim() == "none" => self.price_index.clear(),
+            "price-index" => {
+                Newer::parse(value).ok_or_else(|| bad("a year after 2024 and its figure: `2025=321.9`, or `none`"))?;
+                self.price_index = value.trim().to_owned();
+            }
             _ => {
                 let Some(choice) = choice::named(name) else {
                     let names = SETTINGS.iter().map(|s| s.name).chain(CHOICES.iter().map(|c| c.name)).collect();
@@ -131,6 +169,11 @@ impl Settings {
             }
         }
         Ok(())
+    }
+
+    /// The index of prices as it is known.
+    pub fn index(&self) -> Index {
+        Index::new(Newer::parse(&self.price_index))
     }
 }
 

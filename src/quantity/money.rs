@@ -156,7 +156,7 @@ impl Money {
         }
     }
 
-    const fn minor_per_major(self) -> u64 {
+    pub const fn minor_per_major(self) -> u64 {
         10_u64.pow(self.currency.minor_digits())
     }
 }

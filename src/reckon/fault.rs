@@ -2,6 +2,7 @@
 
 use crate::calendar::cron_text::CronError;
 use crate::calendar::recurrence::{RecurrenceError, TooMuch};
+use crate::deferral::{ChainError, SpreadError};
 use crate::quantity::{Currency, MoneyError, QuantityError, QuantityKind};
 use crate::trade::input::InputError;
 use crate::trade::survey::SurveyError;
@@ -84,6 +85,14 @@ pub enum Fact {
     /// Something is wrong with one column of a row or one field of an object.
     #[error("{fact}")]
     Column { name: &'static str, fact: Box<Fact> },
+    /// The name of an earlier item of the list.
+    #[error("is the name of another: `{0}`")]
+    SameName(String),
+    #[error("names none of the items: `{0}`")]
+    NotAnItem(String),
+    /// Each waits for another, and none can be first; in no order that matters.
+    #[error("wait for each other in a circle: {}", in_ticks(.0))]
+    Circle(Vec<String>),
     #[error("does not go together with `{0}`")]
     NotTogether(&'static str),
     #[error("is beyond what can be reckoned")]
@@ -98,6 +107,14 @@ pub enum Fact {
     Trend(TrendError),
     #[error(transparent)]
     Survey(SurveyError),
+    #[error(transparent)]
+    Chain(ChainError),
+    #[error(transparent)]
+    Spread(SpreadError),
+}
+
+fn in_ticks(names: &[String]) -> String {
+    names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ")
 }
 
 fn items(count: usize) -> String {
@@ -142,7 +159,9 @@ impl Fact {
             | Fact::TooMuch(_)
             | Fact::Together(_)
             | Fact::Trend(_)
-            | Fact::Survey(_) => self.to_string(),
+            | Fact::Survey(_)
+            | Fact::Chain(_)
+            | Fact::Spread(_) => self.to_string(),
             Fact::Item { at, fact } => fact.of_part(&format!("item {at} of `{name}`")),
             Fact::Column { name: column, fact } => fact.of_part(&format!("`{column}` of `{name}`")),
             _ => format!("`{name}` {self}"),

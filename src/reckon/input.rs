@@ -62,6 +62,11 @@ pub enum Kind {
     Record(&'static [Input]),
     /// `null` for a gap, else the kind.
     OrGap(&'static Kind),
+    /// One by itself, or a list of at least one.
+    OneOrList {
+        of: &'static Kind,
+        most: usize,
+    },
 }
 
 /// The ends between which a value makes sense, written as they would be typed.
@@ -139,6 +144,7 @@ impl Kind {
             Kind::Row(columns) => format!("a list of {}", names(columns)),
             Kind::Record(columns) => format!("an object of {}", names(columns)),
             Kind::OrGap(kind) => format!("null or {}", kind.wanted()),
+            Kind::OneOrList { of, .. } => format!("{} or a list of them", of.wanted()),
         }
     }
 
@@ -173,6 +179,7 @@ impl Kind {
                 if matches!(self, Kind::Row(_)) { format!("[{parts}]") } else { format!("{{{parts}}}") }
             }
             Kind::OrGap(kind) => format!("null for a gap, or {}", kind.described()),
+            Kind::OneOrList { of, .. } => format!("{}, or a list of them", of.described()),
         }
     }
 
@@ -190,6 +197,8 @@ impl Kind {
             Kind::Truth if matches!(trimmed, "false" | "no") => "false".to_owned(),
             Kind::OrGap(_) if trimmed == "null" => "null".to_owned(),
             Kind::OrGap(kind) => kind.json_of(typed),
+            Kind::OneOrList { .. } if typed.trim_start().starts_with('[') && is_json() => typed.to_owned(),
+            Kind::OneOrList { of, .. } => of.json_of(typed),
             Kind::List { .. } | Kind::Row(_) | Kind::Record(_) if is_json() => typed.to_owned(),
             Kind::Truth | Kind::List { .. } | Kind::Row(_) | Kind::Record(_) => text(),
         }

@@ -80,6 +80,11 @@ impl Inputs {
         self.wanted(name, |value| value.list()?.iter().map(Value::number).collect())
     }
 
+    pub fn lists_of_numbers(&self, name: &'static str) -> Result<Vec<Vec<Number>>, Fault> {
+        let row = |value: &Value| value.list()?.iter().map(Value::number).collect();
+        self.wanted(name, |value| value.list()?.iter().map(row).collect())
+    }
+
     /// A list of numbers in which `None` is a gap.
     pub fn numbers_with_gaps(&self, name: &'static str) -> Result<Vec<Option<Number>>, Fault> {
         let item = |value: &Value| match value {
@@ -116,6 +121,11 @@ impl Inputs {
             Value::Word(word) => Some(*word),
             _ => None,
         })
+    }
+
+    pub fn texts(&self, name: &'static str) -> Result<Vec<String>, Fault> {
+        let item = |value: &Value| if let Value::Text(text) = value { Some(text.clone()) } else { None };
+        self.wanted(name, |value| value.list()?.iter().map(item).collect())
     }
 
     /// A word as the value it stands for: `of.word("demand", Demand::from_word)`.

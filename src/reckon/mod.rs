@@ -15,6 +15,7 @@
 mod air;
 mod calculation;
 mod crack;
+mod deferral;
 mod epoxy;
 mod fault;
 mod input;
@@ -25,6 +26,7 @@ mod line;
 mod masonry;
 mod occurrences;
 mod outcome;
+mod plan;
 #[cfg(test)]
 mod published_tests;
 mod quantity;

@@ -91,6 +91,8 @@ fn value(kind: &'static Kind, json: &str) -> Result<Value, Fact> {
             let typed = text()?;
             date(&typed).map(Value::Date).ok_or(Fact::NotADate { typed })
         }
+        Kind::OneOrList { of, most } if got == "a list" => list(of, 1, *most, json),
+        Kind::OneOrList { of, .. } => value(of, json),
         Kind::WallTime => {
             let typed = text()?;
             within_years(wall_time(&typed).ok_or(Fact::NotAWallTime { typed })?, WALL_YEARS).map(Value::WallTime)

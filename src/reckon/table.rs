@@ -1,7 +1,10 @@
 //! The table of all calculations.
 
 use super::calculation::Calculation;
-use super::{air, crack, epoxy, level, life_cycle, masonry, occurrences, quantity, radon, site, sump, trend, water};
+use super::{
+    air, crack, deferral, epoxy, level, life_cycle, masonry, occurrences, plan, quantity, radon, site, sump, trend,
+    water,
+};
 
 /// All of them, by group and in the order in which they are listed.
 pub static ALL: &[&Calculation] = &[
@@ -54,6 +57,9 @@ pub static ALL: &[&Calculation] = &[
     &occurrences::OCCURRENCES,
     &life_cycle::PRESENT_VALUE,
     &life_cycle::SERVICE_LIFE,
+    &deferral::DEFERRAL,
+    &deferral::DEFERRAL_SPREAD,
+    &plan::PLAN,
 ];
 
 /// The calculation of that name.
@@ -78,7 +84,7 @@ mod tests {
             Kind::Quantity(kind, bounds) => assert_read(bounds, &|text| parse_si(text, *kind, true).is_ok()),
             Kind::Signed(bounds) => assert_read(bounds, &|text| parse_si(text, QuantityKind::Length, true).is_ok()),
             Kind::Number(bounds, _) => assert_read(bounds, &|text| Exact::from_decimal_str(text).is_some()),
-            Kind::List { of, .. } | Kind::OrGap(of) => assert_bounds(name, of),
+            Kind::List { of, .. } | Kind::OrGap(of) | Kind::OneOrList { of, .. } => assert_bounds(name, of),
             Kind::Row(columns) | Kind::Record(columns) => columns.iter().for_each(|c| assert_bounds(name, &c.kind)),
             _ => {}
         }

@@ -313,11 +313,18 @@ fn key_of(fact: &Fact, folded: &Folded) -> String {
     }
 }
 
-/// An archived property takes what sets its record right, and nothing new.
+/// An archived property takes what sets its record right, and what says who has it; one that was handed over takes only
+/// the erasure that a law may ask for.
 fn archived(fact: &Fact, folded: &Folded) -> Option<Problem> {
+    let property = &folded.property;
+    let key = || property.key.clone();
+    if let Some(on) = property.handed_over.filter(|_| !matches!(fact, Fact::EntryErased(_))) {
+        return Some(Problem::HandedOver { key: key(), on });
+    }
     let amends = matches!(fact, Fact::EntryCorrected(_) | Fact::EntryStruck(_) | Fact::EntryErased(_));
-    let (on, _) = folded.property.archived.as_ref().filter(|_| !amends)?;
-    Some(Problem::Archived { key: folded.property.key.clone(), on: *on })
+    let gives = matches!(fact, Fact::SealGiven(_) | Fact::HandedOver(_));
+    let (on, _) = property.archived.as_ref().filter(|_| !amends && !gives)?;
+    Some(Problem::Archived { key: key(), on: *on })
 }
 
 /// The files that the body about to be erased names.

@@ -75,7 +75,7 @@ impl Store {
         }
         sync(inside)?;
         sync(&folder)?;
-        Ok(Attachment { sha256, name: name.to_owned(), bytes })
+        Ok(Attachment { sha256, name: name.to_owned(), bytes, taken: None })
     }
 
     /// Takes back files that were put in for entries that were refused, unless an entry names them.

@@ -19,6 +19,7 @@ use super::{Store, open};
 use crate::ledger::entry::EntryError;
 use crate::ledger::fold::{Recorded, fold};
 use crate::ledger::hash::Hash;
+use crate::ledger::kind::Fact;
 use crate::ledger::outlook::{VERSION, outlook};
 use crate::ledger::settings::Settings;
 
@@ -215,6 +216,12 @@ impl Check<'_> {
             report.bad.push(Bad { what: name(connection, chain, entries.len() as u64), why });
             return Ok(());
         }
+        for entry in &read {
+            if let Some(entries) = seal_of_another(&read, entry) {
+                let why = format!("it says that a seal was given, and it is not the seal of entry {entries}");
+                report.bad.push(Bad { what: name(connection, chain, entry.seq()), why });
+            }
+        }
         report.absent += read.iter().filter(|e| e.body.is_none()).count() as u64;
         self.check_absent(connection, chain, &read, report)?;
         self.check_files(connection, chain, &read, report);
@@ -338,6 +345,17 @@ impl Check<'_> {
         }
         Ok(())
     }
+}
+
+/// The entry whose seal is said to have been given, where what was given is not its hash.
+fn seal_of_another(read: &[Recorded], entry: &Recorded) -> Option<u64> {
+    let (entries, seal) = match entry.body.as_ref().map(|b| &b.fact)? {
+        Fact::SealGiven(given) => (given.entries, given.seal),
+        Fact::HandedOver(handed) => (handed.entries, handed.seal),
+        _ => return None,
+    };
+    let at = usize::try_from(entries).ok().and_then(|n| read.get(n.checked_sub(1)?));
+    at.is_none_or(|e| e.hash != seal).then_some(entries)
 }
 
 /// What the computed rows were computed with.

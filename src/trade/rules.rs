@@ -3,8 +3,8 @@
 use super::verdict::Rule;
 use super::{
     air, air_log, called, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle,
-    moisture, mould, occurrence, other, pattern, radon, runoff, series, signs, site, strain, sump, survey, timber,
-    trend, units, wall, wood,
+    moisture, mould, occurrence, other, pattern, planning, radon, runoff, series, signs, site, strain, sump, survey,
+    timber, trend, units, waiting, wall, wood,
 };
 
 /// All of them, by subject.
@@ -103,6 +103,11 @@ pub static ALL: &[&Rule] = &[
     &occurrence::FREEZE_DATES,
     &life_cycle::PRESENT_VALUE,
     &life_cycle::SERVICE_LIFE,
+    &planning::YEARLY_PLAN,
+    &planning::DEADLINE,
+    &planning::SOURCE_FIRST,
+    &planning::SHARED_VISIT,
+    &planning::RADON_PRICE,
     &units::UNITS,
     &sump::POUR_TEST,
     &sump::WEAK,
@@ -131,6 +136,16 @@ pub static ALL: &[&Rule] = &[
     &epoxy::PORTS,
     &epoxy::quantity::QUANTITY,
     &epoxy::filling::BEFORE_FILLING,
+    // what waiting costs
+    &waiting::COST_OF_WAITING,
+    &waiting::SPREAD_OF_WAITING,
+    &waiting::PRICE_RANGE,
+    &waiting::PRICE_INDEX,
+    &waiting::WATER_LOSS,
+    &waiting::MAINTENANCE_SHARE,
+    &waiting::LAW_OF_FIVES,
+    &waiting::TWO_TO_FOUR,
+    &waiting::LADDER,
 ];
 
 /// The rule of that name.
@@ -291,6 +306,7 @@ pub(super) mod tests {
             include_str!("judgement.rs"),
             include_str!("level.rs"),
             include_str!("life_cycle.rs"),
+            include_str!("planning.rs"),
             include_str!("moisture.rs"),
             include_str!("occurrence.rs"),
             include_str!("other.rs"),
@@ -306,6 +322,7 @@ pub(super) mod tests {
             include_str!("trend.rs"),
             include_str!("units.rs"),
             include_str!("wall.rs"),
+            include_str!("waiting.rs"),
             // the arithmetic of radon, water, air, wood and epoxy
             include_str!("radon/average.rs"),
             include_str!("radon/pair.rs"),

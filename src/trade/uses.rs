@@ -7,9 +7,9 @@ use super::verdict::Rule;
 use super::words::{FindingKind, FixtureKind};
 use super::{
     air, air_log, called, concrete, crack, electrics, epoxy, event, judgement, level, moisture, occurrence, other,
-    pattern, radon, series, signs,
+    pattern, planning, radon, series, signs,
 };
-use super::{site, sump, timber, wall};
+use super::{site, sump, timber, waiting, wall};
 
 /// A place that a rule is used in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -59,6 +59,9 @@ const PUMP: Use = Use::Fixture(FixtureKind::SumpPump);
 const DAMP: Use = Use::Finding(FindingKind::Damp);
 const ROT: Use = Use::Finding(FindingKind::Rot);
 const WALKWAY: Use = Use::Finding(FindingKind::Walkway);
+const DEFER: Use = Use::Said("defer");
+const RISK: Use = Use::Said("risk");
+const PLAN: Use = Use::Said("plan");
 
 /// The uses of every rule but those of calculations alone.
 pub static USES: &[(&Rule, &[Use])] = &[
@@ -153,6 +156,20 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&epoxy::PORTS, &[CRACK, Use::Said("repair add")]),
     (&epoxy::quantity::QUANTITY, &[Use::Said("repair add")]),
     (&epoxy::filling::BEFORE_FILLING, &[Use::Said("repair add")]),
+    (&waiting::LADDER, &[DEFER, RISK, PLAN]),
+    (&waiting::COST_OF_WAITING, &[DEFER, RISK, PLAN]),
+    (&waiting::SPREAD_OF_WAITING, &[DEFER]),
+    (&waiting::PRICE_RANGE, &[DEFER]),
+    (&waiting::PRICE_INDEX, &[DEFER]),
+    (&waiting::WATER_LOSS, &[DEFER]),
+    (&waiting::LAW_OF_FIVES, &[DEFER]),
+    (&waiting::TWO_TO_FOUR, &[DEFER]),
+    (&waiting::MAINTENANCE_SHARE, &[RISK]),
+    (&planning::YEARLY_PLAN, &[PLAN]),
+    (&planning::DEADLINE, &[PLAN]),
+    (&planning::SOURCE_FIRST, &[PLAN]),
+    (&planning::SHARED_VISIT, &[PLAN]),
+    (&planning::RADON_PRICE, &[PLAN]),
 ];
 
 /// The verdicts, commands and duties that use a rule; none for a rule of calculations alone.

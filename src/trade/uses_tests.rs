@@ -418,6 +418,8 @@ fn a_command_that_is_named_says_the_rule() {
     let hours = include_str!("../command/hours.rs");
     let filling = include_str!("epoxy/filling.rs");
     let shown = include_str!("../cli/lists.rs");
+    let (defer, risk) = (include_str!("../cli/defer.rs"), include_str!("../cli/risk.rs"));
+    let (case, plan) = (include_str!("../deferral/case.rs"), include_str!("../cli/plan.rs"));
     for (rule, uses) in USES {
         for place in *uses {
             let says = match (place, rule.name) {
@@ -432,6 +434,13 @@ fn a_command_that_is_named_says_the_rule() {
                     hours.contains("record_by(")
                 }
                 (Use::Said("property show"), "freeze-dates") => shown.contains("climate::SOURCE"),
+                (Use::Said("defer"), "law-of-fives" | "two-to-four") => {
+                    case.contains(&format!("(rule `{}`)", rule.name))
+                }
+                (Use::Said("defer"), name) => defer.contains(&format!("\"{name}\"")),
+                (Use::Said("plan"), name) => plan.contains(&format!("\"{name}\"")),
+                (Use::Said("risk"), "maintenance-share") => risk.contains("(rule `maintenance-share`)"),
+                (Use::Said("risk"), "ladder" | "cost-of-waiting") => risk.contains(&format!("\"{}\"", rule.name)),
                 (Use::Said(_), _) => false,
                 _ => true,
             };

@@ -347,3 +347,19 @@ fn files_that_cannot_be_a_record_are_refused_by_line() {
         folders.flat_map(|folder| std::fs::read_dir(folder).unwrap()).map(|e| e.unwrap().path()).collect();
     assert!(left.is_empty(), "{left:?}");
 }
+
+#[test]
+fn a_record_stands_in_a_dossier_and_in_a_table() {
+    let world = with_crawl_space();
+    world.file("a.csv", log("2026-01-01", 24, |_| ("50", "60.0")));
+    import(&world, &["a.csv"]);
+    world.run(&["dossier", "elm", "--out", "d.html"]).ok();
+    world.run(&["verify", "d.html"]).ok();
+    let page = std::fs::read_to_string(world.path("d.html")).unwrap();
+    // 50 F are 10 C.
+    assert!(page.contains("24 hours, mean 60 % relative humidity at 10 C, from a.csv</p>"), "{page}");
+    assert!(page.contains("File a.csv, "), "{page}");
+    world.run(&["export", "csv", "--out", "tables"]).ok();
+    let table = std::fs::read_to_string(world.path("tables/air_logs.csv")).unwrap();
+    assert!(table.lines().nth(1).is_some_and(|row| row.starts_with("elm,4,crawl,,2026-01-01T00:00,")), "{table}");
+}

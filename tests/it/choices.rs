@@ -273,3 +273,18 @@ fn every_rule_says_where_it_is_used_and_which_setting_chooses_its_variant() {
     assert!(shown.contains("  chosen by: `stemwall setting change vent-area …`\n"), "{shown}");
     assert!(shown.contains("  used by: finding: vent, reckon: vent-area\n"), "{shown}");
 }
+
+#[test]
+fn a_viscosity_is_taken_as_data_sheets_write_it() {
+    let world = World::with_crack();
+    for (typed, kept) in
+        [("400 cP", "0.4 Pa·s"), ("2500 mPa·s", "2.5 Pa·s"), ("0.35", "0.35 Pa·s"), ("3 Pa.s", "3 Pa·s")]
+    {
+        let made = ["repair", "add", "elm/1", "--method", "epoxy-injection", "--viscosity", typed];
+        let said = unbroken(&world.run(&made).ok());
+        assert!(said.contains(kept), "{typed}: {said}");
+    }
+    for typed in ["0 cP", "-4", "4 P", "cP", "nan"] {
+        world.refused(2, &["repair", "add", "elm/1", "--method", "epoxy-injection", "--viscosity", typed]);
+    }
+}

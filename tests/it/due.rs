@@ -135,8 +135,9 @@ fn a_test_says_how_long_pit_and_battery_hold_out_where_the_figures_are_there() {
     let said = world.run(&[&test[..], &["--rise-time", "60 s"]].concat()).ok();
     assert!(said.contains("with the pump off it would overflow in about 8 min at this inflow"), "{said}");
     assert!(said.contains("runs the backup pump for 3.3 h without a stop, 28 h as things are now"), "{said}");
-    let said = world.refused(2, &["fixture", "add", "elm/other", "--kind", "backup-pump", "--battery", "75 Ah"]);
-    assert!(said.starts_with("error: `75 Ah` is not a number of ampere-hours"), "{said}");
+    let said = world.refused(2, &["fixture", "add", "elm/other", "--kind", "backup-pump", "--battery", "75 V"]);
+    assert!(said.starts_with("error: `75 V` is not a number of ampere-hours"), "{said}");
+    world.run(&["fixture", "add", "elm/other", "--kind", "backup-pump", "--battery", "75 Ah", "--draw", "10 A"]).ok();
 }
 
 #[test]

@@ -131,3 +131,21 @@ fn a_pair_stands_at_one_place_and_no_charcoal_takes_half_a_year() {
     let said = world.refused(1, &test("elm/main", &["--lasted", "180 days"]));
     assert!(said.starts_with("error: no charcoal device takes so long: they measure up to 7 days"), "{said}");
 }
+
+#[test]
+fn a_file_whose_header_tells_its_columns_needs_no_flags_and_comes_in_once() {
+    let world = World::with_house();
+    // 148 Bq/m3 all through: 148 / 37 = 4 pCi/L.
+    let rows: String = (0..52).map(|i| format!("2026-02-{:02}T{:02}:00:00,20.5,148\n", 2 + i / 24, i % 24)).collect();
+    let file = world.file("log.csv", format!("Date,Temp C,Radon (Bq/m3)\n{rows}"));
+    let said = world.run(&["radon", "import-hours", "elm/main", &file]).ok();
+    assert!(said.contains("radon test, monitor: 4 pCi/L, 2026-02-02T00:00 to 2026-02-04T04:00"), "{said}");
+    let before = world.entries();
+    let said = world.run(&["radon", "import-hours", "elm/main", &file]).ok();
+    assert!(said.contains("was recorded before as elm#3: nothing was added"), "{said}");
+    assert_eq!(world.entries(), before);
+    let unnamed = world.file("other.csv", "When,Value\n2026-02-02 10:00,2\n");
+    let said = world.refused(2, &["radon", "import-hours", "elm/main", &unnamed]);
+    assert!(said.starts_with("error: which column of `DIR/other.csv` holds the time?"), "{said}");
+    assert!(said.contains("try: name it: `--time COLUMN`; its columns are When, Value"), "{said}");
+}

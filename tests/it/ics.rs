@@ -5,7 +5,7 @@ use std::process::Command;
 
 use serde_json::Value;
 
-use crate::world::World;
+use crate::world::{World, python};
 
 /// A house with a pump, on a day on which its spring test is open: 25 April less 45 days is 11 March.
 fn house() -> World {
@@ -97,11 +97,8 @@ fn with_nothing_due_the_calendar_is_emptied() {
 /// Reads a calendar with the icalendar library of Python.
 fn read_by_python(file: &Path) -> Vec<Value> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let made = Command::new(folder.join("tests/python")).output().expect("bash runs");
-    assert!(made.status.success(), "{}", String::from_utf8_lossy(&made.stderr));
-    let python = String::from_utf8(made.stdout).unwrap();
     let script = folder.join("tests/reference/read_calendar.py");
-    let output = Command::new(python.trim()).arg(script).arg(file).output().expect("python runs");
+    let output = Command::new(python()).arg(script).arg(file).output().expect("python runs");
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     let text = String::from_utf8(output.stdout).unwrap();
     text.lines().map(|line| serde_json::from_str(line).unwrap()).collect()

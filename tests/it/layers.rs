@@ -32,13 +32,25 @@ fn imports_point_to_the_right_and_down_only() {
         ("quantity", &[]),
         ("calendar", &["quantity"]),
         ("trade", &["quantity", "calendar"]),
-        ("reckon", &["quantity", "calendar", "trade"]),
-        ("ledger", &["quantity", "calendar", "trade"]),
-        ("store", &["quantity", "calendar", "trade", "ledger"]),
-        ("command", &["quantity", "calendar", "trade", "reckon", "ledger", "store", "demo", "remind"]),
+        ("deferral", &["quantity", "calendar", "trade"]),
+        ("reckon", &["quantity", "calendar", "trade", "deferral"]),
+        ("ledger", &["quantity", "calendar", "trade", "deferral"]),
+        ("store", &["quantity", "calendar", "trade", "deferral", "ledger"]),
+        ("chart", &["quantity", "calendar", "trade", "deferral"]),
+        ("dossier", &["quantity", "calendar", "trade", "deferral", "ledger", "chart"]),
+        (
+            "command",
+            &[
+                "quantity", "calendar", "trade", "deferral", "reckon", "ledger", "store", "chart", "demo", "dossier",
+                "remind",
+            ],
+        ),
         ("remind", &["quantity", "calendar", "trade", "ledger", "store"]),
     ];
-    let layers = ["quantity", "calendar", "trade", "reckon", "ledger", "store", "command", "cli", "demo", "remind"];
+    let layers = [
+        "quantity", "calendar", "trade", "deferral", "reckon", "ledger", "store", "chart", "dossier", "command", "cli",
+        "demo", "remind",
+    ];
     let mut wrong = Vec::new();
     for (layer, may) in allowed {
         for path in sources(&src().join(layer)) {
@@ -57,7 +69,7 @@ fn imports_point_to_the_right_and_down_only() {
 #[test]
 fn the_pure_core_reads_no_clock_and_no_file() {
     let mut wrong = Vec::new();
-    for layer in ["quantity", "calendar", "trade", "reckon", "ledger"] {
+    for layer in ["quantity", "calendar", "trade", "deferral", "reckon", "ledger", "chart", "dossier"] {
         for path in sources(&src().join(layer)) {
             for line in code(&path) {
                 for outside in ["Utc::now", "Local::now", "SystemTime", "std::fs", "std::env", "rusqlite", "println!"] {

@@ -3,6 +3,7 @@
 mod any;
 mod errors;
 mod laws;
+mod plan;
 mod published;
 mod values;
 
@@ -207,6 +208,7 @@ fn bad_values(input: &Input) -> Vec<(&'static str, Value)> {
         ]),
         Kind::Zone => bad.extend([("no place", json!("Mars/Base")), ("empty", json!("")), ("a number", json!(3))]),
         Kind::Text => bad.push(("a number", json!(3))),
+        Kind::OneOrList { .. } => bad.extend([("text", json!("3")), ("empty", json!([]))]),
         Kind::Row(_) | Kind::Record(_) | Kind::OrGap(_) => {}
     }
     bad

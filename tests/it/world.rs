@@ -142,6 +142,13 @@ impl Outcome {
         self.stderr
     }
 
+    /// It refused, whatever it printed first; gives everything it said.
+    #[track_caller]
+    pub fn fails_saying(self, code: i32) -> String {
+        assert_eq!(self.code, code, "`{}` said {}", self.command, self.stderr);
+        self.stdout + &self.stderr
+    }
+
     /// It did what it was asked; the result as JSON.
     #[track_caller]
     pub fn json(self) -> serde_json::Value {
@@ -149,4 +156,12 @@ impl Outcome {
         let text = self.ok();
         serde_json::from_str(&text).unwrap_or_else(|e| panic!("`{command}` gave no JSON ({e}): {text}"))
     }
+}
+
+/// A Python that has the libraries of `tests/requirements.txt`.
+pub fn python() -> PathBuf {
+    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/python");
+    let made = Command::new(script).output().expect("bash runs");
+    assert!(made.status.success(), "{}", String::from_utf8_lossy(&made.stderr));
+    String::from_utf8(made.stdout).unwrap().trim().into()
 }

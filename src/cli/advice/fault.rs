@@ -3,6 +3,7 @@
 use super::when;
 use crate::cli::failure::Failure;
 use crate::command::nearest;
+use crate::deferral::{ChainError, SpreadError};
 use crate::reckon::{self, Calculation, Fact, Fault, flag};
 use crate::trade::survey::SurveyError;
 use crate::trade::trend::TrendError;
@@ -20,6 +21,7 @@ pub fn failure(calculation: Option<&Calculation>, fault: &Fault, given: &str) ->
 fn code(fact: &Fact) -> u8 {
     match fact.innermost() {
         Fact::Beyond | Fact::TooMuch(_) | Fact::Together(_) | Fact::Trend(_) | Fact::Survey(_) => 1,
+        Fact::Chain(_) | Fact::Spread(_) | Fact::Circle(_) => 1,
         _ => 2,
     }
 }
@@ -78,9 +80,14 @@ pub fn advice(calculation: Option<&Calculation>, fault: &Fault, named: impl Fn(&
         Fact::TooMany(_) => "give fewer".to_owned(),
         Fact::NotSoMany { .. } => format!("give as many as are asked for; {}", help()),
         Fact::NotTogether(other) => format!("leave out one of `{}` and `{}`", named(&fault.input), named(other)),
+        Fact::SameName(_) => "give each a name of its own".to_owned(),
+        Fact::NotAnItem(_) => "name an item of the list by its `id`".to_owned(),
+        Fact::Circle(_) => "let one of them wait for none of the others".to_owned(),
         Fact::Together(_) => format!("change `{}` or what it goes with; {}", named(&fault.input), help()),
         Fact::Trend(error) => of_trend(error),
         Fact::Survey(error) => of_survey(error),
+        Fact::Chain(error) => of_chain(error),
+        Fact::Spread(error) => of_spread(error),
         Fact::Item { .. } | Fact::Column { .. } => help(),
     }
 }
@@ -107,5 +114,34 @@ fn of_survey(error: &SurveyError) -> String {
         SurveyError::ShortProfile { .. } => "name three points or more".to_owned(),
         SurveyError::NoSuchPoint { .. } => "points are counted from 0, in the order of the list".to_owned(),
         SurveyError::ClosedProfile { .. } => "let it end at another place".to_owned(),
+    }
+}
+
+fn of_chain(error: &ChainError) -> String {
+    match error {
+        ChainError::Stages { .. } => "give one for each stage; `advance` is one fewer".to_owned(),
+        ChainError::RowSum { .. } => {
+            "what is left of a row is the chance of staying: write it on the diagonal".to_owned()
+        }
+        ChainError::StartSum { .. } => "give the number of the stage it is at, or chances that sum to 1".to_owned(),
+        ChainError::NoStages => "give at least one stage".to_owned(),
+        ChainError::TooManyStages | ChainError::TooManyYears { .. } => "give fewer".to_owned(),
+        ChainError::Rate { .. } => "write it as a fraction: 0.03 is 3 %".to_owned(),
+        ChainError::NotAChance { .. } | ChainError::NotAPrice { .. } | ChainError::Beyond => {
+            "look at the decimal point".to_owned()
+        }
+    }
+}
+
+fn of_spread(error: &SpreadError) -> String {
+    match error {
+        SpreadError::Chain(error) => of_chain(error),
+        SpreadError::NoPaths => "100,000 paths tell a percentile to about 1 %".to_owned(),
+        SpreadError::TooLong { .. } => {
+            "give fewer paths or years: 100,000 paths tell a percentile to about 1 %".to_owned()
+        }
+        SpreadError::NotAShare { .. } => "the 90th percentile is 0.9".to_owned(),
+        SpreadError::NoSuchYear { .. } => "ask for an earlier one, or look further ahead with `years`".to_owned(),
+        SpreadError::Stages { .. } => "give one for each stage".to_owned(),
     }
 }

@@ -83,7 +83,7 @@ fn of_kind(kind: &Kind, number: &str, unit: &str) -> String {
         Kind::Instant => format!("\"20{:02}-01-01T00:00:00Z\"", number.len()),
         Kind::Zone => ["\"UTC\"", "\"America/Chicago\"", "\"nowhere\""][number.len() % 3].to_owned(),
         Kind::Text => format!("\"{number} {unit}\""),
-        Kind::OrGap(kind) => of_kind(kind, number, unit),
+        Kind::OrGap(kind) | Kind::OneOrList { of: kind, .. } => of_kind(kind, number, unit),
         Kind::List { of, least, .. } => {
             let items = (0..(*least).max(4)).map(|at| of_kind(of, &format!("{}{number}", at + 1), unit));
             format!("[{}]", items.collect::<Vec<_>>().join(","))

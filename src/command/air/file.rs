@@ -166,6 +166,13 @@ pub fn rows(
     cells.layout(wanted, &header)
 }
 
+/// A time that is written with the year first, in four digits, and how it is written.
+pub fn year_first(typed: &str) -> Option<(NaiveDateTime, &'static str)> {
+    let year = typed.bytes().take_while(u8::is_ascii_digit).count();
+    let parse = |format: &&'static str| Some((NaiveDateTime::parse_from_str(typed, format).ok()?, *format));
+    TIMES.iter().filter(|_| year == 4).find_map(parse)
+}
+
 /// The header line with its line break; the rest of the source is left unread.
 fn first_line(source: &mut dyn Read, file: &str) -> Result<Vec<u8>, FileError> {
     let mut head = Vec::new();
@@ -383,7 +390,7 @@ impl Cells<'_> {
         let found = match &self.times {
             Some(format) => parse(format),
             None => {
-                let found = TIMES.iter().find_map(|format| Some((parse(format)?, *format)));
+                let found = year_first(typed);
                 self.times = found.map(|(_, format)| format.to_owned());
                 found.map(|(at, _)| at)
             }

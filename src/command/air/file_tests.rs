@@ -3,7 +3,7 @@ use std::io::Read;
 use chrono::NaiveDate;
 use proptest::prelude::{ProptestConfig, any, proptest};
 
-use super::file::{FileError, LONGEST_ROW, Layout, Wanted, rows};
+use super::file::{FileError, LONGEST_ROW, Layout, Wanted, rows, year_first};
 use crate::trade::air_log::{Recorder, Scale, Summary};
 
 /// Gives its bytes in pieces of the sizes given, in turn.
@@ -114,4 +114,14 @@ fn thousands_of_columns_are_read_and_a_row_without_end_is_not() {
         whole(&no_break, &Wanted::default()).unwrap_err(),
         [FileError::RowTooLong { file: "log.csv".into(), line: 1 }]
     );
+}
+
+#[test]
+fn a_time_without_its_year_in_four_digits_is_no_time() {
+    // `2/3/26` would be the year 2 by its first figure, and two days by which way it is read.
+    for typed in ["2/3/26 10:00", "26/3/2 10:00", "02-03-2026 10:00", "2026-02-30 10:00", ""] {
+        assert_eq!(year_first(typed), None, "{typed}");
+    }
+    let (at, _) = year_first("2026/3/2 10:00:30.5").unwrap();
+    assert_eq!(at.to_string(), "2026-03-02 10:00:30.500");
 }

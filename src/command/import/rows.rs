@@ -1,12 +1,11 @@
 //! From the bytes of a survey's file to its rows, each read or refused by itself.
 
-use std::collections::{BTreeMap, HashMap};
 use std::path::{Path, PathBuf};
 
-use chrono::format::{Item, StrftimeItems};
 use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime};
 use uuid::Uuid;
 
+use super::file::{Columns, File, Pairs, Record, check_format};
 use super::{Radon, RowRefused, named};
 use crate::ledger::kind::radon_tested::{Origin, RadonTested};
 use crate::ledger::problem::Problem;
@@ -26,14 +25,16 @@ pub enum ImportError {
     NotCsv { path: PathBuf, error: String },
     #[error("the file is empty")]
     Empty { path: PathBuf },
+    #[error("`{}` is larger than 64 MiB, which is the most that is read at once", .path.display())]
+    TooLarge { path: PathBuf },
     #[error("`{pair}` does not say which column holds what")]
     NotAPair { pair: String },
-    #[error("`{field}` is not a field of a radon test")]
-    NoField { field: String },
+    #[error("`{field}` is not a field of a {of}")]
+    NoField { field: String, of: &'static str, fields: Vec<String> },
     #[error("there is no column `{column}` in `{}`", .path.display())]
     NoColumn { column: String, path: PathBuf, header: Vec<String> },
     #[error("no column is given for `{field}`")]
-    NoColumnFor { field: &'static str },
+    NoColumnFor { field: &'static str, fields: Vec<String> },
     #[error("`{format}` is not a way to write {what}")]
     NotAFormat { flag: &'static str, format: String, what: &'static str },
 }
@@ -57,6 +58,21 @@ pub enum RowProblem {
     NotAKey { column: String, typed: String, error: SubjectError },
     #[error("{error}")]
     NotASection { column: String, typed: String, error: SubjectError },
+    #[error("`{typed}` is not the number of a finding")]
+    NotAFinding { column: String, typed: String },
+    #[error("`{typed}` is neither yes nor no")]
+    NotYesOrNo { column: String, typed: String },
+    #[error("property `{key}` is not in this ledger")]
+    NoProperty { column: String, key: String },
+    #[error("no column gives its day, and the photograph `{typed}` does not say when it was taken")]
+    NoDay { column: String, typed: String },
+    #[error("the photograph `{typed}` cannot be taken: {error}")]
+    Photo { column: String, typed: String, error: String },
+    #[error("there is nothing to record in it")]
+    Nothing,
+    /// What the cells say does not go together, as the command line would have it.
+    #[error("{0}")]
+    Flags(String),
     /// It reads well and does not fit the ledger.
     #[error(transparent)]
     Refused(#[from] Problem),
@@ -66,12 +82,6 @@ pub enum RowProblem {
 pub const FIELDS: [&str; 7] = ["property", "result", "started", "started-time", "ended", "ended-time", "section"];
 /// What a row cannot be without.
 const NEEDED: [&str; 3] = ["property", "result", "started"];
-
-/// Where each field stands in the file.
-struct Columns {
-    of: BTreeMap<&'static str, usize>,
-    names: BTreeMap<&'static str, String>,
-}
 
 /// A row as read, on its way to its property.
 pub struct Row {
@@ -107,77 +117,26 @@ pub fn utf8<'a>(bytes: &'a [u8], path: &Path) -> Result<&'a str, ImportError> {
 
 /// Reads every row; `label` is what the file is called in the ledger.
 pub fn read(text: &str, asked: &Radon, device: Device, label: &str) -> Result<Rows, Vec<ImportError>> {
-    let mut csv = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_reader(text.as_bytes());
-    let header = csv
-        .headers()
-        .cloned()
-        .map_err(|error| vec![ImportError::NotCsv { path: asked.file.clone(), error: error.to_string() }])?;
-    if header.iter().all(str::is_empty) {
-        return Err(vec![ImportError::Empty { path: asked.file.clone() }]);
+    let file = File::read(text, &asked.file)?;
+    let mut wrong = Vec::new();
+    let pairs =
+        Pairs { text: &asked.columns, of: "radon test", fields: FIELDS.map(str::to_owned).to_vec(), needed: &NEEDED };
+    let columns = file.columns(&pairs, &asked.file, &mut wrong);
+    for (flag, format, what) in [("--dates", &asked.dates, "dates"), ("--times", &asked.times, "times of day")] {
+        wrong.extend(check_format(flag, format, what));
     }
-    let columns = columns(asked, &header)?;
-    let width = header.len();
-    let mut seen: HashMap<String, u64> = HashMap::new();
-    let mut rows = Rows::default();
-    for record in csv.records() {
-        rows.count += 1;
-        let record = match record {
-            Ok(record) => record,
-            Err(error) => {
-                let line = error.position().map_or(0, csv::Position::line);
-                let problem = RowProblem::NotCsv(error.to_string());
-                rows.refused.push(RowRefused { line, text: String::new(), problem });
-                continue;
-            }
-        };
-        let line = record.position().map_or(0, csv::Position::line);
-        let text = record.iter().collect::<Vec<_>>().join(",");
-        let ordinal = seen.entry(text.clone()).and_modify(|n| *n += 1).or_insert(0);
+    let Some(columns) = columns.filter(|_| wrong.is_empty()) else { return Err(wrong) };
+    let mut rows = Rows { count: file.records.len(), ..Rows::default() };
+    for Record { line, text, ordinal, cells } in file.records {
         let id = named(&["row", label, &text, &ordinal.to_string()]);
-        let read = if record.len() == width {
-            row(&record, &columns, asked, device, Origin { label: label.to_owned(), line })
-        } else {
-            Err(RowProblem::Fields { found: record.len(), wanted: width })
-        };
+        let read =
+            cells.and_then(|cells| row(&cells, &columns, asked, device, Origin { label: label.to_owned(), line }));
         match read {
             Ok((key, section, test)) => rows.read.push(Row { line, text, id, key, section, test }),
             Err(problem) => rows.refused.push(RowRefused { line, text, problem }),
         }
     }
     Ok(rows)
-}
-
-fn columns(asked: &Radon, header: &csv::StringRecord) -> Result<Columns, Vec<ImportError>> {
-    let mut columns = Columns { of: BTreeMap::new(), names: BTreeMap::new() };
-    let mut wrong = Vec::new();
-    for pair in asked.columns.split(',').map(str::trim).filter(|p| !p.is_empty()) {
-        let Some((field, column)) = pair.split_once('=').map(|(field, column)| (field.trim(), column.trim())) else {
-            wrong.push(ImportError::NotAPair { pair: pair.to_owned() });
-            continue;
-        };
-        let Some(field) = FIELDS.iter().find(|f| **f == field) else {
-            wrong.push(ImportError::NoField { field: field.to_owned() });
-            continue;
-        };
-        columns.names.insert(field, column.to_owned());
-        match header.iter().position(|name| name == column) {
-            Some(at) => {
-                columns.of.insert(field, at);
-            }
-            None => {
-                let header = header.iter().map(str::to_owned).collect();
-                wrong.push(ImportError::NoColumn { column: column.to_owned(), path: asked.file.clone(), header });
-            }
-        }
-    }
-    let unsaid = NEEDED.into_iter().filter(|field| !columns.names.contains_key(field));
-    wrong.extend(unsaid.map(|field| ImportError::NoColumnFor { field }));
-    for (flag, format, what) in [("--dates", &asked.dates, "dates"), ("--times", &asked.times, "times of day")] {
-        if StrftimeItems::new(format).any(|item| matches!(item, Item::Error)) {
-            wrong.push(ImportError::NotAFormat { flag, format: format.clone(), what });
-        }
-    }
-    if wrong.is_empty() { Ok(columns) } else { Err(wrong) }
 }
 
 fn row(
@@ -187,8 +146,8 @@ fn row(
     device: Device,
     origin: Origin,
 ) -> Result<(Name, Name, RadonTested), RowProblem> {
-    let field = |name: &str| columns.of.get(name).and_then(|at| record.get(*at)).filter(|text| !text.is_empty());
-    let column = |name: &str| columns.names.get(name).cloned().unwrap_or_default();
+    let field = |name: &str| columns.cell(record, name);
+    let column = |name: &str| columns.name(name);
     let needed =
         |name: &'static str| field(name).ok_or_else(|| RowProblem::Empty { column: column(name), field: name });
 

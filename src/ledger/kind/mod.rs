@@ -33,6 +33,7 @@ pub mod finding_reopened;
 pub mod fixture_added;
 pub mod fixture_replaced;
 pub mod fixture_retired;
+pub mod handed_over;
 pub mod judgement_given;
 pub mod ledger_started;
 pub mod note_added;
@@ -45,6 +46,7 @@ pub mod radon_tested;
 pub mod reading_added;
 pub mod repair_checked;
 pub mod repair_made;
+pub mod seal_given;
 pub mod section_added;
 pub mod section_changed;
 pub mod setting_changed;
@@ -238,6 +240,8 @@ kinds! {
         "event-happened" v 1 EventHappened in event_happened,
         "file-attached" v 1 FileAttached in file_attached,
         "note-added" v 2 NoteAdded in note_added,
+        "seal-given" v 1 SealGiven in seal_given,
+        "handed-over" v 1 HandedOver in handed_over,
         "entry-corrected" v 1 EntryCorrected in entry_corrected,
         "entry-struck" v 1 EntryStruck in entry_struck,
         "entry-erased" v 1 EntryErased in entry_erased,

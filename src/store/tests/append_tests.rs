@@ -104,7 +104,7 @@ fn an_archived_house_takes_only_what_sets_its_record_right() {
 fn an_entry_is_not_recorded_before_its_files_are_there() {
     let folder = tempfile::tempdir().unwrap();
     let (mut store, _, id) = with_readings(folder.path());
-    let photo = Attachment { sha256: Hash::of(b"never put"), name: "face.png".into(), bytes: 9 };
+    let photo = Attachment { sha256: Hash::of(b"never put"), name: "face.png".into(), bytes: 9, taken: None };
     let remarks = Remarks { photos: vec![photo], ..Remarks::default() };
     let draft =
         Draft::new(on("2024-09-01"), remarks, NoteAdded { about: String::new(), text: "seen".into(), look: false });

@@ -95,6 +95,7 @@ fn likely(kind: &'static Kind) -> BoxedStrategy<Value> {
             .boxed(),
         Kind::Zone => select(vec!["UTC", "America/Chicago", "Pacific/Apia", "Mars/Base"]).prop_map(Value::from).boxed(),
         Kind::List { of, .. } => vec(likely(of), 0..9).prop_map(Value::from).boxed(),
+        Kind::OneOrList { of, .. } => prop_oneof![likely(of), vec(likely(of), 0..9).prop_map(Value::from)].boxed(),
         Kind::Row(columns) => {
             columns.iter().map(|column| likely(&column.kind)).collect::<Vec<_>>().prop_map(Value::from).boxed()
         }

@@ -1,0 +1,92 @@
+//! Prices of earlier years in the money of a later one.
+//!
+//! amount x index(later) / index(earlier), by the consumer price index CPI-U of the United States (rule `price-index`). A year
+//! before the table counts as its first, one after it as its last, and whoever shows a figure says of which year its money is.
+//! A newer figure is a setting.
+
+/// CPI-U, all items, US city average, 1982-84 = 100: means of twelve months, 2000 to 2024. See rule `price-index`.
+const CPI_U: [f64; 25] = [
+    172.200, 177.067, 179.875, 183.958, 188.883, 195.292, 201.592, 207.342, 215.303, 214.537, 218.056, 224.939,
+    229.594, 232.957, 236.736, 237.017, 240.007, 245.120, 251.107, 255.657, 258.811, 270.970, 292.655, 304.702,
+    313.689,
+];
+/// The year of the first figure.
+const FIRST: i32 = 2000;
+
+/// A figure of a year that the table does not have yet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Newer {
+    pub year: i32,
+    pub figure: f64,
+}
+
+impl Newer {
+    /// Reads `2025=321.9`. `None` for anything else, a year the table has, or an index beyond belief.
+    pub fn parse(text: &str) -> Option<Newer> {
+        let (year, figure) = text.trim().split_once('=')?;
+        let newer = Newer { year: year.trim().parse().ok()?, figure: figure.trim().parse().ok()? };
+        let last = Index::default().newest();
+        (newer.year > last && newer.year <= last + 100 && (100.0..10_000.0).contains(&newer.figure)).then_some(newer)
+    }
+}
+
+/// The index as it is known.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Index {
+    newer: Option<Newer>,
+}
+
+impl Index {
+    pub fn new(newer: Option<Newer>) -> Index {
+        Index { newer }
+    }
+
+    /// The last year it knows: amounts are shown in the money of that year.
+    pub fn newest(&self) -> i32 {
+        self.newer.map_or(FIRST + CPI_U.len() as i32 - 1, |newer| newer.year)
+    }
+
+    fn of(&self, year: i32) -> f64 {
+        let last = CPI_U.len() as i32 - 1;
+        match self.newer {
+            Some(newer) if year >= newer.year => newer.figure,
+            _ => CPI_U[(year - FIRST).clamp(0, last) as usize],
+        }
+    }
+
+    /// What an amount of one in the money of `year` is in the money of the newest year.
+    pub fn factor(&self, year: i32) -> f64 {
+        self.of(self.newest()) / self.of(year)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Index, Newer};
+
+    #[test]
+    fn amounts_are_brought_to_the_newest_year() {
+        // CPI-U 218.056 (2010), 251.107 (2018), 258.811 (2020), 313.689 (2024), by division.
+        let index = Index::default();
+        for (amount, year, later) in [
+            (1200.0, 2010, 1726.28),
+            (800.0, 2010, 1150.86),
+            (2920.0, 2018, 3647.74),
+            (1500.0, 2020, 1818.06),
+            (9.0, 2024, 9.0),
+        ] {
+            assert!((amount * index.factor(year) - later).abs() < 0.01, "{amount} of {year}");
+        }
+        assert_eq!((index.factor(1990), index.factor(2031)), (index.factor(2000), 1.0));
+    }
+
+    #[test]
+    fn a_newer_figure_is_taken_and_an_older_or_absurd_one_is_not() {
+        let newer = Newer::parse("2025=320").unwrap();
+        let index = Index::new(Some(newer));
+        assert_eq!((index.newest(), index.factor(2025), index.factor(2024)), (2025, 1.0, 320.0 / 313.689));
+        for text in ["2024=320", "2025", "2025=32", "2025=nan", "twelve=320", "2300=320", ""] {
+            assert_eq!(Newer::parse(text), None, "{text}");
+        }
+    }
+}

@@ -1,0 +1,87 @@
+//! Whether a dossier can be trusted, by itself: its chain, what it shows, and what a seal held elsewhere covers.
+//!
+//! The file is read, its chain checked, and the whole of it written again from what it holds: every byte has to come out the
+//! same. So true entries under a doctored text are found, and so is any change of a single byte. What this does not show
+//! is that the chain is the one that was kept at the time: for that a seal has to lie with somebody else.
+
+use super::DossierError;
+use super::data::read;
+use super::text::seen;
+use super::view::{Given, View};
+use super::write::program;
+use crate::ledger::hash::Hash;
+
+/// What a check found in order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Proof {
+    pub key: String,
+    pub name: String,
+    pub property: uuid::Uuid,
+    pub entries: u64,
+    /// Entries whose body is left out or destroyed.
+    pub left_out: u64,
+    /// Entries of which something is told that no hash proves.
+    pub told: u64,
+    /// The hash of the last entry.
+    pub seal: Hash,
+    /// Seals that were given, by the chain itself.
+    pub given: Vec<Given>,
+    /// Entries that the seal in the reader's hand covers, counted from the first.
+    pub covered: Option<u64>,
+    /// Pictures that are the files themselves, and pictures that are copies.
+    pub pictures: (usize, usize),
+}
+
+/// Checks a dossier, and the seal that the reader has of it.
+pub fn check(bytes: &[u8], seal: Option<Hash>) -> Result<Proof, DossierError> {
+    let found = read(bytes)?;
+    let dossier = &found.dossier;
+    let view = View::of(dossier)?;
+    view.check_pictures(&found.pictures)?;
+    if found.page && dossier.written_by != program() {
+        let (by, entries) = (seen(&dossier.written_by), view.entries.len() as u64);
+        return Err(DossierError::OtherProgram { by, this: program(), entries });
+    }
+    let wanted = if found.page { super::page::page(&view, &found.pictures) } else { dossier.json(&found.pictures) };
+    compare(bytes, &wanted)?;
+    let covered = match seal {
+        None => None,
+        Some(seal) => {
+            let at = view.entries.iter().find(|e| e.hash == seal).ok_or(DossierError::NotTheSeal { seal })?;
+            Some(at.seq())
+        }
+    };
+    let as_they_are = dossier.pictures.iter().filter(|p| p.file == p.shown).count();
+    Ok(Proof {
+        key: view.property.key.clone(),
+        name: view.property.name.clone(),
+        property: dossier.property,
+        entries: view.entries.len() as u64,
+        left_out: dossier.entries.iter().filter(|e| e.body.is_none()).count() as u64,
+        told: dossier.entries.iter().filter(|e| e.told.is_some()).count() as u64,
+        seal: view.seal(),
+        given: view.given.clone(),
+        covered,
+        pictures: (as_they_are, dossier.pictures.len() - as_they_are),
+    })
+}
+
+/// The first line that is another one.
+fn compare(found: &[u8], wanted: &str) -> Result<(), DossierError> {
+    if found == wanted.as_bytes() {
+        return Ok(());
+    }
+    let found = String::from_utf8_lossy(found);
+    let mut lines = found.split('\n').zip(wanted.split('\n')).enumerate();
+    let cut = |text: &str, from: usize| -> String { text.chars().skip(from).take(100).collect() };
+    match lines.find(|(_, (a, b))| a != b) {
+        Some((n, (a, b))) => {
+            let same = a.chars().zip(b.chars()).take_while(|(a, b)| a == b).count().saturating_sub(30);
+            Err(DossierError::Shows { line: n + 1, found: cut(a, same), wanted: cut(b, same) })
+        }
+        None => {
+            let line = found.split('\n').count().min(wanted.split('\n').count()) + 1;
+            Err(DossierError::Shows { line, found: String::new(), wanted: String::new() })
+        }
+    }
+}

@@ -1,0 +1,90 @@
+//! From what is recorded of a finding to what its ladder asks: size, growth, water, quotation, what makes it worse.
+
+use chrono::{Datelike, Months, NaiveDate};
+
+use super::property::{Finding, Property};
+use super::readings::{latest, series, wetness};
+use super::subject::Subject;
+use crate::deferral::ladder::Aggravator;
+use crate::deferral::{Quoted, Range, Seen};
+use crate::trade::series::Measured;
+use crate::trade::trend::{self, State};
+use crate::trade::words::{EventKind, FixtureKind, Surface, Water};
+
+/// The quantities that ladders are told by, as they are typed.
+const READ: [(&str, Measured); 4] =
+    [("width", Measured::Width), ("bow", Measured::Bow), ("step", Measured::StepHeight), ("gap", Measured::Gap)];
+
+/// What a ladder asks of an open finding on a day; `None` where there is no such finding.
+pub fn seen(property: &Property, number: u32, today: NaiveDate) -> Option<Seen> {
+    let finding = property.findings.get(&number)?;
+    let p = &finding.particulars;
+    let sizes = READ.iter().filter_map(|(typed, _)| {
+        let size = latest(finding, typed, today)?.measured.length()?.value();
+        Some((*typed, size.abs()))
+    });
+    Some(Seen {
+        kind: finding.kind,
+        surface: p.surface.or(p.wall.as_ref().map(|_| Surface::Wall)),
+        water: wetness(finding, today),
+        sizes: sizes.collect(),
+        growth: READ.iter().filter_map(|(typed, of)| Some((*typed, growth(finding, *of, today)?))).collect(),
+        quote: quote(property, number, today),
+        aggravators: aggravators(property, number, finding, today),
+    })
+}
+
+/// The fastest growth that a full year of any present series of a quantity shows, with its interval, mm a year.
+fn growth(finding: &Finding, of: Measured, today: NaiveDate) -> Option<Range> {
+    let grown = series(finding).into_iter().filter(|s| s.measured == of && !s.superseded).filter_map(|s| {
+        let growth = trend::growth(&s.points(today), s.resolution().mm).ok()?;
+        let (low, high) = growth.ci()?;
+        let slope = growth.slope().filter(|slope| growth.state == State::Growing && *slope > 0.0 && low > 0.0)?;
+        Range::new(low, slope, high).ok()
+    });
+    grown.reduce(|a, b| if b.likely > a.likely { b } else { a })
+}
+
+/// The latest price offered since the finding was opened or last mended.
+fn quote(property: &Property, number: u32, today: NaiveDate) -> Option<Quoted> {
+    let finding = property.findings.get(&number)?;
+    let since = finding.mended.iter().map(|on| on.date).filter(|on| *on <= today).max();
+    let since = since.unwrap_or(finding.opened.date);
+    let about = Subject::Finding(number);
+    let offered = property.quotes.iter().filter(|q| q.about.contains(&about));
+    let latest = offered.filter(|q| (since..=today).contains(&q.on.date)).max_by_key(|q| (q.on, q.seq))?;
+    Some(Quoted {
+        amount: latest.amount.to_major(),
+        year: latest.on.date.year(),
+        from: latest.from.clone(),
+        shared_by: latest.about.len(),
+    })
+}
+
+/// What makes a finding worse faster, each once.
+fn aggravators(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Vec<Aggravator> {
+    let open = property.open_findings().filter(|(n, f)| *n != number && f.opened.date <= today);
+    let mut found: Vec<Aggravator> = open.map(|(_, f)| Aggravator::Finding(f.kind)).collect();
+    found.sort_unstable();
+    found.dedup();
+    if matches!(wetness(finding, today), Some(Water::Seeping | Water::Running)) {
+        found.push(Aggravator::Water);
+    }
+    let winter = today.checked_sub_months(Months::new(12)).unwrap_or(today);
+    let froze = property.events.iter().any(|e| e.kind == EventKind::Freeze && (winter..=today).contains(&e.on.date));
+    if froze || property.first_freeze.is_some() {
+        found.push(Aggravator::Freeze);
+    }
+    if has_dead_pump(property, today) {
+        found.push(Aggravator::DeadPump);
+    }
+    found
+}
+
+fn has_dead_pump(property: &Property, today: NaiveDate) -> bool {
+    let pumps = property.fixtures.iter().filter(|(_, f)| f.kind == FixtureKind::SumpPump && f.retired.is_none());
+    pumps.map(|(name, _)| name).any(|name| {
+        let tests = property.sump_tests.iter().filter(|t| t.test.fixture == *name && t.on.date <= today);
+        tests.max_by_key(|t| (t.on, t.seq)).is_some_and(|t| t.test.failed.is_some())
+    })
+}

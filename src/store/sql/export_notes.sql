@@ -1,0 +1,3 @@
+-- `export csv`: notes of one chain or of all, in the order of the primary key, which serves it.
+SELECT p.key AS property, t.seq, t.on_day, t.subject, t.text
+FROM note_rows t JOIN properties p USING (chain) WHERE t.chain BETWEEN ?1 AND ?2 ORDER BY t.chain, t.seq

@@ -1,0 +1,24 @@
+#!/usr/bin/env python3
+"""Checks the chain of a dossier without stemwall. Usage: check_dossier.py FILE [SEAL]"""
+import hashlib, json, re, sys
+
+text = open(sys.argv[1], encoding="utf-8").read()
+block = re.search(r'<script type="application/json" id="stemwall-dossier">(.*?)</script>', text, re.S)
+dossier = json.loads(block.group(1)) if block else json.loads(text)["dossier"]
+sha256 = lambda text: hashlib.sha256(text.encode("utf-8")).hexdigest()
+prev, seal = "0" * 64, sys.argv[2] if len(sys.argv) > 2 else None
+for number, entry in enumerate(dossier["entries"], 1):
+    envelope = json.loads(entry["envelope"])
+    whole = sha256(entry["envelope"]) == entry["hash"] and envelope["prev"] == prev and envelope["seq"] == number
+    whole = whole and envelope["property"] == dossier["property"]
+    if "body" in entry:
+        whole = whole and sha256(entry["body"]) == envelope["body"]
+    if not whole:
+        sys.exit(f"entry {number} is not what its hash says")
+    prev = entry["hash"]
+    if prev == seal:
+        print(f"your seal covers entries 1 to {number}")
+        seal = None
+print(f"{number} entries, seal {prev}")
+if seal:
+    sys.exit("your seal is not in this chain")
