@@ -90,6 +90,9 @@ fn stay(context: &Context, asked: &Remind, out: &mut dyn Write) -> Result<(), Fa
         }
         out.flush().map_err(|error| written(&error))?;
         signals.sleep(next, Utc::now()).map_err(|error| Failure::new(1, format!("sleeping failed: {error}")))?;
+        if signals.ended() {
+            break;
+        }
         match remind::settings(&context, &asked.fields) {
             Ok(read) => settings = read,
             Err(error) => anstream::eprint!("{}", Failure::from(error)),

@@ -7,6 +7,12 @@ use serde_json::Value;
 
 use crate::world::World;
 
+mod by_mail;
+mod by_others;
+mod killed;
+mod server;
+mod stay;
+
 /// A house with a pump: on 1 March 2026 its spring test is open and due on 11 March.
 fn house() -> World {
     let world = World::new();

@@ -3,6 +3,7 @@
 //! The connection is encrypted, and the server's certificate has to be for its name; an unencrypted one is for this machine
 //! alone (`settings` sees to that).
 
+use std::io::ErrorKind;
 use std::path::Path;
 
 use lettre::message::header::{ContentType, HeaderName, HeaderValue, MIME_VERSION_1_0};
@@ -93,6 +94,15 @@ fn certificate(path: &Path) -> Result<Certificate, Failed> {
 
 /// What an error says, without the password in it.
 fn said(mail: &Mail, secret: Option<&Secret>, error: &lettre::transport::smtp::Error) -> String {
+    // What a socket says of a time that has run out differs between systems, and is no word for people.
+    let mut cause = std::error::Error::source(error);
+    while let Some(inner) = cause {
+        let kind = inner.downcast_ref::<std::io::Error>().map(std::io::Error::kind);
+        if matches!(kind, Some(ErrorKind::WouldBlock | ErrorKind::TimedOut)) {
+            return format!("`{}`: no answer for {} seconds", mail.server, PATIENCE.as_secs());
+        }
+        cause = inner.source();
+    }
     let said = one_line(&whole(error));
     let said = secret.map_or(said.clone(), |secret| secret.hidden_in(&said));
     format!("`{}`: {said}", mail.server)
