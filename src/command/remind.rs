@@ -123,6 +123,11 @@ pub fn run(
     let _lock = lock::take(&context.path)?;
     let mut store = context.open()?;
     let states = store.channel_states()?;
+    // A channel that was taken out of the configuration is not waited for.
+    let gone = |state: &&ChannelState| settings.channels.iter().all(|channel| channel.name != state.name);
+    for state in states.iter().filter(gone).filter(|state| state.down.is_some()) {
+        store.put_channel_state(&ChannelState { down: None, ..state.clone() })?;
+    }
     let mut next: Option<DateTime<Utc>> = None;
     for channel in &settings.channels {
         let mut state = state_of(&states, &channel.name);

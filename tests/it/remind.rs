@@ -253,6 +253,13 @@ fn status_says_which_channel_is_down_since_when_and_when_it_is_tried_again() {
     set_up(&world, &format!("{}{SCREEN}", own.replace("exit 7", "exit 0")));
     assert_eq!(world.run(&["remind"]).ok(), "own: sent 1 message of 1 thing\nhere: nothing new\n");
     assert!(!world.run(&["status"]).ok().contains("reminders by"));
+    // A channel that is taken out of the configuration is down no longer.
+    set_up(&world, &own.replace("'own'", "'late'"));
+    assert_eq!(world.run(&["remind"]).code, 1);
+    assert!(world.run(&["status"]).ok().contains("reminders by `late`: down since "));
+    set_up(&world, SCREEN);
+    assert_eq!(world.run(&["remind"]).ok(), "here: nothing new\n");
+    assert!(!world.run(&["status"]).ok().contains("reminders by"));
     world.run(&["verify"]).ok();
 }
 
