@@ -1,8 +1,11 @@
 #!/usr/bin/env python3
 """Checks the chain of a dossier without stemwall. Usage: check_dossier.py FILE [SEAL]"""
-import hashlib, json, re, sys
+import hashlib, json, re, sys, zlib
 
-text = open(sys.argv[1], encoding="utf-8").read()
+data = open(sys.argv[1], "rb").read()
+if data.startswith(b"%PDF-"):
+    data = zlib.decompress(re.search(rb"/EmbeddedFile.*?stream\n(.*?)\nendstream", data, re.S).group(1))
+text = data.decode("utf-8")
 block = re.search(r'<script type="application/json" id="stemwall-dossier">(.*?)</script>', text, re.S)
 dossier = json.loads(block.group(1)) if block else json.loads(text)["dossier"]
 sha256 = lambda text: hashlib.sha256(text.encode("utf-8")).hexdigest()

@@ -190,10 +190,7 @@ pub fn of(error: Error) -> Failure {
         Error::Dossier { path, error } => of_dossier(&path, &error),
         Error::NoForm { ref path } => Failure::new(2, error.to_string())
             .given(path.display().to_string())
-            .attempt("let its name end in `.html` to read and print it, or in `.json` for programs"),
-        Error::NoPdf { ref path } => Failure::new(1, error.to_string())
-            .given(path.display().to_string())
-            .attempt("write `.html` and print that to PDF from a browser: it is made for Letter and A4"),
+            .attempt("let its name end in `.html` or `.pdf` to read and print it, or in `.json` for programs"),
         Error::NothingGiven { flags } => {
             let attempt = if flags.is_empty() {
                 "a finding of this kind has no readings; `stemwall note add` records words".to_owned()
@@ -225,6 +222,16 @@ fn of_dossier(path: &std::path::Path, error: &DossierError) -> Failure {
             } else {
                 format!("{text}; it shows `{found}`, its entries give `{wanted}`")
             }
+        }
+        D::ShowsInPdf { .. } => {
+            "its entries are whole, but what it shows was changed: do not rely on it; `stemwall dossier` writes what they give"
+                .to_owned()
+        }
+        D::NoPdf => "write `.html` and print that to PDF from a browser: it is made for Letter and A4; a stemwall that writes PDF \
+                     is built with `cargo build --release --features pdf`"
+            .to_owned(),
+        D::PdfRefused { .. } => {
+            "write `.html` and print that to PDF from a browser; the entries and pictures are whole".to_owned()
         }
         D::OtherProgram { by, .. } => format!("check it with `{by}`; `tools/check_dossier.py` checks its chain alone"),
         D::NotTheSeal { .. } => {

@@ -177,7 +177,7 @@ pub enum Command {
     Setting(Setting),
     /// Check every entry, link, file and computed row; or a dossier, without a ledger: stemwall verify larkspur.html
     Verify {
-        /// A dossier in HTML or JSON
+        /// A dossier in HTML, PDF or JSON
         file: Option<PathBuf>,
         /// The seal that you were given by somebody else
         #[arg(long, value_name = "HASH", requires = "file")]

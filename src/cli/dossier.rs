@@ -42,14 +42,24 @@ pub fn verify(path: &Path, seal: Option<&str>, as_json: bool, out: &mut dyn Writ
     } else {
         said(path, &proof, out)?;
     }
-    Ok(ExitCode::SUCCESS)
+    if proof.compared { Ok(ExitCode::SUCCESS) } else { Err(not_compared(path)) }
+}
+
+/// Half of a check is not the check that was asked for.
+fn not_compared(path: &Path) -> Failure {
+    Failure::new(1, "what the PDF shows was not compared with its entries: this build of the program writes no PDF")
+        .given(path.display().to_string())
+        .attempt(
+            "go by the entries alone, which are whole; a stemwall built with `cargo build --release --features pdf` compares",
+        )
 }
 
 fn said(path: &Path, p: &Proof, out: &mut dyn Write) -> Result<(), Failure> {
     let mut say = |text: String| line(out, format_args!("{}", wrapped(&plain(&text), WIDTH, "  ")));
     say(format!("{}: {}, {}", path.display(), p.key, p.name))?;
     let entries = counted(p.entries, "entry", "entries");
-    say(format!("{entries}, each what its hash says and in its place; what is shown is what they give"))?;
+    let shown = if p.compared { "what is shown is what they give" } else { "what is shown was not compared with them" };
+    say(format!("{entries}, each what its hash says and in its place; {shown}"))?;
     if p.left_out > 0 {
         let told = if p.told > 0 { format!("; told in part, which no hash proves: {}", p.told) } else { String::new() };
         say(format!("left out: {}{told}", counted(p.left_out, "body", "bodies")))?;
@@ -87,6 +97,7 @@ fn proof_json(p: &Proof) -> Value {
         "property": p.key, "name": p.name, "id": p.property, "entries": p.entries, "left_out": p.left_out, "told_without_proof": p.told,
         "seal": p.seal, "seal_covers": p.covered, "seals_given": p.given.iter().map(given).collect::<Vec<_>>(),
         "pictures_that_are_files": p.pictures.0, "pictures_that_are_copies": p.pictures.1,
+        "shown_is_compared": p.compared,
     })
 }
 

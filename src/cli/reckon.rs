@@ -19,6 +19,8 @@ mod tests;
 
 /// How wide the text under a heading may be.
 const WIDTH: usize = 92;
+/// Beyond it a value is a sentence and has its line to itself.
+const LONGEST_VALUE: usize = 60;
 /// Items of a list that are shown to people.
 const MOST_SHOWN: usize = 24;
 
@@ -178,6 +180,13 @@ fn show(calculation: &Calculation, outcome: &Outcome, out: &mut dyn Write) -> Re
     let names = rows.iter().map(|row| row.0.len()).max().unwrap_or(0);
     let values = rows.iter().map(|row| row.1.chars().count()).filter(|width| *width <= 25).max().unwrap_or(0);
     for (name, value, says) in rows {
+        // A sentence says itself what it is.
+        if value.chars().count() > LONGEST_VALUE {
+            let head = format!("  {name:names$}  ");
+            let indent = " ".repeat(head.len());
+            line(out, format_args!("{head}{}", wrapped(&plain(&value), WIDTH + 6 - indent.len(), &indent)))?;
+            continue;
+        }
         let head = format!("  {name:names$}  {value:values$}  ");
         let indent = " ".repeat(head.chars().count());
         let text = wrapped(&says, (WIDTH + 6).saturating_sub(indent.len()).max(30), &indent);

@@ -416,7 +416,7 @@ pub fn open_with_progress(context: &Context) -> Result<Store, Failure> {
 fn list_properties(context: &Context, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
     let mut rows = Vec::new();
     let mut store = open_with_progress(context)?;
-    status::status(context, &mut store, None, &mut |row| {
+    status::list(context, &mut store, &mut |row| {
         rows.push(row);
         Ok(())
     })?;

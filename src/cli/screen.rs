@@ -4,10 +4,13 @@ use std::io::Write;
 
 use chrono::NaiveDate;
 
+use super::defer::amount;
 use super::failure::Failure;
 use super::run::{line, unwritten};
 use super::words::{coloured, counted, courses, cut, plain};
 use crate::command::{Context, status};
+use crate::ledger::waiting::YearsWait;
+use crate::quantity::Currency;
 use crate::store::{StatusRow, StatusTotals, Store};
 use crate::trade::Band;
 
@@ -24,16 +27,22 @@ pub fn status(context: &Context, store: &mut Store, limit: Option<usize>, out: &
         }
     }
     let mut unknown: Vec<String> = Vec::new();
+    let mut waits: Vec<(String, Option<YearsWait>)> = Vec::new();
+    let currency = store.settings().currency;
     let mut shown = 0;
     let room = room();
     let today = context.today_at(None);
     status::status(context, store, limit, &mut |row: StatusRow| {
         let columns = if shown == 0 { format!("\n{}", columns()) } else { String::new() };
         shown += 1;
+        if row.open_findings > 0 {
+            waits.push((row.key.clone(), row.wait));
+        }
         unknown.extend(row.not_known.iter().map(|what| format!("{} {what}", row.key)));
         let written = out.write_all(format!("{columns}{}", one(&row, today, room)).as_bytes());
         written.map_err(|error| unwritten(&error))
     })?;
+    years_wait(&waits, currency, out)?;
     not_known(&unknown, out)?;
     channels_down(context, store, out)
 }
@@ -124,6 +133,28 @@ fn in_words(band: Band, who: Option<&str>) -> String {
         (Band::Urgent, Some((.., urgent))) => (*urgent).into(),
         (band, _) => band.word().into(),
     }
+}
+
+/// What a year's wait costs, house by house: a range, since nearly all of it is assumed.
+fn years_wait(waits: &[(String, Option<YearsWait>)], currency: Currency, out: &mut dyn Write) -> Result<(), Failure> {
+    const MOST: usize = 12;
+    let known: Vec<(&String, &YearsWait)> =
+        waits.iter().filter_map(|(key, wait)| Some((key, wait.as_ref()?))).filter(|(_, w)| w.priced > 0).collect();
+    if known.is_empty() {
+        return Ok(());
+    }
+    line(out, format_args!(""))?;
+    line(out, format_args!("a year's wait, assumed: `stemwall risk` says of what, `stemwall defer` by which figures"))?;
+    for (key, wait) in known.iter().take(MOST) {
+        let priced = counted(u64::from(wait.priced), "finding priced", "findings priced");
+        let range = format!("{} to {}", amount(wait.low, currency), amount(wait.high, currency));
+        line(out, format_args!("  {:<13}  {range:<20}  {priced}, {} not priced", plain(key), wait.not_priced))?;
+    }
+    let more = waits.len() - known.len().min(MOST);
+    if more > 0 {
+        line(out, format_args!("  and {more} more with something open: `stemwall risk`"))?;
+    }
+    Ok(())
 }
 
 /// Things never walked or never tested: a list of their own, since they have no band.

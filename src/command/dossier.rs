@@ -11,9 +11,10 @@ use super::{Circumstances, Context, Error, Recorded};
 use crate::dossier::DossierError;
 use crate::dossier::data::{Dossier, MOST_BYTES, Pictures};
 use crate::dossier::leave_out::Choice;
+use crate::dossier::pdf::WRITES;
 use crate::dossier::proof::{Proof, check};
 use crate::dossier::summary::{Summary, summary};
-use crate::dossier::write::{Asked, begun, html, with_pictures};
+use crate::dossier::write::{Asked, begun, html, pdf, with_pictures};
 use crate::ledger::fold::Recorded as Entry;
 use crate::ledger::hash::Hash;
 use crate::ledger::kind::seal_given::SealGiven;
@@ -26,7 +27,7 @@ use crate::store::{Store, StoreError, Target};
 pub struct Fields {
     /// The house; may be left out where there is one only
     pub key: Option<String>,
-    /// Where to write it: a name that ends in .html or .json
+    /// Where to write it: a name that ends in .html, .pdf or .json
     #[arg(long, value_name = "FILE", required_unless_present = "schema")]
     pub out: Option<PathBuf>,
     /// List what happened from this day on; all entries are in the file all the same
@@ -64,6 +65,7 @@ pub struct Written {
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Form {
     Html,
+    Pdf,
     Json,
 }
 
@@ -89,11 +91,11 @@ pub fn write(context: &Context, fields: &Fields) -> Result<Written, Error> {
     let (mut dossier, files) = begun(&raw, &entries, store.settings(), &asked).map_err(of)?;
     let bytes = pictures_of(&store, &place.key, &entries, files)?;
     let pictures = with_pictures(&mut dossier, &bytes, asked.keep_place);
-    let text = written(&dossier, &pictures, form).map_err(of)?;
-    new_file(&path, text.as_bytes())?;
+    let written = written(&dossier, &pictures, form).map_err(of)?;
+    new_file(&path, &written)?;
     let count = |which: fn(&crate::dossier::data::Entry) -> bool| dossier.entries.iter().filter(|e| which(e)).count();
     Ok(Written {
-        bytes: text.len() as u64,
+        bytes: written.len() as u64,
         entries: dossier.entries.len(),
         left_out: count(|e| e.body.is_none()),
         told: count(|e| e.told.is_some()),
@@ -103,19 +105,21 @@ pub fn write(context: &Context, fields: &Fields) -> Result<Written, Error> {
     })
 }
 
-fn written(dossier: &Dossier, pictures: &Pictures, form: Form) -> Result<String, DossierError> {
-    let text = match form {
-        Form::Html => html(dossier, pictures)?,
-        Form::Json => dossier.json(pictures),
+fn written(dossier: &Dossier, pictures: &Pictures, form: Form) -> Result<Vec<u8>, DossierError> {
+    let bytes = match form {
+        Form::Html => html(dossier, pictures)?.into_bytes(),
+        Form::Pdf => pdf(dossier, pictures)?,
+        Form::Json => dossier.json(pictures).into_bytes(),
     };
-    if text.len() as u64 > MOST_BYTES { Err(DossierError::TooLarge) } else { Ok(text) }
+    if bytes.len() as u64 > MOST_BYTES { Err(DossierError::TooLarge) } else { Ok(bytes) }
 }
 
 fn form(path: &Path) -> Result<Form, Error> {
     match path.extension().and_then(|e| e.to_str()) {
         Some("html") => Ok(Form::Html),
         Some("json") => Ok(Form::Json),
-        Some("pdf") => Err(Error::NoPdf { path: path.to_owned() }),
+        Some("pdf") if WRITES => Ok(Form::Pdf),
+        Some("pdf") => Err(Error::Dossier { path: path.to_owned(), error: DossierError::NoPdf }),
         _ => Err(Error::NoForm { path: path.to_owned() }),
     }
 }

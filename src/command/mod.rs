@@ -156,8 +156,6 @@ pub enum Error {
     Dossier { path: PathBuf, error: crate::dossier::DossierError },
     #[error("`{}` names no form of a dossier", path.display())]
     NoForm { path: PathBuf },
-    #[error("this program writes no PDF")]
-    NoPdf { path: PathBuf },
     #[error(transparent)]
     Defer(#[from] defer::DeferError),
     #[error(transparent)]

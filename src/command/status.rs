@@ -6,7 +6,7 @@ use super::{Context, Error};
 use crate::ledger::outlook::outlook;
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
-use crate::store::{FindingRow, StatusRow, StatusTotals, Store, StoreError};
+use crate::store::{FindingRow, StatusRow, StatusTotals, Store, StoreError, Waits};
 use crate::trade::Who;
 use crate::trade::verdict::Named;
 
@@ -22,7 +22,18 @@ pub fn status(
     limit: Option<usize>,
     each: &mut dyn FnMut(StatusRow) -> Result<(), StoreError>,
 ) -> Result<(), Error> {
-    Ok(store.status(context.today_at(None), limit, each)?)
+    let today = context.today_at(None);
+    let waits = store.waits(today, limit)?;
+    Ok(store.status(today, limit, &waits, each)?)
+}
+
+/// Every house with the worst of it, and nothing of what waiting costs.
+pub fn list(
+    context: &Context,
+    store: &mut Store,
+    each: &mut dyn FnMut(StatusRow) -> Result<(), StoreError>,
+) -> Result<(), Error> {
+    Ok(store.status(context.today_at(None), None, &Waits::default(), each)?)
 }
 
 /// A row of the first look as programs read it.
@@ -44,6 +55,13 @@ pub fn as_json(row: &StatusRow) -> Value {
             "on": due.on, "subject": subject(&due.subject), "asks": due.asks,
         })),
         "not_known": row.not_known,
+        "years_wait": row.wait.map(|wait| {
+            let money = |amount: f64| (wait.priced > 0).then_some(amount);
+            json!({
+                "low": money(wait.low), "expected": money(wait.expected), "high": money(wait.high),
+                "priced": wait.priced, "not_priced": wait.not_priced, "standing": "assumed",
+            })
+        }),
     })
 }
 

@@ -8,6 +8,9 @@ pub mod case;
 #[cfg(test)]
 mod case_tests;
 pub mod chain;
+mod crowd;
+#[cfg(test)]
+mod crowd_tests;
 pub mod index;
 pub mod ladder;
 mod percentile;

@@ -39,7 +39,7 @@ pub(super) fn percentiles(figures: &mut [f64], shares: &[f64]) -> Vec<f64> {
 }
 
 /// The place of a share among `n` figures in order, from 0.
-fn rank(share: f64, n: usize) -> usize {
+pub(super) fn rank(share: f64, n: usize) -> usize {
     // The product of a share and a count is off by a rounding at most; 0.9 of 100,000 is the 90,000th and not the next.
     let exact = share * n as f64;
     let up = if (exact - exact.round()).abs() < 1e-9 * n as f64 { exact.round() } else { exact.ceil() };

@@ -8,10 +8,12 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use super::chain::{Chain, ChainError, MOST_YEARS, Terms};
-use super::percentile::percentiles;
+use super::crowd::{BINS, Held, Stage, Year};
+use super::percentile::{percentiles, rank};
 use super::price::{Range, Table};
 use super::random::Stream;
 use super::stay::Stay;
+
 /// Paths that are worked on together.
 const PORTION: usize = 4096;
 /// Paths in one answer.
@@ -20,6 +22,12 @@ pub const MOST_PATHS: usize = 10_000_000;
 pub const MOST_STEPS: u64 = 2_000_000_000;
 /// Paths times years asked for: these are held, 8 bytes each.
 pub const MOST_HELD: u64 = 50_000_000;
+/// Years asked for from which on all stays are put together at once.
+const YEARS_OF_CROWD: usize = 3;
+/// Stays that are held, twice, 16 bytes each.
+const MOST_STAYS: usize = 10_000_000;
+/// Counts by year, stage and bin, 4 bytes each.
+const MOST_COUNTS: usize = 25_000_000;
 
 /// What keeps percentiles from being had.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -84,6 +92,9 @@ pub fn spread(
 ) -> Result<Vec<Spread>, SpreadError> {
     let years = checked(chain, prices, asked)?;
     let paths = Paths::new(chain, prices, terms, years, asked);
+    if prices.is_none() && is_crowd(chain, years, asked) {
+        return by_crowd(&paths, years, asked);
+    }
     let portion = PORTION * asked.at.len();
     let mut costs = vec![0.0; asked.paths * asked.at.len()];
     if !costs.is_empty() {
@@ -139,6 +150,60 @@ fn checked(chain: &Chain, prices: Option<&Prices>, asked: &Simulation) -> Result
         Some(given) => Err(SpreadError::Stages { given, wanted: chain.stages() }),
         None => Ok(years),
     }
+}
+
+/// Whether all stays are held at once: where many years are asked for, and there is room.
+fn is_crowd(chain: &Chain, years: usize, asked: &Simulation) -> bool {
+    let returns = (0..chain.stages()).any(|stage| chain.row(stage)[..stage].iter().any(|chance| *chance > 0.0));
+    let stays = if returns { years + 1 } else { chain.stages().min(years + 1) };
+    let counts = (years + 1) * chain.stages() * BINS;
+    asked.at.len() >= YEARS_OF_CROWD && asked.paths * stays <= MOST_STAYS && counts <= MOST_COUNTS
+}
+
+/// The same figures from the stays of all paths together, see [`super::crowd`].
+fn by_crowd(paths: &Paths, years: usize, asked: &Simulation) -> Result<Vec<Spread>, SpreadError> {
+    let portions: Vec<Mutex<Vec<Vec<Held>>>> = (0..asked.paths.div_ceil(PORTION)).map(|_| Mutex::default()).collect();
+    each_once(asked.threads, &portions, |number, place| {
+        let first = number * PORTION;
+        *place = paths.stays_of(first..(first + PORTION).min(asked.paths), years);
+    });
+    let portions: Vec<Vec<Vec<Held>>> = portions.into_iter().filter_map(|place| place.into_inner().ok()).collect();
+    let stages: Vec<Mutex<Option<Stage>>> = (0..paths.chain.stages()).map(|_| Mutex::new(None)).collect();
+    each_once(asked.threads, &stages, |stage, place| {
+        let parts: Vec<&[Held]> = portions.iter().map(|portion| portion[stage].as_slice()).collect();
+        *place = Stage::new(&parts, years);
+    });
+    let stages: Option<Vec<Stage>> = stages.into_iter().map(|place| place.into_inner().ok().flatten()).collect();
+    let stages = stages.ok_or(ChainError::Beyond)?;
+    let found: Vec<Mutex<Option<Spread>>> = asked.at.iter().map(|_| Mutex::new(None)).collect();
+    each_once(asked.threads, &found, |number, place| {
+        let year = asked.at[number];
+        let base = (0..stages.len()).map(|stage| paths.base(stage, year)).collect();
+        let of_year = Year { year, base, stages: &stages };
+        let (mean, error) = of_year.mean();
+        let mut room = Vec::new();
+        let of_share = |share: &f64| (*share, of_year.of_rank(rank(*share, asked.paths), &mut room));
+        *place = Some(Spread { year, mean, error, quantiles: asked.quantiles.iter().map(of_share).collect() });
+    });
+    let found: Vec<Spread> = found.into_iter().filter_map(|place| place.into_inner().ok().flatten()).collect();
+    if found.iter().any(|spread| !spread.mean.is_finite()) {
+        return Err(ChainError::Beyond.into());
+    }
+    Ok(found)
+}
+
+/// Fills every place once, each by whichever thread comes first.
+fn each_once<T: Send>(threads: usize, places: &[Mutex<T>], work: impl Fn(usize, &mut T) + Sync) {
+    let turn = AtomicUsize::new(0);
+    on_threads(threads.min(places.len()), || {
+        loop {
+            let number = turn.fetch_add(1, Ordering::Relaxed);
+            let Some(place) = places.get(number) else { return };
+            if let Ok(mut place) = place.lock() {
+                work(number, &mut place);
+            }
+        }
+    });
 }
 
 /// Runs the same work on so many threads and waits for all; on this one where it is one.
@@ -235,16 +300,46 @@ impl<'a> Paths<'a> {
         let mut asked = self.in_order.iter().copied().peekable();
         while asked.peek().is_some() {
             let (until, next) = self.stays[stage].leave(since, random);
+            let own = paid - damage[stage] * self.sums[since];
             while let Some(place) = asked.next_if(|place| self.at[*place] < until) {
                 let year = self.at[place];
-                let meanwhile = damage[stage] * (self.sums[year] - self.sums[since]);
-                tell(place, paid + meanwhile + self.powers[year] * repair[stage]);
+                // As `base`, so that a path costs the same to the last bit however it is reckoned.
+                tell(place, own + (damage[stage] * self.sums[year] + self.powers[year] * repair[stage]));
             }
             if let Some(end) = self.sums.get(until) {
                 paid += damage[stage] * (end - self.sums[since]);
             }
             (since, stage) = (until, next);
         }
+    }
+
+    /// What a year of waiting adds to the own cost of every path in a stage.
+    fn base(&self, stage: usize, year: usize) -> f64 {
+        self.chain.damage()[stage] * self.sums[year] + self.powers[year] * self.chain.repair()[stage]
+    }
+
+    /// The stays of some paths, by stage.
+    fn stays_of(&self, paths: std::ops::Range<usize>, years: usize) -> Vec<Vec<Held>> {
+        let damage = self.chain.damage();
+        let stages = self.chain.stages();
+        let room = paths.len() * stages.min(years + 1) / stages;
+        let mut stays: Vec<Vec<Held>> = (0..stages).map(|_| Vec::with_capacity(room)).collect();
+        for path in paths {
+            let mut random = Stream::of_path(self.seed, path as u64);
+            let mut stage = self.first_stage(&mut random);
+            let (mut since, mut paid) = (0, 0.0);
+            while since <= years {
+                let (until, next) = self.stays[stage].leave(since, &mut random);
+                let a = paid - damage[stage] * self.sums[since];
+                // Years are at most a thousand.
+                stays[stage].push(Held { a, since: since as u16, until: until.min(years + 1) as u16 });
+                if let Some(end) = self.sums.get(until) {
+                    paid += damage[stage] * (end - self.sums[since]);
+                }
+                (since, stage) = (until, next);
+            }
+        }
+        stays
     }
 
     fn first_stage(&self, random: &mut Stream) -> usize {

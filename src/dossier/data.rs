@@ -1,4 +1,4 @@
-//! What a dossier holds, and its two spellings: a JSON file, and the block inside the page.
+//! What a dossier holds, and its spellings: a JSON file, by itself or attached to a PDF, and the block inside a page of HTML.
 //!
 //! Each value has one spelling, so a file that was read can be written again and compared byte for byte.
 
@@ -13,6 +13,7 @@ use uuid::Uuid;
 
 use super::DossierError;
 use super::leave_out::Reason;
+use super::pdf::attached::{BEGIN, attached};
 use crate::ledger::hash::Hash;
 
 /// The version of what is written here.
@@ -161,30 +162,54 @@ fn is_no_character(c: char) -> bool {
 pub struct Read {
     pub dossier: Dossier,
     pub pictures: Pictures,
-    /// It is a page, not a JSON file.
-    pub page: bool,
+    pub form: Form,
 }
 
-/// Reads either spelling. What it holds is still to be checked.
+/// The forms of a dossier.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Form {
+    Html,
+    Json,
+    /// With the bytes of the JSON file that is attached to it.
+    Pdf {
+        attached: Vec<u8>,
+    },
+}
+
+/// Reads any form. What it holds is still to be checked.
 pub fn read(bytes: &[u8]) -> Result<Read, DossierError> {
     if bytes.len() as u64 > MOST_BYTES {
         return Err(DossierError::TooLarge);
     }
-    let text = std::str::from_utf8(bytes).map_err(|_| DossierError::NotADossier("it is not text in UTF-8".into()))?;
+    if bytes.starts_with(BEGIN) {
+        let attached = attached(bytes)?;
+        let (dossier, pictures) = read_json(text_of(&attached)?)?;
+        return Ok(Read { dossier, pictures, form: Form::Pdf { attached } });
+    }
+    let text = text_of(bytes)?;
     if text.starts_with('{') {
-        format_of(text, "/dossier/stemwall_dossier")?;
-        let file: JsonFile = serde_json::from_str(text).map_err(|e| DossierError::Damaged(e.to_string()))?;
-        let pictures: Option<Pictures> =
-            file.pictures.into_iter().map(|(hash, bytes)| Some((Hash::from_hex(&hash)?, bytes))).collect();
-        let pictures = pictures.ok_or_else(|| DossierError::Damaged("the name of a picture is not a hash".into()))?;
-        return Ok(Read { dossier: file.dossier, pictures, page: false });
+        let (dossier, pictures) = read_json(text)?;
+        return Ok(Read { dossier, pictures, form: Form::Json });
     }
     let (_, after) =
         text.split_once(BLOCK).ok_or_else(|| DossierError::NotADossier("it holds no entries of a dossier".into()))?;
     let (block, _) = after.split_once(BLOCK_END).ok_or_else(|| DossierError::Damaged("it was cut short".into()))?;
     format_of(block, "/stemwall_dossier")?;
     let dossier = serde_json::from_str(block).map_err(|e| DossierError::Damaged(e.to_string()))?;
-    Ok(Read { dossier, pictures: pictures_of(text), page: true })
+    Ok(Read { dossier, pictures: pictures_of(text), form: Form::Html })
+}
+
+fn text_of(bytes: &[u8]) -> Result<&str, DossierError> {
+    std::str::from_utf8(bytes).map_err(|_| DossierError::NotADossier("it is not text in UTF-8".into()))
+}
+
+fn read_json(text: &str) -> Result<(Dossier, Pictures), DossierError> {
+    format_of(text, "/dossier/stemwall_dossier")?;
+    let file: JsonFile = serde_json::from_str(text).map_err(|e| DossierError::Damaged(e.to_string()))?;
+    let pictures: Option<Pictures> =
+        file.pictures.into_iter().map(|(hash, bytes)| Some((Hash::from_hex(&hash)?, bytes))).collect();
+    let pictures = pictures.ok_or_else(|| DossierError::Damaged("the name of a picture is not a hash".into()))?;
+    Ok((file.dossier, pictures))
 }
 
 /// A newer format may hold anything: its number is looked at before the rest.

@@ -17,6 +17,14 @@ pub enum DossierError {
     /// Its entries are whole, and what is seen is not what they give.
     #[error("line {line} of the dossier does not show what its entries give")]
     Shows { line: usize, found: String, wanted: String },
+    /// Its entries are whole, and laid out again they give other bytes.
+    #[error("byte {at} of the PDF is not what its entries give")]
+    ShowsInPdf { at: usize },
+    #[error("this build of the program writes no PDF")]
+    NoPdf,
+    /// What it is made of is not at fault: the typesetter gives its reason.
+    #[error("the PDF cannot be laid out: {why}")]
+    PdfRefused { why: String },
     /// Its entries are whole; whether it shows them only the program that wrote it can compute again.
     #[error(
         "the dossier was written by `{by}`, and this is `{this}`: its {entries} entries are whole, what it shows cannot be compared"
@@ -41,6 +49,8 @@ impl DossierError {
                 | DossierError::OtherProgram { .. }
                 | DossierError::NotTheSeal { .. }
                 | DossierError::TooLarge
+                | DossierError::NoPdf
+                | DossierError::PdfRefused { .. }
                 | DossierError::CannotLeaveOut { .. }
         )
     }

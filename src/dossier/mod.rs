@@ -12,6 +12,7 @@ pub mod data;
 mod error;
 pub mod leave_out;
 mod page;
+pub mod pdf;
 pub mod picture;
 pub mod proof;
 pub mod schema;

@@ -5,7 +5,8 @@
 //! is that the chain is the one that was kept at the time: for that a seal has to lie with somebody else.
 
 use super::DossierError;
-use super::data::read;
+use super::data::{Form, read};
+use super::pdf::{WRITES, pdf};
 use super::text::seen;
 use super::view::{Given, View};
 use super::write::program;
@@ -30,6 +31,8 @@ pub struct Proof {
     pub covered: Option<u64>,
     /// Pictures that are the files themselves, and pictures that are copies.
     pub pictures: (usize, usize),
+    /// What is shown was computed again and compared. It is not where a PDF is checked by a build that writes none.
+    pub compared: bool,
 }
 
 /// Checks a dossier, and the seal that the reader has of it.
@@ -38,12 +41,21 @@ pub fn check(bytes: &[u8], seal: Option<Hash>) -> Result<Proof, DossierError> {
     let dossier = &found.dossier;
     let view = View::of(dossier)?;
     view.check_pictures(&found.pictures)?;
-    if found.page && dossier.written_by != program() {
+    if let Form::Pdf { attached } = &found.form {
+        compare(attached, &dossier.json(&found.pictures))?;
+    }
+    // Where nothing is compared, any version's entries can be checked.
+    let compares = WRITES || !matches!(found.form, Form::Pdf { .. });
+    if compares && found.form != Form::Json && dossier.written_by != program() {
         let (by, entries) = (seen(&dossier.written_by), view.entries.len() as u64);
         return Err(DossierError::OtherProgram { by, this: program(), entries });
     }
-    let wanted = if found.page { super::page::page(&view, &found.pictures) } else { dossier.json(&found.pictures) };
-    compare(bytes, &wanted)?;
+    match &found.form {
+        Form::Html => compare(bytes, &super::page::page(&view, &found.pictures))?,
+        Form::Json => compare(bytes, &dossier.json(&found.pictures))?,
+        Form::Pdf { .. } if compares => compare_bytes(bytes, &pdf(&view, &found.pictures)?)?,
+        Form::Pdf { .. } => {}
+    }
     let covered = match seal {
         None => None,
         Some(seal) => {
@@ -63,7 +75,17 @@ pub fn check(bytes: &[u8], seal: Option<Hash>) -> Result<Proof, DossierError> {
         given: view.given.clone(),
         covered,
         pictures: (as_they_are, dossier.pictures.len() - as_they_are),
+        compared: compares,
     })
+}
+
+/// The first byte that is another one.
+fn compare_bytes(found: &[u8], wanted: &[u8]) -> Result<(), DossierError> {
+    if found == wanted {
+        return Ok(());
+    }
+    let at = found.iter().zip(wanted).take_while(|(a, b)| a == b).count();
+    Err(DossierError::ShowsInPdf { at: at + 1 })
 }
 
 /// The first line that is another one.

@@ -89,9 +89,18 @@ pub fn with_pictures(dossier: &mut Dossier, files: &[(Hash, Vec<u8>)], keep_plac
     pictures
 }
 
-/// The page.
+/// As a page of HTML.
 pub fn html(dossier: &Dossier, pictures: &Pictures) -> Result<String, DossierError> {
     let view = View::of(dossier)?;
     view.check_pictures(pictures)?;
     Ok(page::page(&view, pictures))
+}
+
+/// As a PDF.
+///
+/// Errors: those of [`View::of`]; this build writes none; the typesetter refuses.
+pub fn pdf(dossier: &Dossier, pictures: &Pictures) -> Result<Vec<u8>, DossierError> {
+    let view = View::of(dossier)?;
+    view.check_pictures(pictures)?;
+    super::pdf::pdf(&view, pictures)
 }

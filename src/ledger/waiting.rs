@@ -4,9 +4,10 @@ use chrono::{Datelike, Months, NaiveDate};
 
 use super::property::{Finding, Property};
 use super::readings::{latest, series, wetness};
+use super::settings::Settings;
 use super::subject::Subject;
 use crate::deferral::ladder::Aggravator;
-use crate::deferral::{Quoted, Range, Seen};
+use crate::deferral::{Case, Ladders, Preset, Quoted, Range, Seen, Terms, rate};
 use crate::trade::series::Measured;
 use crate::trade::trend::{self, State};
 use crate::trade::words::{EventKind, FixtureKind, Surface, Water};
@@ -14,6 +15,43 @@ use crate::trade::words::{EventKind, FixtureKind, Surface, Water};
 /// The quantities that ladders are told by, as they are typed.
 const READ: [(&str, Measured); 4] =
     [("width", Measured::Width), ("bow", Measured::Bow), ("step", Measured::StepHeight), ("gap", Measured::Gap)];
+
+/// What a year's wait with everything open at a house costs, in units of the ledger's currency.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct YearsWait {
+    /// With every assumption at its low end.
+    pub low: f64,
+    pub expected: f64,
+    /// With every assumption at its high end.
+    pub high: f64,
+    /// Findings with a ladder: the sums are of these.
+    pub priced: u32,
+    /// Findings without one: counted, in no sum.
+    pub not_priced: u32,
+}
+
+/// Adds up what a year's wait costs over the open findings of a house, by `ladders` and the settings' rates.
+pub fn years_wait(property: &Property, settings: &Settings, ladders: &Ladders, today: NaiveDate) -> YearsWait {
+    let rates = rate(&settings.price_growth).ok().zip(rate(&settings.discount_rate).ok());
+    let terms = rates.and_then(|(growth, discount)| Terms::new(growth, discount).ok());
+    let terms = terms.filter(|_| ladders.currency == settings.currency);
+    let mut wait = YearsWait { low: 0.0, expected: 0.0, high: 0.0, priced: 0, not_priced: 0 };
+    for (number, _) in property.open_findings().filter(|(_, finding)| finding.opened.date <= today) {
+        let year = terms.as_ref().and_then(|terms| {
+            let seen = seen(property, number, today)?;
+            let ladder = ladders.of(seen.kind, seen.surface, seen.water)?;
+            Case::new(ladder, &seen, Preset::default(), &settings.index(), 1).year(terms).ok()
+        });
+        match year {
+            Some([low, expected, high]) => {
+                (wait.low, wait.expected, wait.high) = (wait.low + low, wait.expected + expected, wait.high + high);
+                wait.priced += 1;
+            }
+            None => wait.not_priced += 1,
+        }
+    }
+    wait
+}
 
 /// What a ladder asks of an open finding on a day; `None` where there is no such finding.
 pub fn seen(property: &Property, number: u32, today: NaiveDate) -> Option<Seen> {

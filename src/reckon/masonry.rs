@@ -1,4 +1,4 @@
-//! Walls and what holds the house to them: anchor bolts, earth, efflorescence.
+//! Walls and what holds the house to them: anchor bolts, earth, efflorescence, a sheet taped to them.
 
 use super::calculation::{Calculation, Group, Output};
 use super::fault::Fault;
@@ -6,7 +6,8 @@ use super::input::{Bounds, Input, Kind};
 use super::inputs::Inputs;
 use super::outcome::Outcome;
 use crate::quantity::{QuantityKind, Share};
-use crate::trade::{concrete, earth, moisture};
+use crate::trade::sheet::{Face, On, Sheet};
+use crate::trade::{concrete, earth, moisture, sheet};
 
 pub static BOLT_COUNT: Calculation = Calculation {
     name: "bolt-count",
@@ -79,4 +80,59 @@ pub static EFFLORESCENCE: Calculation = Calculation {
 fn efflorescence(of: &Inputs) -> Result<Outcome, Fault> {
     let face = Share::from_exact(of.number("face_pct")?.exact).ok_or_else(|| Fault::beyond("face_pct"))?;
     Ok(Outcome::new().with("scale", moisture::scale(face, of.truth("powdering")?).word()))
+}
+
+const SHEET_SIDE: Kind = Kind::Quantity(QuantityKind::Length, Bounds::over_to("0 in", "100 ft"));
+const SHEET_TIME: Kind = Kind::Quantity(QuantityKind::Span, Bounds::over_to("0 s", "366 d"));
+
+pub static PLASTIC_SHEET: Calculation = Calculation {
+    name: "plastic-sheet",
+    group: Group::Water,
+    does: "from which side moisture comes to a floor or a wall, by a sheet taped to it",
+    inputs: &[
+        Input::or("on", Kind::Word(On::WORDS), "floor", "what it is taped to"),
+        Input::or("side", SHEET_SIDE, "18 in", "its shorter side"),
+        Input::or("kept", SHEET_TIME, "16 h", "how long it stayed"),
+        Input::or("sealed", Kind::Truth, "true", "all four edges were taped"),
+        Input::or("sun", Kind::Truth, "false", "sun or heat fell on it"),
+        Input::optional(
+            "wet",
+            Kind::Word(Face::WORDS),
+            "which face was wet when it came off, darker concrete counted as under; left out, the steps are told",
+        ),
+    ],
+    results: &[
+        Output::new("counts", "whether it was put up as the documents ask"),
+        Output::new("problems", "why it does not count"),
+        Output::new("shows", "`from-the-concrete`, `from-the-air`, `both`, `nothing`; none where it does not count"),
+        Output::new("says", "what follows from it"),
+        Output::new("steps", "the test, step by step"),
+    ],
+    rules: &[&sheet::SHEET],
+    example: r#"--on floor --side "18 in" --kept "17 h" --wet under"#,
+    run: plastic_sheet,
+};
+
+fn plastic_sheet(of: &Inputs) -> Result<Outcome, Fault> {
+    let on = of.word("on", On::from_word)?;
+    let put_up = Sheet {
+        on,
+        side: of.quantity("side")?,
+        kept: of.quantity("kept")?,
+        sealed: of.truth("sealed")?,
+        sun: of.truth("sun")?,
+    };
+    let steps = sheet::steps(on).join("; ");
+    if !of.has("wet") {
+        return Ok(Outcome::new().with("says", "not looked at yet").with("steps", steps));
+    }
+    let problems = put_up.problems();
+    let shows = problems.is_empty().then_some(sheet::read(of.word("wet", Face::from_word)?));
+    let says = shows.map_or("it does not count: put it up again as the steps say", sheet::Shows::says);
+    Ok(Outcome::new()
+        .with("counts", problems.is_empty())
+        .with("problems", problems.join("; "))
+        .with("shows", shows.map_or("none", sheet::Shows::word))
+        .with("says", says)
+        .with("steps", steps))
 }

@@ -52,6 +52,7 @@ pub static ALL: &[&Calculation] = &[
     &air::WOOD_MOISTURE,
     &air::MOULD_GROWTH,
     &air::MOULD_INDEX,
+    &masonry::PLASTIC_SHEET,
     &water::FLOOD_DAMAGE,
     // time and money
     &occurrences::OCCURRENCES,

@@ -34,6 +34,7 @@ mod settings;
 mod status;
 mod transaction;
 mod verify;
+mod waits;
 mod write;
 
 #[cfg(test)]
@@ -49,6 +50,7 @@ pub use outbox::{Begun, ChannelState, Down, Ended, Reminder};
 pub use read::Hit;
 pub use status::{FindingRow, StatusRow, StatusTotals};
 pub use verify::{Bad, Report};
+pub use waits::Waits;
 
 /// In place of a chain's number while there is no chain.
 const NO_CHAIN: i64 = -1;

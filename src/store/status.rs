@@ -12,9 +12,11 @@ use super::error::StoreError;
 use super::project::called;
 use super::read::whole;
 use super::rebuild::AT_A_TIME;
+use super::waits::Waits;
 use crate::ledger::outlook::{Outlook, outlook};
 use crate::ledger::property::{Finding, Property, Reading};
 use crate::ledger::subject::Subject;
+use crate::ledger::waiting::YearsWait;
 use crate::trade::Band;
 
 /// How many properties are computed anew for one answer without writing what was computed.
@@ -35,6 +37,8 @@ pub struct StatusRow {
     pub overdue: u32,
     pub next_due: Option<NextDue>,
     pub not_known: Vec<String>,
+    /// What a year's wait costs; `None` where it was not worked out.
+    pub wait: Option<YearsWait>,
 }
 
 /// The earliest thing that is asked for.
@@ -131,13 +135,17 @@ impl Store {
         &mut self,
         today: NaiveDate,
         limit: Option<usize>,
+        waits: &Waits,
         each: &mut dyn FnMut(StatusRow) -> Result<(), StoreError>,
     ) -> Result<(), StoreError> {
         let of =
             |property: &Property, outlook: &Outlook| is_shown(property).then(|| status_row(property, outlook, today));
         let fresh = self.freshen(today, of)?;
         let anew: BTreeSet<i64> = fresh.iter().map(|property| property.chain).collect();
-        let mut fresh: Vec<StatusRow> = fresh.into_iter().filter_map(|property| property.row).collect();
+        let with_wait = |property: Fresh<Option<StatusRow>>| {
+            property.row.map(|row| StatusRow { wait: waits.of(property.chain), ..row })
+        };
+        let mut fresh: Vec<StatusRow> = fresh.into_iter().filter_map(with_wait).collect();
         fresh.sort_by(|a, b| in_order(a).cmp(&in_order(b)));
         let mut fresh = fresh.into_iter().peekable();
         let mut left = limit.unwrap_or(usize::MAX);
@@ -149,10 +157,11 @@ impl Store {
         while left > 0
             && let Some(row) = rows.next().map_err(sql)?
         {
-            if anew.contains(&row.get(11).map_err(sql)?) {
+            let chain = row.get(11).map_err(sql)?;
+            if anew.contains(&chain) {
                 continue;
             }
-            let row = read(row).map_err(sql)?;
+            let row = StatusRow { wait: waits.of(chain), ..read(row).map_err(sql)? };
             while left > 0
                 && let Some(before) = fresh.next_if(|before| in_order(before) < in_order(&row))
             {
@@ -304,6 +313,7 @@ fn status_row(property: &Property, outlook: &Outlook, today: NaiveDate) -> Statu
         overdue: count(outlook.rows.values().flat_map(|row| &row.duties).filter(|due| due.due_on < today)),
         next_due: overview.next_due.map(|(on, subject, asks)| NextDue { on, subject: subject.local(), asks }),
         not_known: overview.not_known,
+        wait: None,
     }
 }
 
@@ -353,6 +363,7 @@ fn read(r: &Row) -> rusqlite::Result<StatusRow> {
         overdue: r.get(12)?,
         next_due,
         not_known: not_known.lines().map(str::to_owned).collect(),
+        wait: None,
     })
 }
 

@@ -29,6 +29,7 @@ pub mod radon;
 pub mod rules;
 pub mod runoff;
 pub mod series;
+pub mod sheet;
 pub mod signs;
 pub mod site;
 pub mod strain;

@@ -3,8 +3,8 @@
 use super::verdict::Rule;
 use super::{
     air, air_log, called, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle,
-    moisture, mould, occurrence, other, pattern, planning, radon, runoff, series, signs, site, strain, sump, survey,
-    timber, trend, units, waiting, wall, wood,
+    moisture, mould, occurrence, other, pattern, planning, radon, runoff, series, sheet, signs, site, strain, sump,
+    survey, timber, trend, units, waiting, wall, wood,
 };
 
 /// All of them, by subject.
@@ -47,6 +47,7 @@ pub static ALL: &[&Rule] = &[
     &moisture::AIR_HUMIDITY,
     &moisture::SURFACE_HUMIDITY,
     &moisture::EFFLORESCENCE,
+    &sheet::SHEET,
     &moisture::MOULD_AREA,
     &timber::LOSING_SUPPORT,
     &timber::BEARING,
@@ -313,6 +314,7 @@ pub(super) mod tests {
             include_str!("pattern.rs"),
             include_str!("radon.rs"),
             include_str!("series.rs"),
+            include_str!("sheet.rs"),
             include_str!("signs.rs"),
             include_str!("site.rs"),
             include_str!("site/crawl.rs"),

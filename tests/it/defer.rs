@@ -337,3 +337,39 @@ fn what_cannot_be_reckoned_is_refused_with_what_to_do() {
     }
     assert!(world.run(&["defer", "elm/1", "--ladder", &ladder]).ok().contains("elm/1"));
 }
+
+/// The ladder of the program on the crack of a dry wall; what `status` says is what `risk` adds up.
+#[test]
+fn status_says_a_years_wait_as_a_range_and_that_it_is_assumed() {
+    let (world, _) = world();
+    let risk = world.run(&["risk", "--json"]).json();
+    let status = || world.run(&["status", "--json"]).json()[0]["years_wait"].clone();
+    let of = |wait: &Value| ["low", "expected", "high"].map(|end| wait[end].as_f64().unwrap_or(f64::NAN));
+    let wait = status();
+    assert_eq!((&wait["priced"], &wait["not_priced"], &wait["standing"]), (&1.into(), &0.into(), &"assumed".into()));
+    let year = ["expected_loss_low", "expected_loss", "expected_loss_high"].map(|end| risk[0][end].as_f64().unwrap());
+    assert_eq!(of(&wait), year);
+    assert_eq!(status(), wait, "from what was kept");
+    let said = world.run(&["status"]).ok();
+    assert!(said.contains("\na year's wait, assumed: `stemwall risk` says of what"), "{said}");
+    assert!(said.contains(", 0 not priced\n"), "{said}");
+    // Whatever it hangs on is told anew: another finding beside it, a quotation, a setting, the day.
+    world.run(&["finding", "open", "elm", "--kind", "drainage", "--place", "north eave", "--part", "gutter"]).ok();
+    let more = status();
+    assert_eq!(more["priced"], 2);
+    assert!(of(&more)[1] > of(&wait)[1], "{more}");
+    world.run(&["setting", "change", "price-growth", "9 %"]).ok();
+    assert!(of(&status())[1] > of(&more)[1]);
+    world.run(&["finding", "open", "elm", "--kind", "binding", "--place", "kitchen door", "--what", "binds"]).ok();
+    assert_eq!(status()["not_priced"], 1);
+    let world = world.on("2024-01-01");
+    let none = world.run(&["status", "--json"]).json()[0]["years_wait"].clone();
+    assert_eq!((&none["priced"], &none["low"]), (&0.into(), &Value::Null), "unknown is not nothing");
+}
+
+#[test]
+fn status_without_anything_priced_says_nothing_of_a_wait() {
+    let world = World::with_house();
+    assert!(!world.run(&["status"]).ok().contains("a year's wait"));
+    assert_eq!(world.run(&["property", "list", "--json"]).json()[0]["years_wait"], Value::Null);
+}

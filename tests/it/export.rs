@@ -15,7 +15,7 @@ fn by_python(path: &std::path::Path) -> Vec<Vec<String>> {
     serde_json::from_slice(&output.stdout).unwrap()
 }
 
-fn demo() -> World {
+pub fn demo() -> World {
     let world = World::empty();
     world.run(&["demo", "--into", "demo"]).ok();
     std::fs::rename(world.path("demo/houses.stemwall"), world.ledger()).unwrap();

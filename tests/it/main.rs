@@ -25,6 +25,7 @@ mod layers;
 mod ledgers;
 mod occurrences;
 mod outlook;
+mod pdf;
 mod photographs;
 mod plan;
 mod pump;

@@ -3,10 +3,10 @@
 use std::io::Cursor;
 
 use chrono::NaiveDate;
-use maud::{Markup, PreEscaped, html};
 
-use super::{entry, table, words};
-use crate::chart::{self, Readings, svg};
+use super::entry;
+use super::tree::{Block, Piece, Row, Text};
+use crate::chart::{self, Readings};
 use crate::dossier::camera::Camera;
 use crate::dossier::data::{Picture, Pictures, decoded};
 use crate::dossier::summary::day;
@@ -22,81 +22,91 @@ use crate::quantity::{Length, Units};
 use crate::trade::verdict::Fired;
 use crate::trade::{By, Rule, Standing, Verdict};
 
-pub(super) fn subjects(view: &View, pictures: &Pictures) -> Markup {
+pub(super) fn subjects(view: &View, pictures: &Pictures) -> Vec<Block> {
     let property = &view.property;
-    html! {
-        section id="subjects" aria-labelledby="subjects-head" {
-            h2 id="subjects-head" { "Part by part" }
-            h3 { "The house" }
-            (verdict(view, &Subject::Property))
-            (files(view, pictures, &Subject::Property))
-            @for (name, section) in &property.sections {
-                h3 { "Section " (name) ": " (section.foundation.word()) }
-                (verdict(view, &Subject::Named(name.clone())))
-                (tested(view, property.radon_tests.iter().filter(|t| t.test.section == *name).map(|t| (t.seq, t.test.started.date, t.test.sentence()))))
-                (tested(view, property.air_logs.iter().filter(|l| l.log.section == *name).map(|l| (l.seq, l.on.date, l.log.sentence()))))
-                (files(view, pictures, &Subject::Named(name.clone())))
-            }
-            @for (name, fixture) in &property.fixtures {
-                h3 { "Fixture " (name) ": " (fixture.kind.word()) }
-                @if let Some((on, why)) = &fixture.retired { p { "Retired on " (day(on.date)) ": " (words(why)) } }
-                (verdict(view, &Subject::Named(name.clone())))
-                (tested(view, property.sump_tests.iter().filter(|t| t.test.fixture == *name).map(|t| (t.seq, t.on.date, t.test.sentence()))))
-                (files(view, pictures, &Subject::Named(name.clone())))
-            }
-            @for (number, finding) in &property.findings { (of_finding(view, pictures, *number, finding)) }
-        }
+    let mut out = vec![Block::head(3, "The house")];
+    out.extend(verdict(view, &Subject::Property));
+    out.extend(files(view, pictures, &Subject::Property));
+    for (name, section) in &property.sections {
+        out.push(Block::head(3, format!("Section {name}: {}", section.foundation.word())));
+        out.extend(verdict(view, &Subject::Named(name.clone())));
+        let tests = property.radon_tests.iter().filter(|t| t.test.section == *name);
+        out.extend(tests.map(|t| tested(view, t.seq, t.test.started.date, &t.test.sentence())));
+        let logs = property.air_logs.iter().filter(|l| l.log.section == *name);
+        out.extend(logs.map(|l| tested(view, l.seq, l.on.date, &l.log.sentence())));
+        out.extend(files(view, pictures, &Subject::Named(name.clone())));
     }
+    for (name, fixture) in &property.fixtures {
+        out.push(Block::head(3, format!("Fixture {name}: {}", fixture.kind.word())));
+        if let Some((on, why)) = &fixture.retired {
+            out.push(Block::words(format!("Retired on {}: {why}", day(on.date))));
+        }
+        out.extend(verdict(view, &Subject::Named(name.clone())));
+        let tests = property.sump_tests.iter().filter(|t| t.test.fixture == *name);
+        out.extend(tests.map(|t| tested(view, t.seq, t.on.date, &t.test.sentence())));
+        out.extend(files(view, pictures, &Subject::Named(name.clone())));
+    }
+    for (number, finding) in &property.findings {
+        out.extend(of_finding(view, pictures, *number, finding));
+    }
+    out
 }
 
-/// Tests and records of a part, each with its day and entry.
-fn tested(view: &View, all: impl Iterator<Item = (u64, NaiveDate, String)>) -> Markup {
-    html! { @for (seq, on, says) in all { p { (day(on)) " (" (entry(view, seq)) "): " (words(says)) } } }
+/// A test or record of a part, with its day and entry.
+fn tested(view: &View, seq: u64, on: NaiveDate, says: &str) -> Block {
+    Block::words(Text::of(format!("{} (", day(on))).and(entry(view, seq)).and("): ").and(says))
 }
 
-fn of_finding(view: &View, pictures: &Pictures, number: u32, finding: &Finding) -> Markup {
+fn of_finding(view: &View, pictures: &Pictures, number: u32, finding: &Finding) -> Vec<Block> {
     let subject = Subject::Finding(number);
-    let repairs: Vec<_> = view.property.repairs.iter().filter(|r| r.made.findings.contains(&number)).collect();
     let walls = view.property.walls_of(finding).map_or(String::new(), |walls| format!(" ({} walls)", walls.word()));
-    html! {
-        h3 id={ "finding-" (number) } { "Finding " (number) ": " (finding.kind.word()) ", " (words(&finding.place)) }
-        p {
-            "Opened on " (day(finding.opened.date)) " by " (entry(view, finding.seq))
-            @if let Some(section) = &finding.section { ", in " (section) (walls) }
-            @if let Some((on, why)) = &finding.closed { "; closed on " (day(on.date)) ": " (words(why)) }
-            "."
-        }
-        (verdict(view, &subject))
-        (charts(view, number, finding))
-        @if !finding.readings.is_empty() {
-            (table(&format!("Readings of finding {number}"), &["read", "what", "at", "with", "by", "entry"],
-                finding.readings.iter().map(|r| reading(view, r)).collect()))
-        }
-        @for repair in repairs {
-            p { "Repaired on " (day(repair.on.date)) " (" (entry(view, repair.seq)) "): " (words(repair.made.sentence()))
-                @for check in &repair.checks { "; looked at on " (day(check.on.date)) ": held " (check.held.word()) }
-            }
-        }
-        (files(view, pictures, &subject))
+    let head = format!("Finding {number}: {}, {}", finding.kind.word(), finding.place);
+    let opened = Text::of(format!("Opened on {} by ", day(finding.opened.date)))
+        .and(entry(view, finding.seq))
+        .and(finding.section.as_ref().map(|section| format!(", in {section}{walls}")))
+        .and(finding.closed.as_ref().map(|(on, why)| format!("; closed on {}: {why}", day(on.date))))
+        .and(".");
+    let mut out =
+        vec![Block::Head { level: 3, id: Some(format!("finding-{number}")), text: head.into() }, Block::words(opened)];
+    out.extend(verdict(view, &subject));
+    out.extend(charts(view, number, finding));
+    if !finding.readings.is_empty() {
+        out.push(Block::table(
+            format!("Readings of finding {number}"),
+            &["read", "what", "at", "with", "by", "entry"],
+            finding.readings.iter().map(|r| reading(view, r)).collect(),
+        ));
     }
+    for repair in view.property.repairs.iter().filter(|r| r.made.findings.contains(&number)) {
+        let mut text = Text::of(format!("Repaired on {} (", day(repair.on.date)))
+            .and(entry(view, repair.seq))
+            .and("): ")
+            .and(repair.made.sentence());
+        for check in &repair.checks {
+            text = text.and(format!("; looked at on {}: held {}", day(check.on.date), check.held.word()));
+        }
+        out.push(Block::words(text));
+    }
+    out.extend(files(view, pictures, &subject));
+    out
 }
 
-fn reading(view: &View, reading: &Reading) -> Vec<Markup> {
-    let resolution = reading.resolution.as_ref().map_or(String::new(), |r| format!(" to {}", r.typed()));
+fn reading(view: &View, reading: &Reading) -> Row {
+    let resolution = reading.resolution.as_ref().map(|r| format!(" to {}", r.typed()));
     let moved = if reading.moved { "; it moved while it was looked at" } else { "" };
-    let or_dash = |text: &Option<String>| text.as_ref().map_or_else(|| words("–"), words);
-    vec![
-        html! { (reading.on) },
-        words(format!("{}{moved}", reading.words())),
+    let or_dash = |text: &Option<String>| text.as_ref().map_or_else(|| Text::of("–"), Text::of);
+    Row::of(vec![
+        Text::of(reading.on.to_string()),
+        Text::of(format!("{}{moved}", reading.words())),
         or_dash(&reading.at),
-        html! { (or_dash(&reading.with)) (words(resolution)) },
+        or_dash(&reading.with).and(resolution),
         or_dash(&reading.by),
         entry(view, reading.seq),
-    ]
+    ])
 }
 
 /// A chart a quantity and a marked point, of readings that are lengths.
-fn charts(view: &View, number: u32, finding: &Finding) -> Markup {
+fn charts(view: &View, number: u32, finding: &Finding) -> Vec<Block> {
     let mut series: Vec<Readings> = Vec::new();
     let unit = match view.settings.units {
         Units::Us => "in",
@@ -115,72 +125,74 @@ fn charts(view: &View, number: u32, finding: &Finding) -> Markup {
         }
     }
     let marks: Vec<(NaiveDate, &str)> = finding.mended.iter().map(|on| (on.date, "repaired")).collect();
-    html! {
-        @for of in &series {
-            @if of.read.iter().any(|read| read.on != of.read[0].on) {
-                @let title = seen(&format!("{} of finding {number} over time; the table has every value", of.label));
-                @let drawn = svg::draw(&chart::readings(&title, unit, std::slice::from_ref(of), None, &marks));
-                figure { (PreEscaped(drawn)) figcaption { (words(&of.label)) ", " (unit) } }
-            }
-        }
-    }
+    series.retain(|of| of.read.iter().any(|read| read.on != of.read[0].on));
+    let chart = |of: &Readings| {
+        let title = seen(&format!("{} of finding {number} over time; the table has every value", of.label));
+        let drawn = chart::readings(&title, unit, std::slice::from_ref(of), None, &marks);
+        Block::Chart { drawn, under: Text::of(format!("{}, {unit}", of.label)) }
+    };
+    series.iter().map(chart).collect()
 }
 
 /// The verdict on the day of the dossier, and on whose authority.
-fn verdict(view: &View, subject: &Subject) -> Markup {
-    let Some(shown) = verdict_of(&view.property, subject, &view.settings, view.dossier.as_of) else { return html! {} };
+fn verdict(view: &View, subject: &Subject) -> Vec<Block> {
+    let Some(shown) = verdict_of(&view.property, subject, &view.settings, view.dossier.as_of) else {
+        return Vec::new();
+    };
     let closed =
         matches!(subject, Subject::Finding(n) if view.property.findings.get(n).is_some_and(|f| f.closed.is_some()));
     let computed = shown.computed.as_ref().unwrap_or(&shown.verdict);
     if shown.verdict.band.is_none() && computed.because.is_empty() && shown.verdict.not_known.is_empty() {
-        return html! {};
+        return Vec::new();
     }
-    html! {
-        p {
-            @if closed { "Its last readings give: " } @else { "Asked for as of " (day(view.dossier.as_of)) ": " }
-            (asked(&shown.verdict)) "."
-        }
-        @if let Some(judgement) = &shown.held_by {
-            p { "Held by a judgement of " (words(&judgement.from)) " (" (words(&judgement.licence)) ") on " (day(judgement.on)) ": “" (words(&judgement.says)) "”" }
-        }
-        @if let Some(why) = &shown.not_held { p { "A judgement that no longer holds: " (words(why)) "." } }
-        (rules("Because", &computed.because))
-        (rules("For comparison only", &computed.comparison))
-        @if !shown.verdict.not_known.is_empty() { p { "Not known: " (words(shown.verdict.not_known.join("; "))) "." } }
-        @if !shown.verdict.cautions.is_empty() { p { "Caution: " (shown.verdict.cautions.join("; ")) "." } }
+    let begin = match closed {
+        true => "Its last readings give: ".to_owned(),
+        false => format!("Asked for as of {}: ", day(view.dossier.as_of)),
+    };
+    let mut out = vec![Block::words(Text::of(begin).and(asked(&shown.verdict)).and("."))];
+    if let Some(j) = &shown.held_by {
+        let (on, says) = (day(j.on), &j.says);
+        out.push(Block::words(format!("Held by a judgement of {} ({}) on {on}: “{says}”", j.from, j.licence)));
     }
+    if let Some(why) = &shown.not_held {
+        out.push(Block::words(format!("A judgement that no longer holds: {why}.")));
+    }
+    out.extend(rules("Because", &computed.because));
+    out.extend(rules("For comparison only", &computed.comparison));
+    if !shown.verdict.not_known.is_empty() {
+        out.push(Block::words(format!("Not known: {}.", shown.verdict.not_known.join("; "))));
+    }
+    if !shown.verdict.cautions.is_empty() {
+        out.push(Block::words(format!("Caution: {}.", shown.verdict.cautions.join("; "))));
+    }
+    out
 }
 
-fn asked(verdict: &Verdict) -> Markup {
+fn asked(verdict: &Verdict) -> Text {
+    let Some(band) = verdict.band else { return Text::of("not known") };
     let by = match &verdict.by {
         None => String::new(),
         Some(By::AtOnce) => ", at once".into(),
         Some(By::Date(on)) => format!(", by {}", day(*on)),
         Some(By::Before(what)) => format!(", before {what}"),
     };
-    html! {
-        @match verdict.band {
-            None => "not known",
-            Some(band) => { span.band { (band.word()) } ", " (verdict.who.map_or("", |who| who.words())) (by) }
-        }
-    }
+    Text::of(Piece::band(band.word())).and(format!(", {}{by}", verdict.who.map_or("", |who| who.words())))
 }
 
-fn rules(title: &str, fired: &[Fired]) -> Markup {
-    html! {
-        @if !fired.is_empty() {
-            p { (title) ":" }
-            ul {
-                @for one in fired {
-                    li {
-                        @if let Some(band) = one.band { (band.word()) ": " }
-                        (words(&one.because)) " " span.source { "(" (authority(one.rule)) "; rule " (one.rule.name)
-                            @if one.band.is_none() { "; scope: " (one.rule.scope) } ")" }
-                    }
-                }
-            }
-        }
+fn rules(title: &str, fired: &[Fired]) -> Vec<Block> {
+    if fired.is_empty() {
+        return Vec::new();
     }
+    let rule = |one: &Fired| {
+        let scope = if one.band.is_none() { format!("; scope: {}", one.rule.scope) } else { String::new() };
+        let band = one.band.map_or(String::new(), |band| format!("{}: ", band.word()));
+        Text::of(format!("{band}{} ", one.because)).and(Piece::source(format!(
+            "({}; rule {}{scope})",
+            authority(one.rule),
+            one.rule.name
+        )))
+    };
+    vec![Block::words(format!("{title}:")), Block::List(fired.iter().map(rule).collect())]
 }
 
 fn authority(rule: &Rule) -> String {
@@ -191,7 +203,7 @@ fn authority(rule: &Rule) -> String {
 }
 
 /// Photographs, and other files by name, size and hash.
-fn files(view: &View, pictures: &Pictures, subject: &Subject) -> Markup {
+fn files(view: &View, pictures: &Pictures, subject: &Subject) -> Vec<Block> {
     let mut files: Vec<(u64, String, &Attachment)> = Vec::new();
     for one in &view.entries {
         let Some(body) = &one.body else { continue };
@@ -205,34 +217,41 @@ fn files(view: &View, pictures: &Pictures, subject: &Subject) -> Markup {
             }
         }
     }
-    let shown = |file: &Attachment| view.dossier.pictures.iter().find(|p| p.file == file.sha256);
-    html! {
-        @for (seq, on, file) in &files {
-            @if let Some(picture) = shown(file) {
-                (photograph(view, pictures, picture, *seq, on, file))
-            } @else {
-                p { "File " (words(&file.name)) ", " (file.bytes) " bytes, of " (entry(view, *seq)) ". SHA-256 " code { (file.sha256) } }
-            }
-        }
-    }
+    let block = |(seq, on, file): &(u64, String, &Attachment)| match view
+        .dossier
+        .pictures
+        .iter()
+        .find(|p| p.file == file.sha256)
+    {
+        Some(picture) => photograph(view, pictures, picture, *seq, on, file),
+        None => Block::words(
+            Text::of(format!("File {}, {} bytes, of ", file.name, file.bytes))
+                .and(entry(view, *seq))
+                .and(". SHA-256 ")
+                .and(Piece::code(file.sha256)),
+        ),
+    };
+    files.iter().map(block).collect()
 }
 
-fn photograph(view: &View, pictures: &Pictures, picture: &Picture, seq: u64, on: &str, file: &Attachment) -> Markup {
-    let bytes = pictures.get(&picture.shown).map_or("", String::as_str);
+fn photograph(view: &View, pictures: &Pictures, picture: &Picture, seq: u64, on: &str, file: &Attachment) -> Block {
     let itself = picture.file == picture.shown;
     // Only of a file that is here as it is, and so has a hash that proves it.
-    let place = decoded(bytes).filter(|_| itself).and_then(|bytes| Camera::of(&mut Cursor::new(bytes)).place);
-    html! {
-        figure {
-            img alt={ "Photograph " (words(&file.name)) ", " (on) } width=(picture.width) height=(picture.height)
-                src={ "data:image/" (picture.media.word()) ";base64," (bytes) };
-            figcaption {
-                (words(&file.name)) ", " (on) ", " (entry(view, seq)) ". "
-                @if let Some(taken) = file.taken { "Taken on " (taken) " by the clock of its camera. " }
-                @if let Some(place) = place { "Taken at " (place) ", by its camera. " }
-                @if itself { "The file itself." } @else { "A copy without what the camera wrote, which the chain does not prove; the file has " (file.bytes) " bytes." }
-                " SHA-256 of the file " code { (file.sha256) }
-            }
-        }
-    }
+    let bytes = pictures.get(&picture.shown).filter(|_| itself).and_then(|text| decoded(text));
+    let place = bytes.and_then(|bytes| Camera::of(&mut Cursor::new(bytes)).place);
+    let what = match itself {
+        true => "The file itself.".to_owned(),
+        false => format!(
+            "A copy without what the camera wrote, which the chain does not prove; the file has {} bytes.",
+            file.bytes
+        ),
+    };
+    let under = Text::of(format!("{}, {on}, ", file.name))
+        .and(entry(view, seq))
+        .and(". ")
+        .and(file.taken.map(|taken| format!("Taken on {taken} by the clock of its camera. ")))
+        .and(place.map(|place| format!("Taken at {place}, by its camera. ")))
+        .and(format!("{what} SHA-256 of the file "))
+        .and(Piece::code(file.sha256));
+    Block::Photograph { alt: format!("Photograph {}, {on}", file.name), of: picture.clone(), under }
 }

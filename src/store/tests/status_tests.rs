@@ -3,13 +3,14 @@
 use chrono::NaiveDate;
 use uuid::Uuid;
 
+use super::super::Waits;
 use super::made_tests::{crack, day, fresh, house, radon, recorded, section, verified};
 use crate::store::{StatusRow, StatusTotals, Store};
 
 fn look(store: &mut Store, today: NaiveDate) -> (Vec<StatusRow>, StatusTotals) {
     let mut rows = Vec::new();
     store
-        .status(today, None, &mut |row| {
+        .status(today, None, &Waits::default(), &mut |row| {
             rows.push(row);
             Ok(())
         })
@@ -50,7 +51,7 @@ fn a_ledger_that_cannot_be_written_is_shown_as_of_today_all_the_same() {
             first.push(row);
             Ok(())
         };
-        read_only.status(*today, Some(1), &mut each).unwrap();
+        read_only.status(*today, Some(1), &Waits::default(), &mut each).unwrap();
         assert_eq!(first, shown.0[..1], "{today}");
     }
 }
