@@ -10,5 +10,6 @@ pub mod dossier;
 pub mod ledger;
 pub mod quantity;
 pub mod reckon;
+pub mod remind;
 pub mod store;
 pub mod trade;

@@ -4,6 +4,7 @@ mod made;
 mod measure;
 mod occurrences;
 mod outside;
+mod reminders;
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -23,7 +24,7 @@ type Bench = (&'static str, fn(&Path) -> Vec<Figure>);
 
 fn main() {
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
-    let benches: [Bench; 8] = [
+    let benches: [Bench; 9] = [
         ("occurrences", occurrences::rules),
         ("status", status_of_the_demo),
         ("append", single_appends),
@@ -32,6 +33,7 @@ fn main() {
         ("large", a_large_ledger),
         ("export", outside::export),
         ("dossier", outside::dossier),
+        ("reminders", reminders::idle),
     ];
     let folder = tempfile::tempdir().expect("a temporary folder");
     for (name, bench) in benches {

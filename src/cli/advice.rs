@@ -3,6 +3,7 @@
 mod defer;
 mod fault;
 mod plan;
+mod remind;
 mod when;
 
 pub use fault::{advice as of_fault, failure as of_reckoned};
@@ -182,6 +183,10 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(1, error.to_string()).given(duty).attempt(attempt)
         }
+        Error::NotACalendar { ref path } => Failure::new(1, error.to_string())
+            .given(path.display().to_string())
+            .attempt("name a calendar that was written before, or a path where there is nothing yet"),
+        Error::Remind(error) => remind::failure(&error),
         Error::Dossier { path, error } => of_dossier(&path, &error),
         Error::NoForm { ref path } => Failure::new(2, error.to_string())
             .given(path.display().to_string())

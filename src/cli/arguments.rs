@@ -10,8 +10,10 @@ use crate::command::{
 };
 
 mod duties;
+mod remind;
 
 pub use duties::Duty;
+pub use remind::{Remind, Verb as RemindVerb};
 
 /// A ledger of house foundations: what was seen, how it moved, what is due, and on whose authority
 ///
@@ -113,6 +115,8 @@ pub enum Command {
     /// The almanac of duties, and what you make of it
     #[command(subcommand)]
     Duty(Duty),
+    /// Send what is due, once, by every channel of remind.toml: stemwall remind --stay keeps doing so
+    Remind(Remind),
     /// Everything about a subject, in order of happening: stemwall history larkspur-14/2
     History {
         /// A house or something of it; may be left out where there is one house only

@@ -22,6 +22,7 @@ mod lists;
 mod plan;
 mod reckon;
 mod recorded;
+mod remind;
 mod risk;
 mod run;
 mod screen;

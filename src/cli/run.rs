@@ -181,6 +181,7 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
                 (false, false) => due::due(context, &mut store, &fields, out).and(done),
             }
         }
+        Command::Remind(asked) => super::remind::remind(context, &asked, json, out),
         Command::Duty(verb) if !verb.records() => duties::read(context, &verb, json, out).and(done),
         Command::Walk(typed::Walk::Start { key, season, from, circumstances }) => {
             start_walk(context, key.as_deref(), season.as_deref(), from.as_deref(), &circumstances, out).and(done)

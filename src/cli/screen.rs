@@ -43,7 +43,19 @@ pub fn status(context: &Context, store: &mut Store, limit: Option<usize>, out: &
         written.map_err(|error| unwritten(&error))
     })?;
     years_wait(&waits, currency, out)?;
-    not_known(&unknown, out)
+    not_known(&unknown, out)?;
+    channels_down(context, store, out)
+}
+
+/// Reminders that do not get through: by which channel, since when, and when it is tried again.
+fn channels_down(context: &Context, store: &Store, out: &mut dyn Write) -> Result<(), Failure> {
+    let all = store.channel_states()?;
+    let down = all.iter().filter_map(|state| state.down.as_ref().map(|down| (&state.name, down)));
+    for (name, down) in down {
+        let says = super::remind::down_in_words(down, context.now);
+        line(out, format_args!("\nreminders by `{}`: {says}", plain(name)))?;
+    }
+    Ok(())
 }
 
 /// Room for what is due next, after the other columns.

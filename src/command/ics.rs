@@ -5,6 +5,8 @@
 //! there, today where that has gone by. Its stamp is when the house's last entry was entered.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::io::{ErrorKind, Read, Write};
+use std::path::Path;
 
 use chrono::{NaiveDate, NaiveTime};
 use uuid::Uuid;
@@ -16,11 +18,13 @@ use crate::calendar::icalendar::{About, ToDo, Visit, calendar};
 use crate::ledger::duties::almanac_name;
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
-use crate::store::{DueRow, Store};
+use crate::store::{DueRow, Store, StoreError};
 
 /// When a visit begins, and the least it takes: design rules of this program.
 const BEGINS: (u32, u32) = (9, 0);
 const LEAST_MINUTES: u32 = 30;
+/// How every calendar begins.
+const HEAD: &[u8] = b"BEGIN:VCALENDAR";
 
 /// A calendar and how much is in it.
 pub struct DueCalendar {
@@ -39,12 +43,55 @@ struct House {
 
 /// What falls due within a time: things to do, and a visit to each house; or the visits alone.
 pub fn due(context: &Context, store: &mut Store, fields: &DueFields) -> Result<DueCalendar, Error> {
-    let today = context.today_at(None);
     let mut rows = Vec::new();
     duty::due(context, store, fields, &mut |row| {
         rows.push(row);
         Ok(())
     })?;
+    of_rows(context, store, fields, rows)
+}
+
+/// The same of some houses.
+pub fn due_at(context: &Context, store: &mut Store, fields: &DueFields, keys: &[String]) -> Result<DueCalendar, Error> {
+    let mut rows = Vec::new();
+    for key in keys {
+        let fields = DueFields { key: Some(key.clone()), ..fields.clone() };
+        duty::due(context, store, &fields, &mut |row| {
+            rows.push(row);
+            Ok(())
+        })?;
+    }
+    of_rows(context, store, fields, rows)
+}
+
+/// Writes a calendar. A file is replaced as a whole, and only where a calendar stood before: a feed is written again and
+/// again.
+pub fn put(calendar: &DueCalendar, to: &Path) -> Result<(), Error> {
+    let refused = |error: std::io::Error| StoreError::Io { path: to.to_owned(), error: error.to_string() };
+    match starts_with_head(to) {
+        Ok(true) => {}
+        Ok(false) => return Err(Error::NotACalendar { path: to.to_owned() }),
+        Err(error) if error.kind() == ErrorKind::NotFound => {}
+        Err(error) => return Err(refused(error).into()),
+    }
+    let folder = to.parent().filter(|folder| *folder != Path::new("")).unwrap_or(Path::new("."));
+    if !folder.is_dir() {
+        return Err(StoreError::NoFolder { path: folder.to_owned() }.into());
+    }
+    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(refused)?;
+    file.write_all(calendar.text.as_bytes()).map_err(refused)?;
+    file.persist(to).map_err(|error| refused(error.error))?;
+    Ok(())
+}
+
+fn starts_with_head(path: &Path) -> std::io::Result<bool> {
+    let mut head = Vec::new();
+    std::fs::File::open(path)?.take(HEAD.len() as u64).read_to_end(&mut head)?;
+    Ok(head.is_empty() || head == HEAD)
+}
+
+fn of_rows(context: &Context, store: &mut Store, fields: &DueFields, rows: Vec<DueRow>) -> Result<DueCalendar, Error> {
+    let today = context.today_at(None);
     let houses = by_house(store, rows, today)?;
     let mut to_dos: Vec<ToDo> = Vec::new();
     if !fields.visits {

@@ -16,6 +16,7 @@ use crate::ledger::property::Property;
 use crate::ledger::subject::{Subject, SubjectError};
 use crate::ledger::when::{When, WhenError};
 use crate::quantity::MoneyError;
+use crate::remind::error::RemindError;
 use crate::store::{Addressed, AppendError, Receipt, Refusal, Store, StoreError, Target};
 
 pub mod air;
@@ -48,6 +49,7 @@ pub mod quote;
 pub mod radon;
 pub mod reading;
 pub mod reckon;
+pub mod remind;
 pub mod repair;
 pub mod risk;
 pub mod section;
@@ -145,6 +147,10 @@ pub enum Error {
     /// A duty that is satisfied by what is recorded of it.
     #[error("`{duty}` is done by recording it")]
     SaidByAnEntry { duty: String, by: By },
+    #[error("`{}` is not a calendar, and is not overwritten", path.display())]
+    NotACalendar { path: PathBuf },
+    #[error(transparent)]
+    Remind(#[from] RemindError),
     /// A dossier that cannot be made, or that does not hold what it says.
     #[error("{error}")]
     Dossier { path: PathBuf, error: crate::dossier::DossierError },

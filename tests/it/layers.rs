@@ -40,12 +40,16 @@ fn imports_point_to_the_right_and_down_only() {
         ("dossier", &["quantity", "calendar", "trade", "deferral", "ledger", "chart"]),
         (
             "command",
-            &["quantity", "calendar", "trade", "deferral", "reckon", "ledger", "store", "chart", "demo", "dossier"],
+            &[
+                "quantity", "calendar", "trade", "deferral", "reckon", "ledger", "store", "chart", "demo", "dossier",
+                "remind",
+            ],
         ),
+        ("remind", &["quantity", "calendar"]),
     ];
     let layers = [
         "quantity", "calendar", "trade", "deferral", "reckon", "ledger", "store", "chart", "dossier", "command", "cli",
-        "demo",
+        "demo", "remind",
     ];
     let mut wrong = Vec::new();
     for (layer, may) in allowed {
@@ -72,6 +76,16 @@ fn the_pure_core_reads_no_clock_and_no_file() {
                     if line.contains(outside) && !path.ends_with("tests.rs") {
                         wrong.push(format!("{}: {line}", path.display()));
                     }
+                }
+            }
+        }
+    }
+    // What of the reminders says what goes out when.
+    for file in ["calls", "laws", "moments", "notice", "plan", "unit"] {
+        for line in code(&src().join("remind").join(file).with_extension("rs")) {
+            for outside in ["Utc::now", "Local::now", "SystemTime", "std::fs", "std::env", "Command", "println!"] {
+                if line.contains(outside) {
+                    wrong.push(format!("remind/{file}.rs: {line}"));
                 }
             }
         }

@@ -32,6 +32,7 @@ mod pump;
 mod readme;
 mod reckon;
 mod reference;
+mod remind;
 mod screens;
 mod sql;
 mod store;

@@ -41,7 +41,7 @@ fn a_foreign_trigger_is_named_and_a_newer_schema_ends_with_three() {
     let said = world.run(&["status"]).fails(3);
     assert_eq!(
         said,
-        "error: `DIR/houses.stemwall` was written by a newer stemwall (schema 99, this one knows 6)\n\
+        "error: `DIR/houses.stemwall` was written by a newer stemwall (schema 99, this one knows 7)\n\
          given: DIR/houses.stemwall\n  \
            try: use the newer stemwall; this one would not understand what it writes\n"
     );
