@@ -135,17 +135,21 @@ pub fn of(error: Error) -> Failure {
             };
             Failure::new(2, "which duty is meant?").given(subject).attempt(attempt)
         }
-        Error::SaidByAnEntry { ref duty, by } => {
-            let command = match by {
-                By::Walk => "`stemwall walk start KEY`",
-                By::SumpTest => "`stemwall sump test KEY/PUMP`",
-                By::RadonTest => "`stemwall radon add KEY/SECTION`",
-                By::RepairCheck => "`stemwall repair check KEY#N --held yes|no`",
-                By::Reading => "`stemwall reading add KEY/N`",
-                By::Verdict => "`stemwall why` says what; entering it",
-                By::Done => "`stemwall done`",
+        Error::SaidByAnEntry { ref place, ref duty, by, .. } => {
+            // Of the almanac: who is called is asked, and what they say is a judgement.
+            let judged = duty == "called";
+            let house = place.split(['/', '#']).next().unwrap_or(place);
+            let attempt = match by {
+                By::Walk => format!("`stemwall walk start {house}` records it"),
+                By::SumpTest => format!("`stemwall sump test {place}` records it"),
+                By::RadonTest => format!("`stemwall radon add {place}` records it"),
+                By::RepairCheck => format!("`stemwall repair check {place} --held yes|no` records it"),
+                By::Reading => format!("`stemwall reading add {place}` records it"),
+                By::Verdict if judged => format!("`stemwall judgement add {place}` records what they conclude"),
+                By::Verdict => format!("`stemwall why {place}` says what it asks for; entering that records it"),
+                By::Done => format!("`stemwall done {place}` records it"),
             };
-            Failure::new(2, error.to_string()).given(duty).attempt(format!("{command} records it"))
+            Failure::new(2, error.to_string()).given(given::typed()).attempt(attempt)
         }
         Error::UnknownOccurrence { ref code } => Failure::new(1, error.to_string())
             .given(code)

@@ -145,8 +145,8 @@ pub enum Error {
     #[error("which duty is meant?")]
     WhichDuty { subject: String, codes: Vec<String> },
     /// A duty that is satisfied by what is recorded of it.
-    #[error("`{duty}` is done by recording it")]
-    SaidByAnEntry { duty: String, by: By },
+    #[error("{place}: `{title}` is done by recording it")]
+    SaidByAnEntry { place: String, title: String, duty: String, by: By },
     #[error("`{}` is not a calendar, and is not overwritten", path.display())]
     NotACalendar { path: PathBuf },
     #[error(transparent)]

@@ -179,9 +179,9 @@ given: walk start elm --from silent.txt
     Case("duty-skipped", "duty skip termite-look --nobody-in", 2, "error: --until is missing
 given: duty skip termite-look --nobody-in
   try: add --until", "duty skip termite-look --why wet"),
-    Case("duty-done", "done elm/main", 2, r#"error: `walk-below-autumn` is done by recording it
-given: walk-below-autumn
-  try: `stemwall walk start KEY` records it"#, "done elm"),
+    Case("duty-done", "done elm/main", 2, r#"error: elm/main: `look over it, autumn` is done by recording it
+given: done elm/main
+  try: `stemwall walk start elm` records it"#, "done elm"),
     Case("duty-set", "duty set termite-look --at elm --every 0d", 1, "error: `every 0 days` never comes
 given: duty set termite-look --at elm --every 0d
   try: give it a time that is longer than none", "duty set termite-look --at elm --every 2y"),

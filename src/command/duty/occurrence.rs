@@ -48,7 +48,12 @@ pub struct SnoozeFields {
 pub fn done(context: &Context, store: &mut Store, typed: &str, c: &Circumstances) -> Result<Recorded, Error> {
     let row = find(context, store, typed, &|row| by(&row.duty) == By::Done)?;
     if by(&row.duty) != By::Done {
-        return Err(Error::SaidByAnEntry { duty: row.duty.clone(), by: by(&row.duty) });
+        return Err(Error::SaidByAnEntry {
+            by: by(&row.duty),
+            place: place_of(&row),
+            title: row.title,
+            duty: row.duty,
+        });
     }
     let done = DutyDone { about: row.subject, duty: row.duty };
     context.record(store, Target::Known(row.property), vec![done.into()], c)

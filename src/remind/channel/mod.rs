@@ -62,7 +62,8 @@ impl Open<'_> {
     pub fn send(&mut self, notice: &Notice, screen: &mut dyn Write) -> Result<(), Failed> {
         match self {
             Open::Screen => {
-                let written = screen.write_all(notice.text.as_bytes()).and_then(|()| screen.flush());
+                // A line between this message and what follows.
+                let written = writeln!(screen, "{}", notice.text).and_then(|()| screen.flush());
                 written.map_err(|error| Failed::certain(format!("standard output cannot be written: {error}")))
             }
             Open::Mail(connection) => connection.send(notice),
