@@ -23,6 +23,7 @@ mod kill;
 mod kinds;
 mod layers;
 mod ledgers;
+mod occasions;
 mod occurrences;
 mod outlook;
 mod pdf;
