@@ -9,6 +9,7 @@ use rusqlite::{Connection, params_from_iter};
 use stemwall::ledger::entry::Remarks;
 use stemwall::ledger::fold::Draft;
 use stemwall::ledger::kind::finding_opened::{FindingOpened, Particulars};
+use stemwall::ledger::kind::fixture_added::{Fitted, FixtureAdded};
 use stemwall::ledger::kind::ledger_started::LedgerStarted;
 use stemwall::ledger::kind::property_added::PropertyAdded;
 use stemwall::ledger::kind::radon_tested::RadonTested;
@@ -18,7 +19,7 @@ use stemwall::ledger::subject::Name;
 use stemwall::ledger::when::When;
 use stemwall::quantity::{Currency, Typed, Units};
 use stemwall::store::{Addressed, Store, Target};
-use stemwall::trade::words::{Answer, Device, FindingKind, Foundation, Runs, Walls, Water};
+use stemwall::trade::words::{Answer, Device, FindingKind, FixtureKind, Foundation, Runs, Walls, Water};
 use uuid::Uuid;
 
 use crate::measure::{Figure, median};
@@ -74,6 +75,12 @@ fn house(number: u64, id: Uuid) -> [Addressed; 2] {
         Addressed { property: Target::New(id), draft: Draft::new(day(0), remarks(), added) },
         Addressed { property: Target::Known(id), draft: Draft::new(day(0), remarks(), section) },
     ]
+}
+
+/// A fixture of a kind, there since the house is.
+fn fixture(id: Uuid, kind: FixtureKind) -> Addressed {
+    let fact = FixtureAdded { name: name(kind.word()), kind, section: None, fitted: Fitted::default() };
+    Addressed { property: Target::Known(id), draft: Draft::new(day(0), remarks(), fact) }
 }
 
 fn crack(id: Uuid, number: u64) -> Addressed {
@@ -314,7 +321,10 @@ pub fn survey(folder: &Path, properties: u64) -> (Duration, u64) {
     (start.elapsed(), count(&store, "SELECT count(*) FROM radon_tests"))
 }
 
-/// `properties` houses of twenty entries each: a section, two cracks, a radon test, fifteen readings.
+/// `properties` houses of twenty entries each: a section, four fixtures, two cracks, a radon test, eleven readings.
+///
+/// Fifteen duties a house: two walks and a look for termites of the house itself, two walks of the basement and its radon, a
+/// reading of each crack, four of the pump, one each of gutter, tree and check valve.
 pub fn ledger_of(path: &Path, properties: u64) {
     let mut store = fresh(path);
     let numbers: Vec<u64> = (0..properties).collect();
@@ -323,14 +333,21 @@ pub fn ledger_of(path: &Path, properties: u64) {
         for number in batch {
             let id = Uuid::now_v7();
             drafts.extend(house(*number, id));
+            let fixtures = [FixtureKind::SumpPump, FixtureKind::Gutter, FixtureKind::Tree, FixtureKind::CheckValve];
+            drafts.extend(fixtures.map(|kind| fixture(id, kind)));
             drafts.extend([crack(id, 0), crack(id, 1), radon(id, *number)]);
-            drafts.extend((0..15).map(|i| reading(id, (i % 2) as u32 + 1, i * 3)));
+            drafts.extend((0..11).map(|i| reading(id, (i % 2) as u32 + 1, i * 3)));
         }
         append(&mut store, drafts);
     }
 }
 
 fn count(store: &Store, sql: &str) -> u64 {
-    let connection = Connection::open(store.path()).expect("the ledger");
+    count_at(store.path(), sql)
+}
+
+/// A count in a ledger.
+pub fn count_at(ledger: &Path, sql: &str) -> u64 {
+    let connection = Connection::open(ledger).expect("the ledger");
     connection.query_row(sql, [], |r| r.get::<_, i64>(0)).expect("a count") as u64
 }

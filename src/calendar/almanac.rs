@@ -90,12 +90,16 @@ impl Duty {
 pub enum Rule {
     /// Once in that season.
     Season { season: Season },
-    /// So many months after it was last done.
-    Months { months: u32 },
+    /// So many months after it was last done; where `storm_days` stands, within so many days of a storm too.
+    Months {
+        months: u32,
+        #[serde(default)]
+        storm_days: Option<u32>,
+    },
     /// So many days before a day of the year.
     Before { before: DayOfYear, days: u32 },
-    /// By a day of every year, `01-31`.
-    Yearly { on: String },
+    /// By a day of every year, `01-31`; south of the equator by another.
+    Yearly { on: String, south: String },
     /// Between `from_days` and `days` after something that happened.
     After {
         after: Trigger,
@@ -113,7 +117,22 @@ pub enum Rule {
 #[serde(rename_all = "kebab-case")]
 pub enum Season {
     Spring,
+    Summer,
     Autumn,
+    Winter,
+}
+
+impl Season {
+    pub const ALL: [Season; 4] = [Season::Spring, Season::Summer, Season::Autumn, Season::Winter];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Season::Spring => "spring",
+            Season::Summer => "summer",
+            Season::Autumn => "autumn",
+            Season::Winter => "winter",
+        }
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]

@@ -98,12 +98,31 @@ const WEEKDAYS: [(&str, Weekday); 7] = [
     ("SU", Weekday::Sun),
 ];
 
+/// The most days that each month can have.
+const LONGEST_MONTHS: [i16; 12] = [31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
+
 impl Recurrence {
     /// Reads what follows `RRULE:`.
     ///
     /// Errors: whatever the grammar and the limits of RFC 5545, 3.3.10 do not allow.
     pub fn parse(text: &str) -> Result<Recurrence, RecurrenceError> {
         text::parse(text)
+    }
+
+    /// Whether no year has a day that it speaks of, such as 30 February. Told by `BYMONTH` and `BYMONTHDAY` alone: a rule that
+    /// never comes for another reason is not seen.
+    pub fn never_comes(&self) -> bool {
+        let months = if self.by.month.is_empty() { &(1..=12).collect::<Vec<i16>>()[..] } else { &self.by.month[..] };
+        let longest = months.iter().map(|month| LONGEST_MONTHS[usize::from(month.unsigned_abs() - 1) % 12]).max();
+        let days = &self.by.month_day;
+        !days.is_empty() && days.iter().all(|day| day.abs() > longest.unwrap_or(31))
+    }
+
+    /// Whether it is a rule of days: no times of day, no more than one occurrence a day.
+    pub fn is_of_days(&self) -> bool {
+        let By { second, minute, hour, .. } = &self.by;
+        let by_time = !second.is_empty() || !minute.is_empty() || !hour.is_empty();
+        !matches!(self.frequency, Frequency::Secondly | Frequency::Minutely | Frequency::Hourly) && !by_time
     }
 
     /// The occurrences in `[from, until)` of the rule begun at `start` on the wall clock of `zone`; in time order, each

@@ -31,6 +31,11 @@ pub struct Year {
 const SPRING: Taken<(MonthDay, MonthDay)> = Taken { north: ((3, 1), (5, 31)), south: ((9, 1), (11, 30)) };
 /// Taken where no freeze date is given: autumn from 1 September to 31 October.
 const AUTUMN: Taken<(MonthDay, MonthDay)> = Taken { north: ((9, 1), (10, 31)), south: ((3, 1), (4, 30)) };
+/// The other two seasons, as meteorologists count them; no freeze date moves them.
+const SUMMER: Taken<(MonthDay, MonthDay)> = Taken { north: ((6, 1), (8, 31)), south: ((12, 1), (2, 28)) };
+const WINTER: Taken<(MonthDay, MonthDay)> = Taken { north: ((12, 1), (2, 28)), south: ((6, 1), (8, 31)) };
+/// An autumn walk is best begun so long before the first freeze: what it finds can be mended before that.
+const BEST_BEFORE_FIRST_FREEZE: u64 = 30;
 /// Taken where no last freeze is given, so that a pump is tested by 1 March.
 const LAST_FREEZE: Taken<MonthDay> = Taken { north: (4, 15), south: (10, 15) };
 /// Taken where no first freeze is given.
@@ -89,6 +94,7 @@ impl Year {
         let other = match season {
             Season::Spring => Season::Autumn,
             Season::Autumn => Season::Spring,
+            Season::Summer | Season::Winter => return None,
         };
         self.first_opening(self.season(season, year)?, year, |year| self.season(other, year))
     }
@@ -112,7 +118,9 @@ impl Year {
     pub fn season(&self, season: Season, year: i32) -> Option<Window> {
         let fixed = |days: Taken<(MonthDay, MonthDay)>| {
             let (opens, due) = self.taken(days);
-            Some(Window { opens: on(year, opens)?, due: on(year, due)? })
+            // One that goes over the turn of the year is that of the year it ends in.
+            let begins = if opens > due { year - 1 } else { year };
+            Some(Window { opens: on(begins, opens)?, due: on(year, due)? })
         };
         match season {
             Season::Spring => match self.last_freeze {
@@ -123,17 +131,36 @@ impl Year {
                 Some(day) => around(on(year, day)?, BEFORE_FIRST_FREEZE, -(DUE_BEFORE_FIRST_FREEZE as i64)),
                 None => fixed(AUTUMN),
             },
+            Season::Summer => fixed(SUMMER),
+            Season::Winter => fixed(WINTER),
+        }
+    }
+
+    /// The day of a season's window from which it is best done: in spring once the last freeze is past, in autumn a month
+    /// before the first one. Design rule of this program, no published source. `None` in the other seasons.
+    pub fn best(&self, season: Season, year: i32) -> Option<NaiveDate> {
+        let day = match season {
+            Season::Spring => on(year, self.last_freeze.unwrap_or_else(|| self.taken(LAST_FREEZE)))?,
+            Season::Autumn => on(year, self.first_freeze.unwrap_or_else(|| self.taken(FIRST_FREEZE)))?
+                .checked_sub_days(Days::new(BEST_BEFORE_FIRST_FREEZE))?,
+            Season::Summer | Season::Winter => return None,
+        };
+        let window = self.season(season, year)?;
+        Some(day.clamp(window.opens, window.due))
+    }
+
+    /// The day that stands for a day of the year, given or taken.
+    pub fn day_of(&self, day: DayOfYear) -> MonthDay {
+        match day {
+            DayOfYear::LastFreeze => self.last_freeze.unwrap_or_else(|| self.taken(LAST_FREEZE)),
+            DayOfYear::FirstFreeze => self.first_freeze.unwrap_or_else(|| self.taken(FIRST_FREEZE)),
+            DayOfYear::WetSeason => self.wet_season.unwrap_or_else(|| self.taken(WET_SEASON)),
         }
     }
 
     /// The window of what is due so many days before a day of the year.
     pub fn before(&self, day: DayOfYear, days: u32, year: i32) -> Option<Window> {
-        let day = match day {
-            DayOfYear::LastFreeze => self.last_freeze.unwrap_or_else(|| self.taken(LAST_FREEZE)),
-            DayOfYear::FirstFreeze => self.first_freeze.unwrap_or_else(|| self.taken(FIRST_FREEZE)),
-            DayOfYear::WetSeason => self.wet_season.unwrap_or_else(|| self.taken(WET_SEASON)),
-        };
-        let due = on(year, day)?.checked_sub_days(Days::new(u64::from(days)))?;
+        let due = on(year, self.day_of(day))?.checked_sub_days(Days::new(u64::from(days)))?;
         Some(Window { opens: due.checked_sub_days(Days::new(OPEN_FOR))?, due })
     }
 }
@@ -179,6 +206,11 @@ pub fn yearly(
         .map(|(window, lapses)| (window, lapses.filter(|day| *day > window.due && !past.is_moved(&window))))
         .filter(|(window, _)| window.due >= since)
         .collect();
+    latest(&windows, past, today)
+}
+
+/// Which of some windows in their order stands on `today`, each with the day on which it lapses: see [`yearly`].
+pub fn latest(windows: &[(Window, Option<NaiveDate>)], past: &Past, today: NaiveDate) -> Option<Standing> {
     let next = windows.iter().position(|(w, _)| w.opens > today).unwrap_or(windows.len());
     let opens_next = |i: usize| windows.get(i + 1).map(|(w, _)| w.opens);
     let ends = |i: usize| windows.get(i).and_then(|(_, lapses)| *lapses).into_iter().chain(opens_next(i)).min();
@@ -209,6 +241,29 @@ pub fn every(interval: Interval, since: NaiveDate, past: &Past, today: NaiveDate
     let opens = due.checked_sub_days(Days::new(OPEN_FOR.min(about / 3)))?;
     let window = past.shifted(Window { opens, due });
     Some(Standing { window, occurs: due, missed: 0, changes_on: None })
+}
+
+/// The same, and within so many days of each of some happenings that it was not done after: the first of them counts.
+pub fn every_and_after(
+    interval: Interval,
+    happened: &[NaiveDate],
+    within: u32,
+    since: NaiveDate,
+    past: &Past,
+    today: NaiveDate,
+) -> Option<(Standing, Option<NaiveDate>)> {
+    let regular = every(interval, since, past, today);
+    let next = happened.iter().copied().filter(|day| *day > today).min();
+    let occasion = |day: &NaiveDate| {
+        let due = day.checked_add_days(Days::new(u64::from(within)))?;
+        let standing = past.once(Window { opens: *day, due })?;
+        let done = past.done.iter().any(|done| done > day && *done <= today);
+        (*day >= since && *day <= today && !done).then_some((standing, Some(*day)))
+    };
+    let after = happened.iter().filter_map(occasion).min_by_key(|(standing, _)| standing.window);
+    let sooner = after.filter(|(after, _)| regular.is_none_or(|regular| after.window.due < regular.window.due));
+    let (standing, day) = sooner.or_else(|| regular.map(|regular| (regular, None)))?;
+    Some((Standing { changes_on: next, ..standing }, day))
 }
 
 /// What is due from `from` to `to` days after something happened.

@@ -174,6 +174,9 @@ pub fn of(error: Error) -> Failure {
                 .given(duty)
                 .attempt("a duty of your own, under another name and with a `--title`, can be for any part")
         }
+        Error::SnoozedTooLong { .. } => Failure::new(1, error.to_string()).given(given::typed()).attempt(
+            "`duty skip` leaves an occurrence out or gives it another day, `duty set DUTY --off` asks for it no longer",
+        ),
         Error::NextOpens { until, .. } => Failure::new(1, error.to_string())
             .given(format!("--until {until}"))
             .attempt("give a day before that, or leave this one out: `duty skip` without --until"),
@@ -349,7 +352,12 @@ fn code(problem: &Problem) -> u8 {
     match problem {
         P::NotAQuantity { .. } | P::NotMoney { .. } | P::NotAWord { .. } | P::NotADate { .. } | P::BadSubject(_) => 2,
         P::Missing { .. } | P::Empty { .. } | P::ControlCharacters { .. } | P::UnknownZone { .. } => 2,
-        P::NotAMonthDay { .. }
+        P::NotARecurrence { .. }
+        | P::NoSummer { .. }
+        | P::OtherSide { .. }
+        | P::OftenerThanDaily { .. }
+        | P::NeverComes { .. }
+        | P::NotAMonthDay { .. }
         | P::NotAClimateZone { .. }
         | P::EndedAndLasted
         | P::NeedsOver { .. }
@@ -377,6 +385,17 @@ fn advice(problem: &Problem) -> String {
         P::Empty { field } => format!("give {field} some words"),
         P::ControlCharacters { .. } => "write it in one line; `--note` takes longer texts".into(),
         P::UnknownZone { .. } => "write it as in `America/Chicago` or `Europe/London`".into(),
+        P::NoSummer { .. } => {
+            "--last-freeze is that of spring, --first-freeze that of autumn, as in `04-25` and `10-12`".into()
+        }
+        P::OtherSide { .. } => "see to the months and to the zone: --last-freeze is that of spring".into(),
+        P::NotARecurrence { error, .. } => when::of_recurrence(error),
+        P::OftenerThanDaily { .. } => {
+            "begin with FREQ=DAILY, WEEKLY, MONTHLY or YEARLY, and leave the times out".into()
+        }
+        P::NeverComes { .. } => {
+            "name a day that there is, as in `0 0 1 3,9 *` or `FREQ=YEARLY;BYMONTH=3;BYMONTHDAY=1`".into()
+        }
         P::NotAMonthDay { .. } => "write month and day as in `04-25`".into(),
         P::NotAClimateZone { .. } => "write 1 to 8, with A, B or C where it is known, as in `5A`".into(),
         P::YearOutOfRange { .. } => "give the year it was built in four digits".into(),

@@ -74,6 +74,9 @@ pub fn one(row: &DueRow, today: NaiveDate) -> String {
         (false, true) => format!("by {}, opens {}", day(row.due_on), day(row.opens_on)),
         (false, false) => format!("by {}, open since {}", day(row.due_on), day(row.opens_on)),
     };
+    if let Some(best) = row.best_on.filter(|best| *best > today) {
+        when.push_str(&format!(", best from {}", day(best)));
+    }
     if let Some(until) = row.snoozed_until {
         when.push_str(&format!(", snoozed until {}", day(until)));
     }

@@ -46,6 +46,7 @@ pub fn of(problem: &Problem) -> String {
             let (WhenError::NotADate(typed) | WhenError::NotInCalendar(typed) | WhenError::OutOfRange(typed)) = error;
             format!("{field} {typed}")
         }
+        P::NotARecurrence { typed, .. } | P::OftenerThanDaily { typed } | P::NeverComes { typed } => typed.clone(),
         P::NotAMonthDay { field, typed } => format!("{field} {typed}"),
         P::NotAClimateZone { typed } => format!("--climate-zone {typed}"),
         P::UnknownZone { zone } => format!("--zone {zone}"),

@@ -12,7 +12,9 @@ use super::run::{line, written};
 use super::verdict::authority;
 use super::words::{plain, wrapped};
 use crate::command::reckon::{Lines, flags};
-use crate::reckon::{ALL, Answer, Authority, Calculation, Fact, Fault, Found, Group, Input, Need, Outcome, named};
+use crate::reckon::{
+    ALL, Answer, Authority, Calculation, Fact, Fault, Found, Group, Input, Need, Outcome, named, never_comes,
+};
 
 #[cfg(test)]
 mod tests;
@@ -69,11 +71,21 @@ fn one(words: &[String], json: bool, out: &mut dyn Write) -> Result<(), Failure>
         return help(calculation, out);
     }
     let outcome = flags(calculation, &words[1..]).map_err(|fault| refused(Some(calculation), &fault))?;
+    let rule = flag_value(words, "--rule").filter(|_| calculation.name == "occurrences");
+    if let Some(rule) = rule.filter(|rule| never_comes(rule) == Some(true)) {
+        anstream::eprintln!("warning: `{}` never comes: it is about a day that no year has", plain(rule));
+    }
     if json {
         line(out, format_args!("{:#}", outcome_json(calculation, &outcome)))
     } else {
         show(calculation, &outcome, out)
     }
+}
+
+/// What was typed behind a flag.
+fn flag_value<'w>(words: &'w [String], flag: &str) -> Option<&'w str> {
+    let at = words.iter().position(|word| word == flag).and_then(|at| words.get(at + 1)).map(String::as_str);
+    at.or_else(|| words.iter().find_map(|word| word.strip_prefix(flag)?.strip_prefix('=')))
 }
 
 fn refused(calculation: Option<&Calculation>, fault: &Fault) -> Failure {

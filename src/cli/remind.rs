@@ -36,16 +36,17 @@ fn once(context: &Context, asked: &Remind, out: &mut dyn Write) -> Result<ExitCo
     let settings = remind::settings(context, &asked.fields)?;
     remind::on_its_day(context, &settings, false)?;
     let which = if asked.fields.if_time { Which::InTime } else { Which::All };
-    let (mut down, mut any) = (Vec::new(), false);
+    let (mut down, mut unknown, mut any) = (Vec::new(), Vec::new(), false);
     remind::run(context, &settings, which, &|| false, out, &mut |ran, out| {
         any = true;
         down.extend(ran.down.clone().map(|d| (ran.channel.clone(), d)));
+        unknown.extend(ran.unknown.iter().map(|key| (ran.channel.clone(), key.clone())));
         tell(ran, context.now, out)
     })?;
     if !any {
         line(out, format_args!("no moment has come since the last time"))?;
     }
-    if down.is_empty() {
+    if down.is_empty() && unknown.is_empty() {
         return Ok(ExitCode::SUCCESS);
     }
     out.flush().map_err(|error| written(&error))?;
@@ -54,7 +55,12 @@ fn once(context: &Context, asked: &Remind, out: &mut dyn Write) -> Result<ExitCo
             .given(channel)
             .attempt(format!("the next try is at {}; `stemwall remind` tries at once", at(down.next_try)))
     };
-    Err(Failure::all(down.iter().map(failure).collect()))
+    let of_none = |(channel, key): &(String, String)| {
+        Failure::new(1, format!("channel `{}`: property `{}` is not in this ledger", plain(channel), plain(key)))
+            .given(key)
+            .attempt("`stemwall property list` shows what there is; the channel tells of its other houses")
+    };
+    Err(Failure::all(down.iter().map(failure).chain(unknown.iter().map(of_none)).collect()))
 }
 
 /// Sends whenever a moment has come, until it is told to end.
@@ -147,8 +153,9 @@ fn list(context: &Context, settings: &Settings, as_json: bool, out: &mut dyn Wri
     for l in &all {
         let says = match (&l.down, l.next) {
             (Some(down), _) => down_in_words(down, context.now),
+            (None, Some(next)) if l.quiet => format!("next at {}, once the quiet hours of its moment end", at(next)),
             (None, Some(next)) => format!("next at {}", at(next)),
-            (None, None) => "never used".to_owned(),
+            (None, None) => "no moment is left".to_owned(),
         };
         line(out, format_args!("{} ({}): {says}", plain(&l.channel), l.kind))?;
     }

@@ -8,6 +8,7 @@ use super::defer::amount;
 use super::failure::Failure;
 use super::run::{line, unwritten};
 use super::words::{coloured, counted, courses, cut, plain};
+use crate::command::remind::RemindFields;
 use crate::command::{Context, status};
 use crate::ledger::waiting::YearsWait;
 use crate::quantity::Currency;
@@ -50,7 +51,12 @@ pub fn status(context: &Context, store: &mut Store, limit: Option<usize>, out: &
 /// Reminders that do not get through: by which channel, since when, and when it is tried again.
 fn channels_down(context: &Context, store: &Store, out: &mut dyn Write) -> Result<(), Failure> {
     let all = store.channel_states()?;
+    // A channel that was taken out of the configuration is waited for by nobody; without a configuration
+    // beside the ledger all are told.
+    let settings = crate::command::remind::settings(context, &RemindFields::default()).ok();
+    let is_there = |name: &str| settings.as_ref().is_none_or(|s| s.channels.iter().any(|c| c.name == name));
     let down = all.iter().filter_map(|state| state.down.as_ref().map(|down| (&state.name, down)));
+    let down = down.filter(|(name, _)| is_there(name));
     for (name, down) in down {
         let says = super::remind::down_in_words(down, context.now);
         line(out, format_args!("\nreminders by `{}`: {says}", plain(name)))?;

@@ -141,7 +141,7 @@ pub fn cautions_of_row(row: &DueRow) -> Vec<&'static str> {
 pub fn as_json(row: &DueRow, today: NaiveDate) -> Value {
     json!({
         "code": code_of(row), "property": row.key, "subject": place_of(row), "duty": row.duty, "title": row.title,
-        "opens_on": row.opens_on, "due_on": row.due_on, "moved_from": (row.occurs_on != row.due_on).then_some(row.occurs_on),
+        "opens_on": row.opens_on, "best_on": row.best_on, "due_on": row.due_on, "moved_from": (row.occurs_on != row.due_on).then_some(row.occurs_on),
         "overdue_days": (today - row.due_on).num_days().max(0), "band": row.band, "minutes": row.minutes,
         "snoozed_until": row.snoozed_until, "why": row.why, "cautions": cautions_of_row(row),
     })

@@ -138,6 +138,8 @@ pub enum Error {
     DutyOfAnother { duty: String, of: Vec<String>, at: String },
     #[error("the next one opens on {opens}, not after {until}")]
     NextOpens { until: NaiveDate, opens: NaiveDate },
+    #[error("a line is not postponed beyond a year, to {until}")]
+    SnoozedTooLong { until: NaiveDate },
     #[error("{}", no_such_duty(.duty, .at))]
     NoSuchDuty { duty: String, at: String, near: Option<String>, known: Vec<String> },
     #[error("`{typed}` is neither a subject of this ledger nor a duty")]

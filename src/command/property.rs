@@ -1,13 +1,19 @@
 //! `property`: houses come into the ledger, change, and leave it.
 
+use chrono::{Datelike, NaiveDate};
+use chrono_tz::Tz;
 use uuid::Uuid;
 
 use super::duty::span;
 use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded};
+use crate::calendar::hemisphere::is_southern;
+use crate::calendar::own::month_day;
+use crate::calendar::windows::Year;
 use crate::ledger::kind::property_added::PropertyAdded;
 use crate::ledger::kind::property_archived::PropertyArchived;
 use crate::ledger::kind::property_changed::PropertyChanged;
+use crate::ledger::problem::Problem;
 use crate::ledger::subject::Name;
 use crate::quantity::Currency;
 use crate::store::{Store, Target};
@@ -85,6 +91,9 @@ impl Tell {
     }
 }
 
+/// Fewer days than this between last and first freeze are no summer: design rule of this program, to catch slips.
+const LEAST_SUMMER: u32 = 14;
+
 impl Fields {
     /// The fact that a property exists: from what was typed, over `base` where one is corrected.
     pub fn added(
@@ -109,6 +118,7 @@ impl Fields {
             wet_season: None,
             value: None,
         });
+        read.problems.extend(self.freeze_problem());
         PropertyAdded {
             key,
             name: self.name.clone().unwrap_or(base.name),
@@ -122,10 +132,29 @@ impl Fields {
         }
     }
 
+    /// Usual freeze dates that were typed and are hardly of one place: no summer lies between them, or they are of the other
+    /// side of the equator than the zone beside them.
+    fn freeze_problem(&self) -> Option<Problem> {
+        let read = |typed: &Option<String>| typed.as_deref().and_then(month_day);
+        let (last, first) = (read(&self.last_freeze), read(&self.first_freeze));
+        if let Some((last, first)) = last.zip(first) {
+            let ordinal = |(month, day)| NaiveDate::from_ymd_opt(2024, month, day).map(|day| day.ordinal0());
+            let days = (ordinal(first)? + 366 - ordinal(last)?) % 366;
+            if days < LEAST_SUMMER {
+                return Some(Problem::NoSummer { days });
+            }
+        }
+        let zone: Tz = self.zone.as_deref()?.parse().ok().filter(|zone: &Tz| zone.name().contains('/'))?;
+        let southern = Year::southern_by(last, first)?;
+        let of_zone = !zone.name().starts_with("Etc/") && southern != is_southern(zone);
+        of_zone.then(|| Problem::OtherSide { zone: zone.name().to_owned(), southern })
+    }
+
     /// The fact that something about a property is different.
     pub fn changed(&self, base: Option<PropertyChanged>, currency: Currency, read: &mut Reading) -> PropertyChanged {
         let value = read.money("--value", self.value.as_deref(), currency);
         let base = base.unwrap_or_default();
+        read.problems.extend(self.freeze_problem());
         PropertyChanged {
             name: self.name.clone().or(base.name),
             zone: self.zone.clone().or(base.zone),

@@ -74,6 +74,8 @@ pub struct Listed {
     pub kind: &'static str,
     /// When it is given something next, by itself.
     pub next: Option<DateTime<Utc>>,
+    /// Its moment is in quiet hours, and waits for their end.
+    pub quiet: bool,
     pub handled_until: Option<DateTime<Utc>>,
     pub down: Option<Down>,
 }
@@ -103,15 +105,20 @@ pub fn list(context: &Context, settings: &Settings) -> Result<Vec<Listed>, Error
     let states = context.open_to_read()?.channel_states()?;
     let all = settings.channels.iter().map(|channel| {
         let state = state_of(&states, &channel.name);
-        let next = match standing(&state, context.now).map(|stands| channel.moments.due(stands, context.now)) {
-            Some(Due::At(at)) => Some(at),
-            Some(Due::Now) => Some(context.now),
-            Some(Due::Never) | None => None,
+        // One that was never used has its first moment ahead.
+        let stands = standing(&state, context.now).unwrap_or(Stands { handled_until: context.now, next_try: None });
+        let next = match channel.moments.due(stands, context.now) {
+            Due::At(at) => Some(at),
+            Due::Now => Some(context.now),
+            Due::Never => None,
         };
+        let moment = channel.moments.next_after(stands.handled_until);
+        let delayed = stands.next_try.is_none() && moment.is_some_and(|at| channel.moments.not_quiet(at) != at);
         Listed {
             channel: channel.name.clone(),
             kind: channel.kind.word(),
             next,
+            quiet: delayed,
             handled_until: state.handled_until,
             down: state.down,
         }

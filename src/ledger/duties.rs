@@ -3,24 +3,26 @@
 //!
 //! A duty is satisfied by the entry it asks for; `not reached` and `unknown` never satisfy.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use super::property::{Fixture, Property, Walk};
 use super::settings::Settings;
 use super::subject::Subject;
-use crate::calendar::almanac::{ALMANAC, By, DayOfYear, Rule, Season, Trigger};
+use crate::calendar::almanac::{ALMANAC, By, DayOfYear, Rule, Trigger};
 use crate::calendar::occurrences::{Interval, Past};
 use crate::calendar::own::{OwnRule, month_day};
-use crate::calendar::windows::{Standing, Window, after, by_day, every, yearly};
-use crate::trade::words::{FixtureKind, Foundation, Outcome};
+use crate::calendar::windows::{Standing, Window, after, by_day, every, every_and_after, yearly};
+use crate::trade::words::{EventKind, FixtureKind, Foundation, Outcome};
 use crate::trade::{Band, Step, Verdict};
 
+mod assumed;
 mod chosen;
 mod repairs;
 
 #[cfg(test)]
 mod laws;
 
+use assumed::{assumed, freezes_rarely};
 pub use chosen::{Chosen, Falls, SetBy, chosen, in_words as rule_in_words};
 pub use repairs::held;
 
@@ -40,6 +42,8 @@ pub struct Due {
     pub minutes: u32,
     /// The foundation of the section it is done in, where that has cautions of its own.
     pub inside: Option<Foundation>,
+    /// In its season, the day from which it is best done.
+    pub best_on: Option<NaiveDate>,
     /// Why now, in words.
     pub why: String,
     /// The first day on which the passing of time alone can change it.
@@ -158,6 +162,7 @@ fn asked_step(
         occurs_on: due_on,
         band,
         minutes: ALMANAC.duty(code).map_or(0, |duty| duty.minutes),
+        best_on: None,
         // Somebody is asked from outside.
         inside: inside(property, subject).filter(|_| band < Some(Band::Call)),
         why: format!("{moved}{why}"),
@@ -180,21 +185,30 @@ impl Part<'_> {
         let year = self.property.year();
         let past = Past { done: self.done(duty), ..past(self.property, self.subject, &duty.code) };
         let (since, today) = (duty.from.map_or(self.since, |from| from.max(self.since)), self.today);
+        let mut storm = None;
         let standing = match &duty.falls {
             Falls::Own(rule) => rule.standing(&year, since, &past, today),
             Falls::Almanac(rule) => match rule {
                 Rule::Season { season } => {
                     yearly(|y| year.season(*season, y), |y| year.season_lapses(*season, y), since, &past, today)
                 }
+                // Where a freeze is too rare to have a usual day, nothing is done before it.
+                Rule::Before { before: DayOfYear::FirstFreeze, .. } if freezes_rarely(self.property) => None,
                 Rule::Before { before, days } => {
                     let lapses = |y| year.before_lapses(*before, *days, y);
                     yearly(|y| year.before(*before, *days, y), lapses, since, &past, today)
                 }
-                Rule::Yearly { on } => {
-                    let day = month_day(on)?;
+                Rule::Yearly { on, south } => {
+                    let day = month_day(if year.southern { south } else { on })?;
                     yearly(|y| by_day(day, y), |_| None, since, &past, today)
                 }
-                Rule::Months { months } => every(Interval::months(*months), since, &past, today),
+                Rule::Months { months, storm_days: None } => every(Interval::months(*months), since, &past, today),
+                Rule::Months { months, storm_days: Some(within) } => {
+                    let (standing, day) =
+                        every_and_after(Interval::months(*months), &self.storms(), *within, since, &past, today)?;
+                    storm = day;
+                    Some(standing)
+                }
                 // The verdicts of sections ask for the same test by the same day.
                 Rule::After { after: Trigger::SystemStart, .. } if !self.property.sections.is_empty() => None,
                 Rule::After { after: Trigger::SystemStart | Trigger::Installed, from_days, days } => {
@@ -212,28 +226,22 @@ impl Part<'_> {
             },
         }?;
         let mut due = self.row(duty, standing, past.last_done(today));
-        if let Some(says) = self.default_taken(duty) {
+        if let Some(day) = storm {
+            due.why = format!("storm on {}; {}", in_words(day), due.why);
+        }
+        if let Some(says) = assumed(self.property, &duty.falls) {
             due.why.push_str(&says);
+        }
+        if let Falls::Almanac(Rule::Season { season }) | Falls::Own(OwnRule::Season(season)) = &duty.falls {
+            let best = year.best(*season, due.occurs_on.year());
+            due.best_on = best.filter(|_| due.due_on == due.occurs_on);
         }
         Some(due)
     }
 
-    /// Says that a day the duty hangs on is a default of the climate zone, where it is one.
-    fn default_taken(&self, duty: &Chosen) -> Option<String> {
-        let of = self.property;
-        let zone = of.defaults()?;
-        let last = || zone.last_freeze().filter(|_| of.last_freeze.is_none()).map(|day| ("last freeze", day));
-        let first = || zone.first_freeze().filter(|_| of.first_freeze.is_none()).map(|day| ("first freeze", day));
-        let (what, (month, day)) = match &duty.falls {
-            Falls::Almanac(Rule::Season { season }) | Falls::Own(OwnRule::Season(season)) => match season {
-                Season::Spring => last()?,
-                Season::Autumn => first()?,
-            },
-            Falls::Almanac(Rule::Before { before: DayOfYear::LastFreeze, .. }) => last()?,
-            Falls::Almanac(Rule::Before { before: DayOfYear::FirstFreeze, .. }) => first()?,
-            _ => return None,
-        };
-        Some(format!("; {what} {month:02}-{day:02} by default of climate zone {zone}"))
+    fn storms(&self) -> Vec<NaiveDate> {
+        let storms = self.property.events.iter().filter(|event| event.kind == EventKind::Storm);
+        storms.map(|event| event.on.date).collect()
     }
 
     /// The days on which the duty was done.
@@ -278,6 +286,7 @@ impl Part<'_> {
             occurs_on: standing.occurs,
             band: None,
             minutes: duty.minutes,
+            best_on: None,
             inside: inside(self.property, self.subject),
             why: format!("{moved}{last}{missed}; {why}"),
             changes_on: standing.changes_on,

@@ -1,5 +1,6 @@
 //! Why a fact cannot join a history. Facts only: what to do about them is said at the edge.
 
+use crate::calendar::recurrence::RecurrenceError;
 use crate::ledger::subject::{Name, SubjectError};
 use crate::ledger::when::{When, WhenError};
 use crate::quantity::{MoneyError, QuantityError, QuantityKind};
@@ -28,6 +29,16 @@ pub enum Problem {
     UnknownZone { zone: String },
     #[error("`{typed}` is not a day of the year")]
     NotAMonthDay { field: &'static str, typed: String },
+    #[error("the first freeze comes {days} {} after the last one: there is no summer between them", if *.days == 1 { "day" } else { "days" })]
+    NoSummer { days: u32 },
+    #[error("these freeze dates are of the {} of the equator, and {zone} lies on its other side", if *.southern { "south" } else { "north" })]
+    OtherSide { zone: String, southern: bool },
+    #[error("`{typed}` is not a recurrence rule: {error}")]
+    NotARecurrence { typed: String, error: RecurrenceError },
+    #[error("`{typed}` is about times of day: a duty has days")]
+    OftenerThanDaily { typed: String },
+    #[error("`{typed}` never comes")]
+    NeverComes { typed: String },
     #[error("`{typed}` is not a climate zone")]
     NotAClimateZone { typed: String },
     #[error("the year {year} is outside 1600 to {latest}")]

@@ -136,7 +136,10 @@ impl Settings {
                 self.currency = Currency::from_code(value).ok_or_else(|| bad("three capital letters: `USD`"))?
             }
             "rounds" => {
-                self.rounds = Rounds::parse(value).map_err(|_| bad("five fields of cron text: `0 0 1 3,6,9,12 *`"))?;
+                let rounds = Rounds::parse(value).map_err(|_| bad("five fields of cron text: `0 0 1 3,6,9,12 *`"))?;
+                let any = chrono::NaiveDate::from_ymd_opt(2000, 1, 1).and_then(|day| rounds.next_after(day));
+                any.ok_or_else(|| Problem::NeverComes { typed: value.to_owned() })?;
+                self.rounds = rounds;
             }
             _ if variants(name).next().is_some() => {
                 let choice = ALMANAC.duties.iter().find_map(|d| d.choice.as_deref().filter(|c| *c == name));

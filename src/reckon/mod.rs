@@ -43,6 +43,7 @@ pub use fault::{Fact, Fault};
 pub use input::{Bound, Bounds, Input, Kind, Need, flag};
 pub use inputs::{Inputs, Number};
 pub use line::{Answer, answer, run};
+pub use occurrences::never_comes;
 pub use outcome::{Authority, Found, Outcome};
 pub use read::Field;
 pub use table::{ALL, named};

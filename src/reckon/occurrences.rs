@@ -29,6 +29,15 @@ pub static OCCURRENCES: Calculation = Calculation {
     run: occurrences,
 };
 
+/// Whether a rule for when is about days that no year has; `None` where it does not read.
+pub fn never_comes(text: &str) -> Option<bool> {
+    if text.contains('=') {
+        return Recurrence::parse(text).ok().map(|rule| rule.never_comes());
+    }
+    let first = chrono::NaiveDate::from_ymd_opt(2000, 1, 1)?;
+    CronText::parse(text).ok().map(|rule| rule.next_day_after(first).is_none())
+}
+
 fn occurrences(of: &Inputs) -> Result<Outcome, Fault> {
     let (text, zone) = (of.text("rule")?, of.zone("zone")?);
     let [from, until] = [of.instant("from")?, of.instant("until")?];

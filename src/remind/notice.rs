@@ -29,7 +29,7 @@ pub struct Thing {
     pub band: Option<String>,
     pub minutes: u32,
     pub cautions: Vec<String>,
-    /// How often it was told before.
+    /// The place of this telling in the order of its days, from 0; one whose day was missed counts.
     pub number: u32,
     /// Why now; only where it is asked for.
     #[serde(skip_serializing_if = "Option::is_none", default)]
@@ -125,7 +125,8 @@ fn text(things: &[Thing], day: NaiveDate) -> String {
         }
         out.push('\n');
     }
-    let code = things.first().map_or("CODE", |thing| thing.code.as_str());
+    // What a verdict calls for can be neither done nor put off so.
+    let code = things.iter().find(|thing| thing.band.is_none()).map_or("CODE", |thing| thing.code.as_str());
     out.push_str(&format!(
         "What is done, record: stemwall done {code} (it says how, where another entry records it)\n\
          Not now: stemwall duty snooze {code} --for 1w\n\n\
@@ -204,6 +205,16 @@ pub mod tests {
         let two = Notice::of("me", day("2026-03-12"), vec![thing("elm", "2026-03-11"), thing("oak", "2026-03-20")]);
         assert_eq!(two.summary, "2 houses: 2 things to do, 1 overdue");
         assert!(two.text.contains("overdue since 11 Mar 2026 (1 day)"), "{}", two.text);
+    }
+
+    #[test]
+    fn the_code_of_the_last_lines_is_of_what_can_be_done() {
+        let called = || Thing { band: Some("call".into()), code: "4aaa-11111".into(), ..thing("elm", "2026-03-01") };
+        let text = |things| Notice::of("me", day("2026-02-24"), things).text;
+        let both = text(vec![called(), thing("elm", "2026-03-11")]);
+        assert!(both.contains("stemwall done 3k7m-9qtx2 (") && both.contains("snooze 3k7m-9qtx2 "), "{both}");
+        let alone = text(vec![called()]);
+        assert!(alone.contains("stemwall done CODE (") && alone.contains("snooze CODE "), "{alone}");
     }
 
     #[test]

@@ -40,6 +40,8 @@ pub struct DueRow {
     pub minutes: u32,
     /// The foundation of the section it is done in, where that has cautions of its own.
     pub inside: Option<Foundation>,
+    /// In its season, the day from which it is best done.
+    pub best_on: Option<NaiveDate>,
     pub why: String,
     /// The line is postponed to that day.
     pub snoozed_until: Option<NaiveDate>,
@@ -123,6 +125,7 @@ impl House {
             band: due.band,
             minutes: due.minutes,
             inside: due.inside,
+            best_on: due.best_on,
             why: due.why,
             snoozed_until: None,
             notice_days: self.notice_days,

@@ -89,3 +89,28 @@ fn what_is_no_climate_zone_and_no_day_is_refused() {
          try: write 1 to 8, with A, B or C where it is known, as in `5A`\n"
     );
 }
+
+#[test]
+fn freeze_dates_that_are_hardly_of_one_place_are_refused() {
+    let world = World::new();
+    for (line, text) in [
+        (
+            "property add elm --name Elm --last-freeze 04-25 --first-freeze 04-26",
+            "error: the first freeze comes 1 day after the last one: there is no summer between them\ngiven: property add elm \
+             --name Elm --last-freeze 04-25 --first-freeze 04-26\n  try: --last-freeze is that of spring, --first-freeze that of \
+             autumn, as in `04-25` and `10-12`\n",
+        ),
+        (
+            "property add elm --name Elm --zone America/Chicago --last-freeze 10-12 --first-freeze 04-25",
+            "error: these freeze dates are of the south of the equator, and America/Chicago lies on its other side\ngiven: property \
+             add elm --name Elm --zone America/Chicago --last-freeze 10-12 --first-freeze 04-25\n  try: see to the months and to \
+             the zone: --last-freeze is that of spring\n",
+        ),
+    ] {
+        let words: Vec<&str> = line.split(' ').collect();
+        assert_eq!(world.refused(2, &words), text, "{line}");
+    }
+    // In the south the last freeze of spring is in September, the first of autumn in May.
+    let hob = ["property", "add", "hob", "--name", "Hob", "--zone", "Australia/Hobart", "--last-freeze", "09-20"];
+    world.run(&[&hob[..], &["--first-freeze", "05-10"]].concat()).ok();
+}

@@ -128,8 +128,8 @@ fn what_cannot_be_set_is_refused() {
         (
             "duty set hose --title Hose",
             2,
-            "error: --every, --season, --yearly or --once is missing\ngiven: duty set hose --title Hose\n  try: add --every, \
-             --season, --yearly or --once\n",
+            "error: --every, --season, --yearly, --rule or --once is missing\ngiven: duty set hose --title Hose\n  try: add --every, \
+             --season, --yearly, --rule or --once\n",
         ),
         (
             "duty set hose --title Hose --every soon",
@@ -143,9 +143,9 @@ fn what_cannot_be_set_is_refused() {
             "error: `02-30` is not a day of the year\ngiven: --yearly 02-30\n  try: write month and day as in `04-25`\n",
         ),
         (
-            "duty set hose --title Hose --season summer",
+            "duty set hose --title Hose --season rainy",
             2,
-            "error: `summer` is not a season of walks\ngiven: --season summer\n  try: one of spring, autumn\n",
+            "error: `rainy` is not a season\ngiven: --season rainy\n  try: one of spring, summer, autumn, winter, wet\n",
         ),
         (
             "duty set hose --title Hose --once 2026-02-28",

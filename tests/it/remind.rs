@@ -167,8 +167,15 @@ fn a_channel_that_escalates_hears_late_and_one_of_other_houses_not_at_all() {
     let more = "[[channel]]\nname = 'boss'\nkind = 'screen'\noverdue_by = '2w'\nrepeat = '1d'\n\
                 [[channel]]\nname = 'other'\nkind = 'screen'\nproperties = ['oak']\n";
     set_up(&world, &format!("{SCREEN}{more}"));
-    let said = world.run(&["remind"]).ok();
-    assert!(said.ends_with("boss: nothing new\nother: property `oak` is not in this ledger\n"), "{said}");
+    let outcome = world.run(&["remind"]);
+    assert_eq!(
+        outcome.stderr,
+        "error: channel `other`: property `oak` is not in this ledger\ngiven: oak\n  try: `stemwall property list` shows what there \
+         is; the channel tells of its other houses\n"
+    );
+    let said = outcome.fails_saying(1);
+    assert!(said.contains("boss: nothing new\nother: property `oak` is not in this ledger\n"), "{said}");
+    world.run(&["property", "add", "oak", "--name", "Oak Row", "--on", "2026-03-20"]).ok();
     let world = world.on("2026-03-25");
     let said = world.run(&["remind"]).ok();
     assert!(
@@ -275,6 +282,8 @@ fn status_says_which_channel_is_down_since_when_and_when_it_is_tried_again() {
     assert_eq!(world.run(&["remind"]).code, 1);
     assert!(world.run(&["status"]).ok().contains("reminders by `late`: down since "));
     set_up(&world, SCREEN);
+    // Nobody waits for it from then on, whether or not anything is sent.
+    assert!(!world.run(&["status"]).ok().contains("reminders by"));
     assert_eq!(world.run(&["remind"]).ok(), "here: nothing new\n");
     assert!(!world.run(&["status"]).ok().contains("reminders by"));
     world.run(&["verify"]).ok();
@@ -551,4 +560,23 @@ fn a_configuration_that_is_wrong() {
         "error: zone `America/Chicgo` is not known\ngiven: America/Chicgo\n  \
          try: did you mean `America/Chicago`? a zone is named as in `America/Chicago`\n"
     );
+}
+
+#[test]
+fn a_channel_that_was_never_used_has_its_first_moment_ahead_and_one_in_quiet_hours_says_so() {
+    let world = house();
+    let year = |channel: &str, more: &str| {
+        format!("[[channel]]\nname = '{channel}'\nkind = 'screen'\nwhen = '0 7 1 1 *'\n{more}\n")
+    };
+    set_up(&world, &format!("{}{}", year("plain", ""), year("quiet", "quiet = '07:00-06:59'")));
+    let said = world.run(&["remind", "list"]).ok();
+    let next = chrono::Datelike::year(&chrono::Utc::now()) + 1;
+    let expected = format!(
+        "plain (screen): next at {next}-01-01 07:00 UTC\nquiet (screen): next at {next}-01-02 06:59 UTC, once the quiet hours of \
+         its moment end\n"
+    );
+    // In the first hours of a year its moment is still ahead.
+    if chrono::Datelike::ordinal(&chrono::Utc::now()) > 2 {
+        assert_eq!(said, expected);
+    }
 }

@@ -6,6 +6,7 @@ use super::super::Error;
 use super::span;
 use crate::calendar::almanac::Season;
 use crate::calendar::own::OwnRule;
+use crate::calendar::recurrence::Recurrence;
 use crate::command::typed::Reading;
 use crate::ledger::duty_change::DutyChange;
 use crate::ledger::problem::Problem;
@@ -18,20 +19,23 @@ pub struct SetFields {
     #[arg(long, value_name = "SUBJECT")]
     pub at: Option<String>,
     /// Ask for it no longer
-    #[arg(long, conflicts_with_all = ["on_again", "every", "season", "yearly", "once"])]
+    #[arg(long, conflicts_with_all = ["on_again", "every", "season", "yearly", "rule", "once"])]
     pub off: bool,
     /// Ask for it again, or for what the almanac leaves to you
     #[arg(long = "again")]
     pub on_again: bool,
     /// So long after it was last done: 2w, 6mo, 1y
-    #[arg(long, value_name = "TIME", conflicts_with_all = ["season", "yearly", "once"])]
+    #[arg(long, value_name = "TIME", conflicts_with_all = ["season", "yearly", "rule", "once"])]
     pub every: Option<String>,
-    /// Once in that season: spring or autumn
-    #[arg(long, conflicts_with_all = ["yearly", "once"])]
+    /// Once in that season: spring, summer, autumn or winter; or wet, before the wet season
+    #[arg(long, conflicts_with_all = ["yearly", "rule", "once"])]
     pub season: Option<String>,
     /// By a day of every year: 05-01
-    #[arg(long, value_name = "MM-DD", conflicts_with = "once")]
+    #[arg(long, value_name = "MM-DD", conflicts_with_all = ["rule", "once"])]
     pub yearly: Option<String>,
+    /// On the days of a recurrence rule (RFC 5545), from today on: "FREQ=MONTHLY;BYDAY=1SA"
+    #[arg(long, value_name = "RULE", conflicts_with = "once")]
+    pub rule: Option<String>,
     /// By one day
     #[arg(long, value_name = "DATE")]
     pub once: Option<String>,
@@ -54,7 +58,7 @@ impl SetFields {
         let off = (self.off || self.on_again).then_some(self.off);
         Ok(DutyChange {
             off,
-            rule: self.rule(today, read)?,
+            rule: self.own_rule(today, read)?,
             title: self.title.clone(),
             of: self.part(read),
             minutes: self.minutes,
@@ -64,23 +68,31 @@ impl SetFields {
     }
 
     pub fn has_rule(&self) -> bool {
-        self.every.is_some() || self.season.is_some() || self.yearly.is_some() || self.once.is_some()
+        self.every.is_some()
+            || self.season.is_some()
+            || self.yearly.is_some()
+            || self.rule.is_some()
+            || self.once.is_some()
     }
 
-    fn rule(&self, today: NaiveDate, read: &mut Reading) -> Result<Option<OwnRule>, Error> {
+    fn own_rule(&self, today: NaiveDate, read: &mut Reading) -> Result<Option<OwnRule>, Error> {
         if let Some(text) = &self.every {
             let interval = span(text)?;
             return Ok(Some(OwnRule::Every { months: interval.months, days: interval.days }));
         }
-        let season = |word: &str| match word {
-            "spring" => Some(Season::Spring),
-            "autumn" => Some(Season::Autumn),
-            _ => None,
-        };
         if self.season.is_some() {
-            let season =
-                read.word("--season", self.season.as_deref(), "a season of walks", &["spring", "autumn"], season);
-            return Ok(season.map(OwnRule::Season));
+            const WORDS: &[&str] = &["spring", "summer", "autumn", "winter", "wet"];
+            let season = |word: &str| match Season::ALL.into_iter().find(|season| season.word() == word) {
+                Some(season) => Some(OwnRule::Season(season)),
+                None => (word == "wet").then_some(OwnRule::WetSeason {}),
+            };
+            return Ok(read.word("--season", self.season.as_deref(), "a season", WORDS, season));
+        }
+        if let Some(rule) = &self.rule {
+            let problem = recurrence_problem(rule);
+            let reads = problem.is_none();
+            read.problems.extend(problem);
+            return Ok(reads.then(|| OwnRule::Recurrence { rule: rule.clone(), start: today }));
         }
         if let Some(day) = &self.yearly {
             if crate::calendar::own::month_day(day).is_none() {
@@ -112,5 +124,16 @@ impl SetFields {
             });
         }
         Some(of.to_owned())
+    }
+}
+
+/// What keeps a recurrence rule from being one of days that come.
+fn recurrence_problem(typed: &str) -> Option<Problem> {
+    let typed = typed.to_owned();
+    match Recurrence::parse(&typed) {
+        Err(error) => Some(Problem::NotARecurrence { typed, error }),
+        Ok(rule) if !rule.is_of_days() => Some(Problem::OftenerThanDaily { typed }),
+        Ok(rule) if rule.never_comes() => Some(Problem::NeverComes { typed }),
+        Ok(_) => None,
     }
 }

@@ -1,13 +1,13 @@
 //! One occurrence of a duty, by its code or by what it is of: done, left out, moved, or its line postponed.
 
-use chrono::NaiveDate;
+use chrono::{Months, NaiveDate};
 use uuid::Uuid;
 
 use super::super::{Circumstances, Context, Error, Place, Recorded, nearest};
 use super::{code_of, place_of, span};
 use crate::calendar::almanac::{ALMANAC, By, Rule};
 use crate::command::typed::Reading;
-use crate::ledger::duties::duties;
+use crate::ledger::duties::{chosen, duties, names_of};
 use crate::ledger::kind::duty_done::DutyDone;
 use crate::ledger::kind::duty_skipped::DutySkipped;
 use crate::ledger::occurrence_code::{code, of_property, typed as code_typed};
@@ -16,6 +16,9 @@ use crate::ledger::property::Skip;
 use crate::ledger::subject::Subject;
 use crate::store::{DueAsked, DueRow, Refusal, Store, StoreError, Target};
 use crate::trade::Band;
+
+/// A line is postponed for so many months at most: what is to rest longer is moved, or switched off.
+const LONGEST_SNOOZE: Months = Months::new(12);
 
 /// How many of several are named.
 const NAMED: usize = 12;
@@ -127,6 +130,9 @@ pub fn snooze(
     let until = until.filter(|day| *day < NaiveDate::MAX).ok_or_else(no_length)?;
     if until <= today {
         return Err(Error::Typed(vec![Problem::DayPassed { field: "--until", day: until, on: today }]));
+    }
+    if today.checked_add_months(LONGEST_SNOOZE).is_some_and(|last| until > last) {
+        return Err(Error::SnoozedTooLong { until });
     }
     if row.opens_on > today {
         return Err(Error::NotDueYet { what: place_of(&row), title: row.title, opens: row.opens_on });
@@ -244,15 +250,22 @@ pub(super) fn near_duty(store: &Store, typed: &str, error: Error) -> Error {
 }
 
 /// A moved occurrence of a window of the year has its day before the next one opens: else there would be two to do at once.
-/// What counts from when it was last done has no next one until then.
+/// What counts from when it was last done is moved by one interval at most.
 fn before_the_next(store: &mut Store, row: &DueRow, until: NaiveDate, today: NaiveDate) -> Result<(), Error> {
     if is_of_warranty(&row.duty) {
         return Ok(());
     }
     let mut without = store.property_on(row.property, today)?;
     let subject = Subject::parse(&row.subject)?;
+    let names = names_of(&without, &subject);
+    let chosen = chosen(&without, &subject, &names, store.settings()).into_iter().find(|duty| duty.code == row.duty);
+    let interval = chosen.filter(|_| row.band.is_none()).and_then(|duty| duty.falls.interval());
+    let last = interval.and_then(|interval| interval.after(row.occurs_on.max(today)));
+    if let Some(opens) = last.filter(|last| until > *last) {
+        return Err(Error::NextOpens { until, opens });
+    }
     let stands = duties(&without, &subject, store.settings(), today).into_iter().find(|due| due.code == row.duty);
-    if stands.is_none_or(|due| due.changes_on.is_none()) {
+    if interval.is_some() || stands.is_none_or(|due| due.changes_on.is_none()) {
         return Ok(());
     }
     let skip = Skip { on: today, until: None, nobody_in: false, why: None };

@@ -49,7 +49,7 @@ pub fn set(
                 read.missing("--title");
             }
             if !fields.has_rule() {
-                read.missing("--every, --season, --yearly or --once");
+                read.missing("--every, --season, --yearly, --rule or --once");
             }
         }
     }

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use crate::calendar::almanac::{ALMANAC, By, DayOfYear, Duty, Rule, Season, Trigger};
+use crate::calendar::almanac::{ALMANAC, By, DayOfYear, Duty, Rule, Trigger};
 use crate::calendar::occurrences::Interval;
 use crate::calendar::own::OwnRule;
 use crate::ledger::duty_change::DutyChange;
@@ -155,6 +155,10 @@ impl Chosen {
         self.why = change.why.clone().unwrap_or_else(|| std::mem::take(&mut self.why));
         self.from = self.from.or(change.from);
         if let Some(rule) = &change.rule {
+            // What the almanac gives as its reason is often how often.
+            if change.why.is_none() && ALMANAC.duty(&self.code).is_some() {
+                self.why = format!("{}, as it was set", rule.words());
+            }
             self.falls = Falls::Own(rule.clone());
             // Whoever says when, asks for it.
             self.off = change.off.unwrap_or(false);
@@ -163,6 +167,15 @@ impl Chosen {
 }
 
 impl Falls {
+    /// The time from one to the next, where it counts from when it was last done.
+    pub fn interval(&self) -> Option<Interval> {
+        match self {
+            Falls::Almanac(Rule::Months { months, .. }) => Some(Interval::months(*months)),
+            Falls::Own(OwnRule::Every { months, days }) => Some(Interval { months: *months, days: *days }),
+            Falls::Almanac(_) | Falls::Own(_) => None,
+        }
+    }
+
     /// As it is put to people.
     pub fn words(&self) -> String {
         match self {
@@ -175,13 +188,15 @@ impl Falls {
 /// A rule of the almanac, as it is put to people.
 pub fn in_words(rule: &Rule) -> String {
     match rule {
-        Rule::Season { season: Season::Spring } => "every spring".into(),
-        Rule::Season { season: Season::Autumn } => "every autumn".into(),
-        Rule::Months { months } => Interval::months(*months).words(),
+        Rule::Season { season } => format!("every {}", season.word()),
+        Rule::Months { months, storm_days: None } => Interval::months(*months).words(),
+        Rule::Months { months, storm_days: Some(days) } => {
+            format!("{}, and within {days} days after a storm", Interval::months(*months).words())
+        }
         Rule::Before { before: DayOfYear::LastFreeze, days } => format!("{days} days before the usual last freeze"),
         Rule::Before { before: DayOfYear::FirstFreeze, days } => format!("{days} days before the usual first freeze"),
-        Rule::Before { before: DayOfYear::WetSeason, .. } => "before the wet season (1 October)".into(),
-        Rule::Yearly { on } => format!("every year by {on}"),
+        Rule::Before { before: DayOfYear::WetSeason, .. } => "before the wet season".into(),
+        Rule::Yearly { on, south } => format!("every year by {on}, south of the equator by {south}"),
         Rule::After { after: Trigger::Repair, days, .. } => format!("{days} days after the repair"),
         Rule::After { after: Trigger::SystemStart, from_days, days } => {
             format!("{from_days} to {days} days after the system was started")

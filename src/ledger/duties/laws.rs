@@ -103,7 +103,13 @@ fn again_and_again() -> impl Strategy<Value = OwnRule> {
 /// Rules whose windows belong to their years.
 fn windows() -> impl Strategy<Value = OwnRule> {
     prop_oneof![
-        prop_oneof![Just(Season::Spring), Just(Season::Autumn)].prop_map(OwnRule::Season),
+        prop_oneof![Just(Season::Spring), Just(Season::Summer), Just(Season::Autumn), Just(Season::Winter)]
+            .prop_map(OwnRule::Season),
+        Just(OwnRule::WetSeason {}),
+        (1_u32..=28, 1_u32..6).prop_map(|(day, months)| OwnRule::Recurrence {
+            rule: format!("FREQ=MONTHLY;INTERVAL={months};BYMONTHDAY={day}"),
+            start: FIRST.parse().unwrap(),
+        }),
         (1_u32..=12, 1_u32..=28).prop_map(|(m, d)| OwnRule::Yearly(format!("{m:02}-{d:02}"))),
     ]
 }
@@ -185,6 +191,18 @@ proptest! {
             tardy.add(opens + late, done());
             let on = opens + late + 365 * years;
             prop_assert_eq!(prompt.due(on).unwrap().occurs_on, tardy.due(on).unwrap().occurs_on);
+        }
+    }
+
+    /// The zone of a house moves no civil date: its freeze dates say on which side of the equator it lies.
+    #[test]
+    fn the_zone_moves_no_day(rule in again_and_again(), zone in prop::sample::select(&chrono_tz::TZ_VARIANTS[..]), today in 0_u64..2500) {
+        let house = House::new(&rule);
+        let mut moved = House::new(&rule);
+        moved.folded.property.zone = Some(zone);
+        for days in [0, 1, 40] {
+            let of = |house: &House| outlook(&house.folded.property, &Settings::default(), day(today + days)).rows;
+            prop_assert_eq!(of(&house), of(&moved), "{}", zone);
         }
     }
 

@@ -16,7 +16,7 @@ pub struct DutyDone {
     pub about: String,
     /// The duty's name in the almanac.
     pub duty: String,
-    /// The day by which its rule has the occurrence that was done, where several of one name stand side by side.
+    /// The day by which its rule has the occurrence that was done, where several of one name stand side by side. Since version 2.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<String>")]
     pub occurs: Option<NaiveDate>,

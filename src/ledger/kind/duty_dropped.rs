@@ -3,6 +3,7 @@ use serde::{Deserialize, Serialize};
 
 use super::Kind;
 use super::note_added::check_subject;
+use crate::calendar::almanac::ALMANAC;
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property};
 use crate::ledger::subject::Subject;
@@ -36,6 +37,9 @@ impl Kind for DutyDropped {
     }
 
     fn sentence(&self) -> String {
-        format!("duty `{}` as for all houses again", self.duty)
+        match ALMANAC.duty(&self.duty) {
+            Some(_) => format!("duty `{}` as for all houses again", self.duty),
+            None => format!("duty `{}` is no longer set here", self.duty),
+        }
     }
 }

@@ -2,6 +2,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::LedgerKind;
+use crate::calendar::almanac::ALMANAC;
 use crate::ledger::problem::Problem;
 use crate::ledger::settings::Settings;
 
@@ -25,6 +26,9 @@ impl LedgerKind for DutyDroppedForAll {
     }
 
     fn sentence(&self) -> String {
-        format!("duty `{}` at all houses as in the almanac again", self.duty)
+        match ALMANAC.duty(&self.duty) {
+            Some(_) => format!("duty `{}` at all houses as in the almanac again", self.duty),
+            None => format!("duty `{}` is gone from all houses", self.duty),
+        }
     }
 }

@@ -230,8 +230,8 @@ kinds! {
         "walk-begun" v 1 WalkBegun in walk_begun,
         "point-walked" v 1 PointWalked in point_walked,
         "walk-ended" v 1 WalkEnded in walk_ended,
-        "duty-done" v 1 DutyDone in duty_done,
-        "duty-set" v 1 DutySet in duty_set,
+        "duty-done" v 2 DutyDone in duty_done,
+        "duty-set" v 2 DutySet in duty_set,
         "duty-dropped" v 1 DutyDropped in duty_dropped,
         "duty-skipped" v 1 DutySkipped in duty_skipped,
         "duty-expected" v 1 DutyExpected in duty_expected,
@@ -249,7 +249,7 @@ kinds! {
     ledger {
         "ledger-started" v 1 LedgerStarted in ledger_started,
         "setting-changed" v 1 SettingChanged in setting_changed,
-        "duty-set-for-all" v 1 DutySetForAll in duty_set_for_all,
+        "duty-set-for-all" v 2 DutySetForAll in duty_set_for_all,
         "duty-dropped-for-all" v 1 DutyDroppedForAll in duty_dropped_for_all,
     }
 }

@@ -36,6 +36,8 @@ struct Stored<'a> {
     /// The foundation of the section it is done in, where that has cautions of its own.
     #[serde(borrow, default, skip_serializing_if = "Option::is_none")]
     inside: Option<Cow<'a, str>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    best_on: Option<NaiveDate>,
 }
 
 /// The duties of one subject as they are stored: a JSON array, `None` where there is none.
@@ -49,6 +51,7 @@ fn list(duties: &[Due]) -> Option<String> {
         moved_from: (due.occurs_on != due.due_on).then_some(due.occurs_on),
         band: due.band.map(Band::courses),
         minutes: due.minutes,
+        best_on: due.best_on,
         inside: due.inside.map(|foundation| Cow::Borrowed(foundation.word())),
     });
     let stored: Vec<Stored> = stored.collect();
@@ -68,6 +71,7 @@ pub(in crate::store) fn duties_in(list: &str) -> Vec<Due> {
         occurs_on: due.moved_from.unwrap_or(due.due_on),
         band: due.band.and_then(Band::from_courses),
         minutes: due.minutes,
+        best_on: due.best_on,
         inside: due.inside.and_then(|word| Foundation::from_word(&word)),
         changes_on: None,
     };

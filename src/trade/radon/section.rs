@@ -91,7 +91,7 @@ pub fn verdict(of: &SectionRadon, today: NaiveDate) -> Verdict {
     let decided = decided.min();
     let quoted = of.quotes.iter().copied().filter(|day| *day <= today && Some(*day) >= decided).max();
     found.changes_on.extend(of.quotes);
-    verdict.next = next(&verdict, of.choices, &states, quoted.is_some());
+    verdict.next = next(&verdict, of, &states, quoted.is_some());
     verdict.cautions = vec![cautions::LOCAL_LAW];
     found.changes_on.into_iter().filter(|day| *day > today).for_each(|day| verdict.may_change_on(day));
     found.due.into_iter().for_each(|day| verdict.ask_by(day));
@@ -306,7 +306,8 @@ fn what_is_not_known(record: &Record, states: &BTreeMap<Place, State>, changed: 
 }
 
 /// What to do next, by the rule that decided.
-fn next(verdict: &Verdict, choices: Choices, states: &[State], quoted: bool) -> Vec<Step> {
+fn next(verdict: &Verdict, of: &SectionRadon, states: &[State], quoted: bool) -> Vec<Step> {
+    let choices = of.choices;
     let test = |says: String| vec![Step::recorded_as(says, "radon-tested")];
     let for_sale = || {
         let pair = match choices.radon_sale {
@@ -345,7 +346,11 @@ fn next(verdict: &Verdict, choices: Choices, states: &[State], quoted: bool) -> 
     }
     if verdict.because.iter().any(|f| f.rule == &AFTER_SYSTEM) {
         let window = "from 24 hours to 30 days after the system started, house closed from 12 hours before";
-        return test(format!("test where the test before it stood, {window}"));
+        let place = match of.tests {
+            [] => "the lowest level that is or could be lived in",
+            _ => "where the test before it stood",
+        };
+        return test(format!("test {place}, {window}"));
     }
     if verdict.because.iter().any(|f| f.rule == &STRADDLE) {
         return test("test again in the same place: two results that far apart are not averaged".to_owned());
