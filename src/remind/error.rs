@@ -30,6 +30,9 @@ pub enum RemindError {
     Quiet { given: String, error: QuietError },
     #[error("`{given}` is not a number of days")]
     NotDays { field: &'static str, given: String },
+    /// What is wrong stands at one channel.
+    #[error("channel `{channel}`: {error}")]
+    OfChannel { channel: String, error: Box<RemindError> },
     #[error("no channel is set up")]
     NoChannel,
     #[error("there are two channels `{name}`")]

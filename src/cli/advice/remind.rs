@@ -39,6 +39,7 @@ pub fn failure(error: &RemindError) -> Failure {
             let never = if *field == "repeat" { ", or `never`" } else { "" };
             (format!("{field} = {given}"), format!("write days or weeks, as in `7d` or `2w`{never}"))
         }
+        E::OfChannel { channel, error } => return failure(error).inside(&format!("channel `{channel}`")),
         E::NoChannel => (given::typed(), "add one: `[[channel]]`, `name = \"here\"`, `kind = \"screen\"`".into()),
         E::TwoOfAName { name } => (name.clone(), "what was sent is kept by the name: give each its own".into()),
         E::BadName { name } => (name.clone(), "at most 40 letters, digits, hyphens, underscores, full stops".into()),

@@ -120,11 +120,17 @@ impl Settings {
         if name.is_empty() || name.len() > LONGEST_NAME || !name.chars().all(plain) {
             return Err(RemindError::BadName { name });
         }
-        let when = typed.when.as_deref().or(self.when.as_deref()).unwrap_or(WHEN);
-        let quiet = typed.quiet.as_deref().or(self.quiet.as_deref()).map(quiet).transpose()?;
+        let own = |is_own: bool, error: RemindError| match is_own {
+            true => RemindError::OfChannel { channel: typed.name.clone(), error: Box::new(error) },
+            false => error,
+        };
+        let when = cron(typed.when.as_deref().or(self.when.as_deref()).unwrap_or(WHEN))
+            .map_err(|error| own(typed.when.is_some(), error))?;
+        let quiet = typed.quiet.as_deref().or(self.quiet.as_deref()).map(quiet).transpose();
+        let quiet = quiet.map_err(|error| own(typed.quiet.is_some(), error))?;
         Ok(Channel {
             kind: typed.kind(folder, variables)?,
-            moments: Moments { when: cron(when)?, zone, quiet },
+            moments: Moments { when, zone, quiet },
             calls: self.calls(typed)?,
             digest: typed.digest.unwrap_or(self.digest),
             why: typed.why.unwrap_or(self.why),
