@@ -3,6 +3,7 @@
 mod fixture;
 mod radon;
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{Datelike, Months, NaiveDate};
@@ -84,28 +85,33 @@ fn plain(verdict: Verdict) -> Shown {
 fn of_finding(property: &Property, number: u32, settings: &Settings, today: NaiveDate) -> Option<Shown> {
     let finding = property.findings.get(&number)?;
     let computed = computed(property, number, finding, settings, today);
-    let judgements: Vec<judgement::Judgement> =
-        property.judgements.iter().filter(|j| j.about.contains(&number)).map(judged_by).collect();
-    let mut given: Vec<&judgement::Judgement> = judgements.iter().filter(|j| j.on <= today).collect();
-    given.sort_by_key(|j| std::cmp::Reverse(j.on));
+    let given = property.judgements.iter().filter(|j| j.about.contains(&number) && j.on.date <= today);
     // How long a crack is says nothing of how wide it may be.
     let limited = |r: &Reading| ["width", "offset", "bow"].contains(&r.measured.quantity());
     let lengths = |r: &Reading| r.measured.length().filter(|_| limited(r)).map(|l| l.value());
-    let weighed = |one: &judgement::Judgement| {
-        let then = self::computed(property, number, finding, settings, one.on);
+    let weighed = |one: &Judgement| {
+        let known = known_at(property, one);
+        let then = match known.findings.get(&number) {
+            Some(finding) => self::computed(&known, number, finding, settings, one.on.date),
+            None => Verdict::from_fired(Vec::new()),
+        };
         let later = judgement::Later {
             computed_then: Some(&then),
-            largest: until(finding, today).filter(|r| r.on.date > one.on).filter_map(lengths).max(),
+            largest: until(finding, today)
+                .filter(|r| r.on.is_after(r.seq, (one.on, one.seq)))
+                .filter_map(lengths)
+                .max(),
             growth_a_year: growth_a_year(finding, today),
             next_round: Some(next_round(finding, settings, today)),
             events: &events(property),
         };
-        judgement::judged(computed.clone(), std::slice::from_ref(one), &later, today)
+        judgement::judged(computed.clone(), &[judged_by(one)], &later, today)
     };
     // The newest that has not run out decides: one that only ran out does not take the place of an earlier one that holds,
     // and one that ended by what it names, or by later evidence, leaves none in its place.
-    let ran_out = |j: &judgement::Judgement| j.until.is_some_and(|until| until < today) || j.licence.trim().is_empty();
-    let Some(newest) = given.iter().find(|j| !ran_out(j)).or(given.first()) else { return Some(plain(computed)) };
+    let ran_out = |j: &Judgement| j.until.is_some_and(|until| until < today) || j.licence.trim().is_empty();
+    let holding = given.clone().filter(|j| !ran_out(j)).reduce(newer);
+    let Some(newest) = holding.or(given.reduce(newer)) else { return Some(plain(computed)) };
     let judged = weighed(newest);
     Some(Shown {
         computed: judged.held_by.is_some().then_some(judged.computed),
@@ -113,6 +119,25 @@ fn of_finding(property: &Property, number: u32, settings: &Settings, today: Naiv
         held_by: judged.held_by,
         not_held: judged.not_held,
     })
+}
+
+fn newer<'a>(one: &'a Judgement, other: &'a Judgement) -> &'a Judgement {
+    if other.on.is_after(other.seq, (one.on, one.seq)) { other } else { one }
+}
+
+/// The property as far as it was known when a judgement was given: what was read, seen or opened later on its day is evidence
+/// that came after it.
+fn known_at<'a>(property: &'a Property, given: &Judgement) -> Cow<'a, Property> {
+    let since = (given.on, given.seq);
+    let later = |on: When, seq| on.date == given.on.date && on.is_after(seq, since);
+    let any = |f: &Finding| later(f.opened, f.seq) || f.readings.iter().any(|r| later(r.on, r.seq));
+    if !property.findings.values().any(any) {
+        return Cow::Borrowed(property);
+    }
+    let mut known = property.clone();
+    known.findings.retain(|_, finding| !later(finding.opened, finding.seq));
+    known.findings.values_mut().for_each(|finding| finding.readings.retain(|r| !later(r.on, r.seq)));
+    Cow::Owned(known)
 }
 
 fn judged_by(j: &Judgement) -> judgement::Judgement {

@@ -4,6 +4,7 @@ mod advised;
 mod air;
 mod choices;
 mod climate;
+mod clock;
 mod defer;
 mod disk;
 mod dossier;
