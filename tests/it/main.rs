@@ -24,6 +24,7 @@ mod kill;
 mod kinds;
 mod layers;
 mod ledgers;
+mod occasions;
 mod occurrences;
 mod outlook;
 mod pdf;
