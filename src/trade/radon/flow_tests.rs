@@ -7,7 +7,7 @@ use super::{AtOnceRule, RadonTest, SectionRadon};
 use crate::quantity::Span;
 use crate::trade::choice::Choices;
 use crate::trade::verdict::{Band, By, Verdict, Who};
-use crate::trade::words::EventKind;
+use crate::trade::words::{EventKind, Level};
 
 /// A closed charcoal test of three days that ended on that day.
 fn ended(on: &str, result: &str) -> RadonTest {
@@ -320,4 +320,32 @@ fn a_price_offered_since_the_decision_moves_on_to_the_work() {
     assert_eq!(next(&[]), (Some("quote-given"), Some(day("2025-02-19"))));
     assert_eq!(next(&[day("2025-01-19"), day("2025-02-11")]), (Some("quote-given"), Some(day("2025-02-19"))));
     assert_eq!(next(&[day("2025-02-01")]), (Some("fixture-added"), Some(day("2025-03-03"))));
+}
+
+#[test]
+fn a_low_test_on_another_level_tells_nothing_of_the_lowest() {
+    // MAH-2019 7.1 and the Citizen's Guide are for the lowest level that is or could be lived in.
+    let attic =
+        |on: &str, result: &str| RadonTest { level: Some(Level::Other), ..in_place("attic", ended(on, result)) };
+    let alone = judged(&[attic("2025-01-10", "1.0 pCi/L")], "2025-02-01");
+    assert_eq!(of(&alone), (None, None, None));
+    assert_eq!(alone.next[0].says, "test the lowest level that is or could be lived in now, 48 hours or longer");
+    assert_eq!(alone.not_known, ["radon on the lowest level (only another level was tested)"]);
+    assert_eq!(alone.comparison[0].rule.name, "radon-below-two");
+    // It neither lowers nor answers nor renews what the lowest level said: 5.0 and 1.0 would be 3.0 without a room.
+    let nowhere = |test: RadonTest| RadonTest { place: None, ..test };
+    let tests = [nowhere(ended("2025-01-10", "5.0 pCi/L")), nowhere(attic("2025-01-20", "1.0 pCi/L"))];
+    assert_eq!(
+        of(&judged(&tests, "2025-02-01")),
+        (Some(Band::Watch), Some("radon-follow-up"), Some(day("2025-02-10")))
+    );
+    let tests = [ended("2022-01-10", "1.0 pCi/L"), attic("2024-12-20", "1.0 pCi/L")];
+    let aged = judged(&tests, "2025-02-01");
+    assert!(aged.because.iter().any(|f| f.rule.name == "radon-retest-interval"), "{:?}", aged.because);
+    let brief = RadonTest { lasted: Some(Span::hours(24, 1)), ..ended("2025-01-05", "9.0 pCi/L") };
+    let tests = [brief, attic("2025-01-20", "1.0 pCi/L")];
+    assert_eq!(of(&judged(&tests, "2025-02-01")).1, Some("radon-invalid-high"));
+    // A high one asks for its follow-up all the same.
+    let high = judged(&[attic("2025-01-10", "5.0 pCi/L")], "2025-02-01");
+    assert_eq!(of(&high), (Some(Band::Watch), Some("radon-follow-up"), Some(day("2025-02-10"))));
 }
