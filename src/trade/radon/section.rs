@@ -62,6 +62,7 @@ pub fn verdict(of: &SectionRadon, today: NaiveDate) -> Verdict {
     for state in states.values().chain(above.values()) {
         match *state {
             State::Waits(test) => waits(test, of.choices, &mut found),
+            State::Apart(first, second) => apart(first, second, &mut found),
             State::High(grounds) => {
                 found.fired.push(high(grounds));
                 sequential(grounds, of, today, &mut found);
@@ -139,6 +140,19 @@ fn waits(test: &RadonTest, choices: Choices, found: &mut Found) {
     let since = (by == By::AtOnce).then_some(day);
     let fired = Fired { since, ..Fired::new(&FOLLOW_UP, Band::Watch, Who::Owner, Some(by), because) };
     found.fired.push(fired.by_variant(choices.radon_at_once.variant()));
+    found.due.push(day);
+}
+
+/// A high test whose follow-up came too late, and low.
+fn apart(first: &RadonTest, second: &RadonTest, found: &mut Found) {
+    let day = month_on(second);
+    let because = format!(
+        "{} and {}: over a month apart, so they are not averaged; a follow-up test by {}",
+        first.described(),
+        second.described(),
+        told::day(day)
+    );
+    found.fired.push(Fired::new(&FOLLOW_UP, Band::Watch, Who::Owner, Some(By::Date(day)), because));
     found.due.push(day);
 }
 
@@ -353,7 +367,8 @@ fn next(verdict: &Verdict, choices: Choices, states: &[State], quoted: bool, els
     if waiting.iter().any(|test| is_at_once(test, choices)) {
         return test("test again in the same place at once: a second short test, not a long one".to_owned());
     }
-    if !waiting.is_empty() {
+    let is_apart = states.iter().any(|state| matches!(state, State::Apart(..)));
+    if !waiting.is_empty() || is_apart {
         let place = "a second short test for a quick answer, or a long test for a better figure of the year";
         return test(format!("test again in the same place: {place}"));
     }
