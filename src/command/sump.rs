@@ -1,21 +1,20 @@
 //! `sump test`: a pump tried by pouring water in, by timing a drawdown, or both.
 
+use uuid::Uuid;
+
 use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded, fixture};
 use crate::ledger::kind::fixture_added::Fitted;
 use crate::ledger::kind::sump_tested::SumpTested;
-use crate::ledger::subject::Name;
-use crate::ledger::verdicts::drawdown;
+use crate::ledger::subject::{Name, Subject};
+use crate::ledger::verdicts::{drawdown, verdict_of};
 use crate::quantity::Units;
 use crate::store::{Store, Target};
+use crate::trade::Fired;
+use crate::trade::sump::battery::BATTERY;
+use crate::trade::sump::cycle::OVERFLOW;
 use crate::trade::sump::{self, Pit, TAPE_AND_WATCH};
 use crate::trade::words::Answer;
-
-/// A battery is used to half its charge, for a long life; its capacity is that of 20 hours, without Peukert's loss: battery
-/// texts (values of 50 to 80 % and of H = 20, read).
-const BATTERY_DEPTH: f64 = 0.5;
-const RATED_HOURS: f64 = 20.0;
-const PLAIN: f64 = 1.0;
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
@@ -91,37 +90,24 @@ pub fn test(
     let (id, name) = fixture::fixture(context, store, typed)?;
     let mut read = Reading::default();
     let tested = fields.tested(None, name, &mut read);
+    let subject = Subject::Named(tested.fixture.clone());
     let fitted = store.folded(id)?.property.fixtures.get(&tested.fixture).map(|f| f.fitted.clone()).unwrap_or_default();
-    let units = store.settings().units;
-    let lifts = rates_in_words(&tested, &fitted, units).into_iter().chain(backup_in_words(&tested, &fitted));
+    let lifts = rates_in_words(&tested, &fitted, store.settings().units);
     let mut recorded = context.record_read(store, Target::Known(id), vec![tested.into()], read, c)?;
     recorded.beside.extend(lifts);
+    recorded.beside.extend(holds_out(context, store, id, &subject)?);
     Ok(recorded)
 }
 
-/// How long the pit and the battery hold out with the power off, where the figures are there.
-fn backup_in_words(tested: &SumpTested, fitted: &Fitted) -> Vec<String> {
-    let mut says = Vec::new();
-    let rates = fitted.pit.as_ref().zip(drawdown(tested)).and_then(|(pit, drawdown)| {
-        let pit = Pit::round(pit.value());
-        Some((pit, sump::rates(&pit, &drawdown).ok()?))
-    });
-    let over = rates.zip(fitted.freeboard.as_ref()).and_then(|((pit, rates), freeboard)| {
-        sump::cycle::overflow(&pit, freeboard.value(), rates.inflow).ok().flatten()
-    });
-    says.extend(over.map(|span| {
-        format!("with the pump off it would overflow in about {:.0} min at this inflow", span.to_seconds() / 60.0)
-    }));
-    let number = |text: &Option<String>| text.as_deref().and_then(|text| text.parse::<f64>().ok());
-    let runs = number(&fitted.battery_ah)
-        .zip(number(&fitted.draw_a))
-        .and_then(|(capacity, draw)| sump::battery::run_time(capacity, draw, BATTERY_DEPTH, RATED_HOURS, PLAIN).ok());
-    if let Some(hours) = runs.map(|span| span.to_hours()) {
-        let shares = rates.and_then(|(_, rates)| rates.on_fraction).filter(|share| *share > 0.0);
-        let holds = shares.map_or(String::new(), |share| format!(", {:.0} h as things are now", hours / share));
-        says.push(format!("half its charge runs the backup pump for {hours:.1} h without a stop{holds}"));
-    }
-    says
+/// How long the pit and the battery hold out with the power off, where the figures are there: what the verdict has of it now.
+fn holds_out(context: &Context, store: &mut Store, id: Uuid, subject: &Subject) -> Result<Vec<String>, Error> {
+    let settings = store.settings().clone();
+    let property = &store.folded(id)?.property;
+    let Some(shown) = verdict_of(property, subject, &settings, context.today_at(Some(property))) else {
+        return Ok(Vec::new());
+    };
+    let told = |fired: &&Fired| [&OVERFLOW, &BATTERY].contains(&fired.rule);
+    Ok(shown.verdict.comparison.iter().filter(told).map(|fired| fired.because.clone()).collect())
 }
 
 /// What a drawdown measured, with how far the reading of it may be off.

@@ -18,7 +18,7 @@ use super::site::DISCHARGE;
 use super::told;
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
 use super::words::Answer;
-use crate::quantity::{Exact, Length, Units};
+use crate::quantity::{Exact, Flow, Length};
 
 pub mod backup;
 pub mod battery;
@@ -103,6 +103,8 @@ pub struct Pump<'a> {
     pub installed: Option<NaiveDate>,
     /// In any order.
     pub tests: &'a [PumpTest<'a>],
+    /// From the level at which it switches on to where the pit would overflow.
+    pub freeboard: Option<Length>,
     /// How far from the wall its outlet is.
     pub outlet: Option<Length>,
     /// Its battery, where it has one.
@@ -113,9 +115,7 @@ pub struct Pump<'a> {
 ///
 /// Sources: [`POUR_TEST`], [`WEAK`], [`LIFE`].
 pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
-    let is_its_own = |t: &&PumpTest| t.on <= today && of.installed.is_none_or(|day| t.on >= day);
-    let mut tests: Vec<&PumpTest> = of.tests.iter().filter(is_its_own).collect();
-    tests.sort_by_key(|t| t.on);
+    let tests = own_tests(of, today);
     let life_ends = of.installed.and_then(|day| day.checked_add_months(Months::new(12 * LIFE_YEARS)));
     let aged = life_ends.filter(|last| today > *last).zip(of.installed);
     let Some(latest) = tests.last() else {
@@ -129,7 +129,9 @@ pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
     fired.extend(aged.map(|(last_day, installed)| past_life(last_day, installed)));
     fired.extend(signs::check_valve(of, &tests));
     fired.extend(signs::outlet(of));
-    fired.extend(backup::fired(&of.backup, today));
+    let backup = Backup { inflow: of.backup.inflow.or(came_in(of, &tests)), ..of.backup };
+    fired.extend(backup::fired(&backup, today));
+    fired.extend(overflows(of, &tests));
 
     let mut verdict = Verdict::from_fired(fired);
     let again = latest.on.checked_add_months(Months::new(TEST_MONTHS)).unwrap_or(NaiveDate::MAX);
@@ -147,6 +149,19 @@ pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
         .filter(|day| *day > today)
         .for_each(|day| verdict.may_change_on(day));
     verdict
+}
+
+/// The tests of this pump up to `today`, in order.
+fn own_tests<'a>(of: &'a Pump, today: NaiveDate) -> Vec<&'a PumpTest<'a>> {
+    let is_its_own = |t: &&PumpTest| t.on <= today && of.installed.is_none_or(|day| t.on >= day);
+    let mut tests: Vec<&PumpTest> = of.tests.iter().filter(is_its_own).collect();
+    tests.sort_by_key(|t| t.on);
+    tests
+}
+
+/// What came into the pit when that was last measured up to `today`, and the day; `None` where it never was.
+pub fn measured_inflow(of: &Pump, today: NaiveDate) -> Option<(Flow, NaiveDate)> {
+    came_in(of, &own_tests(of, today))
 }
 
 /// No band: how it runs is not known. Its age is shown beside that and decides nothing.
@@ -233,6 +248,29 @@ fn curve(of: &Pump, first: &PumpTest, last: &PumpTest, less: f64) -> Option<Fire
     Some(Fired::for_comparison(&WEAK, because))
 }
 
+fn came_in(of: &Pump, tests: &[&PumpTest]) -> Option<(Flow, NaiveDate)> {
+    let pit = of.pit.as_ref()?;
+    let inflow = |test: &PumpTest| Some((rates(pit, test.drawdown.as_ref()?).ok()?.inflow, test.on));
+    tests.iter().rev().find_map(|test| inflow(test))
+}
+
+/// How long the pit holds with the pump off, at what came in last.
+fn overflows(of: &Pump, tests: &[&PumpTest]) -> Option<Fired> {
+    let (inflow, on) = came_in(of, tests)?;
+    let span = cycle::overflow(of.pit.as_ref()?, of.freeboard?, inflow).ok()??;
+    let long = match span.to_seconds() {
+        seconds if seconds < 90.0 => format!("{seconds:.0} s"),
+        seconds if seconds < 5400.0 => format!("{:.0} min", seconds / 60.0),
+        seconds => format!("{:.1} h", seconds / 3600.0),
+    };
+    let because = format!(
+        "with the pump off the pit overflows in about {long} at the {} that came in on {}",
+        drawdown::flow(inflow),
+        told::day(on)
+    );
+    Some(Fired::for_comparison(&cycle::OVERFLOW, because))
+}
+
 /// Both rates, where the pit is known, and how far the reading may be off.
 fn in_flows(of: &Pump, first: &PumpTest, last: &PumpTest) -> Option<String> {
     let pit = of.pit.as_ref()?;
@@ -241,7 +279,7 @@ fn in_flows(of: &Pump, first: &PumpTest, last: &PumpTest) -> Option<String> {
     let read = error.map_or_else(String::new, |e| {
         format!("; a tape read to 1/4 in and a watch to 0.5 s move the last by {:.0} %", 100.0 * e)
     });
-    let [now, then] = [now, then].map(|r| format!("{} ({})", r.pump.show(Units::Us), r.pump.show(Units::Metric)));
+    let [now, then] = [now, then].map(|r| drawdown::flow(r.pump));
     Some(format!(": {now} against {then}{read}"))
 }
 

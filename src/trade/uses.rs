@@ -147,6 +147,7 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&sump::signs::CHECK_VALVE, &[PUMP]),
     (&sump::backup::BATTERY_LIFE, &[PUMP]),
     (&sump::battery::BATTERY, &[PUMP]),
+    (&sump::cycle::OVERFLOW, &[PUMP]),
     (&air::AT_SURFACE, &[Use::Section]),
     (&air_log::MOULD_LIMIT, &[Use::Section]),
     (&air_log::WOOD_SETTLES, &[Use::Section]),

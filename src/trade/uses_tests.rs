@@ -246,10 +246,12 @@ fn sites(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
         installed: pick.maybe(&[day("2010-01-01"), day("2024-01-01")]),
         tests: &pumped(pick),
         outlet: pick.length(&["3 ft", "12 ft"]),
+        freeboard: pick.length(&["12 in"]),
         backup: sump::Backup {
             installed: pick.maybe(&[day("2018-01-01"), day("2022-06-01")]),
             capacity_ah: pick.maybe(&[75.0]),
             draw_a: pick.maybe(&[10.0]),
+            ..sump::Backup::default()
         },
     };
     seen.add(Use::Fixture(FixtureKind::SumpPump), &sump::verdict(&of, today));

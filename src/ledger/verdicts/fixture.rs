@@ -16,7 +16,12 @@ pub(super) fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> 
     match fixture.kind {
         FixtureKind::Tree => Some(of_tree(property, name, fixture, today)),
         FixtureKind::SumpPump => {
-            Some(sump::verdict(&of_pump(&fixture.fitted, &pump_tests(property, name), fixture.since), today))
+            let tests = pump_tests(property, name);
+            let mut pump = of_pump(&fixture.fitted, &tests, fixture.since);
+            // The main pump's own rate says nothing of the backup pump's.
+            pump.backup.lifts = beside(property, fixture, FixtureKind::BackupPump)
+                .find_map(|(_, backup)| backup.fitted.rated.as_ref().map(|rated| rated.value()));
+            Some(sump::verdict(&pump, today))
         }
         _ => None,
     }
@@ -29,8 +34,24 @@ fn of_pump<'a>(fitted: &Fitted, tests: &'a [sump::PumpTest<'a>], installed: Opti
         installed,
         tests,
         outlet: fitted.distance.as_ref().map(|l| l.value()),
-        backup: sump::Backup { installed, capacity_ah: number(&fitted.battery_ah), draw_a: number(&fitted.draw_a) },
+        freeboard: fitted.freeboard.as_ref().map(|l| l.value()),
+        backup: sump::Backup {
+            installed,
+            capacity_ah: number(&fitted.battery_ah),
+            draw_a: number(&fitted.draw_a),
+            ..sump::Backup::default()
+        },
     }
+}
+
+/// The fixtures in use of a kind that belong where another does.
+fn beside<'a>(
+    property: &'a Property,
+    fixture: &Fixture,
+    kind: FixtureKind,
+) -> impl Iterator<Item = (&'a Name, &'a Fixture)> {
+    let section = fixture.section.clone();
+    property.fixtures.iter().filter(move |(_, f)| f.kind == kind && f.retired.is_none() && f.section == section)
 }
 
 fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>> {
