@@ -6,6 +6,7 @@ use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded, fixture};
 use crate::ledger::kind::fixture_added::Fitted;
 use crate::ledger::kind::sump_tested::SumpTested;
+use crate::ledger::property::Fixture;
 use crate::ledger::subject::{Name, Subject};
 use crate::ledger::verdicts::{drawdown, verdict_of};
 use crate::quantity::Units;
@@ -14,7 +15,7 @@ use crate::trade::Fired;
 use crate::trade::sump::battery::BATTERY;
 use crate::trade::sump::cycle::OVERFLOW;
 use crate::trade::sump::{self, Pit, TAPE_AND_WATCH};
-use crate::trade::words::Answer;
+use crate::trade::words::{Answer, FixtureKind};
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
@@ -42,6 +43,9 @@ pub struct Fields {
     /// Whether starts followed one another quickly: yes, no or unknown
     #[arg(long, value_name = "ANSWER")]
     pub short_cycles: Option<String>,
+    /// Whether water rose in the pit while the pump did not run: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub water_rising: Option<String>,
     /// What went wrong, in words
     #[arg(long, value_name = "TEXT")]
     pub failed: Option<String>,
@@ -59,6 +63,7 @@ impl Fields {
             started_times: None,
             runs_back: None,
             short_cycles: None,
+            water_rising: None,
             failed: None,
         });
         SumpTested {
@@ -71,6 +76,7 @@ impl Fields {
             started_times: self.started_times.or(old.started_times),
             runs_back: answer("--runs-back", &self.runs_back, read).or(old.runs_back),
             short_cycles: answer("--short-cycles", &self.short_cycles, read).or(old.short_cycles),
+            water_rising: answer("--water-rising", &self.water_rising, read).or(old.water_rising),
             failed: self.failed.clone().or(old.failed),
         }
     }
@@ -90,24 +96,33 @@ pub fn test(
     let (id, name) = fixture::fixture(context, store, typed)?;
     let mut read = Reading::default();
     let tested = fields.tested(None, name, &mut read);
-    let subject = Subject::Named(tested.fixture.clone());
+    let pump = tested.fixture.clone();
     let fitted = store.folded(id)?.property.fixtures.get(&tested.fixture).map(|f| f.fitted.clone()).unwrap_or_default();
     let lifts = rates_in_words(&tested, &fitted, store.settings().units);
     let mut recorded = context.record_read(store, Target::Known(id), vec![tested.into()], read, c)?;
     recorded.beside.extend(lifts);
-    recorded.beside.extend(holds_out(context, store, id, &subject)?);
+    recorded.beside.extend(holds_out(context, store, id, &pump)?);
     Ok(recorded)
 }
 
-/// How long the pit and the battery hold out with the power off, where the figures are there: what the verdict has of it now.
-fn holds_out(context: &Context, store: &mut Store, id: Uuid, subject: &Subject) -> Result<Vec<String>, Error> {
+/// How long the pit and the batteries hold out with the power off, where the figures are there: what the verdicts of the pump
+/// and of the backup pumps beside it have of that now.
+fn holds_out(context: &Context, store: &mut Store, id: Uuid, name: &Name) -> Result<Vec<String>, Error> {
     let settings = store.settings().clone();
     let property = &store.folded(id)?.property;
-    let Some(shown) = verdict_of(property, subject, &settings, context.today_at(Some(property))) else {
-        return Ok(Vec::new());
-    };
-    let told = |fired: &&Fired| [&OVERFLOW, &BATTERY].contains(&fired.rule);
-    Ok(shown.verdict.comparison.iter().filter(told).map(|fired| fired.because.clone()).collect())
+    let section = property.fixtures.get(name).and_then(|f| f.section.clone());
+    let is_beside = |f: &Fixture| f.kind == FixtureKind::BackupPump && f.retired.is_none() && f.section == section;
+    let beside = property.fixtures.iter().filter(|(other, f)| *other != name && is_beside(f)).map(|(other, _)| other);
+    let today = context.today_at(Some(property));
+    let mut says = Vec::new();
+    for pump in std::iter::once(name).chain(beside) {
+        let shown = verdict_of(property, &Subject::Named(pump.clone()), &settings, today);
+        let told = |fired: &Fired| [&OVERFLOW, &BATTERY].contains(&fired.rule);
+        let comparison = shown.map(|shown| shown.verdict.comparison).unwrap_or_default();
+        let of = if pump == name { String::new() } else { format!("{pump}: ") };
+        says.extend(comparison.into_iter().filter(told).map(|fired| format!("{of}{}", fired.because)));
+    }
+    Ok(says)
 }
 
 /// What a drawdown measured, with how far the reading of it may be off.

@@ -1,8 +1,9 @@
 //! Sump pumps: what a test measures, and what a history of tests asks for.
 //!
 //! The rule in words: a pump that failed its pour test, or did not switch on and off twice by itself, is mended at once,
-//! electrics by a licensed electrician. One that lifts 20 % less than when it was first measured, or is past its published
-//! life of 10 years, is watched: tested monthly in the wet season, a new one planned. A pump never tested has no band, however
+//! electrics by a licensed electrician. Water that rises while the pump does not run is urgent ([`rising`]). One that lifts 20 % less than when it was first measured, or is past its published
+//! life of 10 years, or under which the water only stands, is watched: tested monthly in the wet season ([`again`]), a new one
+//! planned. A pump never tested has no band, however
 //! new it is. Signs that a check valve is looked at for ([`signs`]), an outlet too near the wall and an old battery ([`backup`])
 //! stand beside that. Water at electrical equipment is a finding of its own and is not judged here.
 //!
@@ -18,8 +19,10 @@ use super::site::DISCHARGE;
 use super::told;
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
 use super::words::Answer;
+use crate::calendar::windows::Year;
 use crate::quantity::{Exact, Flow, Length};
 
+pub mod again;
 pub mod backup;
 pub mod battery;
 pub mod cycle;
@@ -28,6 +31,7 @@ pub mod head;
 pub mod pit;
 #[cfg(test)]
 mod reference_tests;
+pub mod rising;
 pub mod signs;
 #[cfg(test)]
 mod tests;
@@ -93,6 +97,8 @@ pub struct PumpTest<'a> {
     pub runs_back: Option<Answer>,
     /// Whether starts followed one another quickly.
     pub short_cycles: Option<Answer>,
+    /// Whether water rose while the pump did not run.
+    pub water_rising: Option<Answer>,
 }
 
 /// One pump and what is recorded about it.
@@ -109,6 +115,10 @@ pub struct Pump<'a> {
     pub outlet: Option<Length>,
     /// Its battery, where it has one.
     pub backup: Backup,
+    /// It stands beside a main pump and runs when that does not.
+    pub is_backup: bool,
+    /// When the wet season begins there.
+    pub year: Year,
 }
 
 /// The verdict on a pump by its tests and its age on `today`. Tests after `today` are left out.
@@ -124,8 +134,10 @@ pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
 
     let switching = tests.iter().rev().find(|t| t.failed.is_some() || t.switched.is_some());
     let (first, last) = measured(&tests);
-    let mut fired: Vec<Fired> = switching.map(|test| switched(test)).into_iter().collect();
+    let mut fired: Vec<Fired> = rising::water_rising(&tests).into_iter().collect();
+    fired.extend(switching.map(|test| switched(test)));
     fired.extend(first.zip(last).and_then(|(first, last)| weakened(of, first, last)));
+    fired.extend(again::keeps_up_only(&tests));
     fired.extend(aged.map(|(last_day, installed)| past_life(last_day, installed)));
     fired.extend(signs::check_valve(of, &tests));
     fired.extend(signs::outlet(of));
@@ -136,11 +148,15 @@ pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
     let mut verdict = Verdict::from_fired(fired);
     let again = latest.on.checked_add_months(Months::new(TEST_MONTHS)).unwrap_or(NaiveDate::MAX);
     verdict.not_known = not_known(of, latest, switching.is_some(), first.is_some(), again < today);
-    verdict.next = next(&verdict);
+    verdict.next = next(&verdict, of.is_backup);
     verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY, cautions::LOCAL_LAW];
-    // What failed is tested again at once; whatever else is asked for, a test a year after the last.
+    // What failed is tested again at once, what is watched monthly while it is wet; whatever else is asked for, a test a
+    // year after the last.
     let fails = verdict.because.iter().any(|f| f.rule == &POUR_TEST && f.band == Some(Band::Mend));
-    verdict.ask_by(switching.filter(|_| fails).map_or(again, |test| test.on));
+    let watched_since = aged.map_or(latest.on, |(last_day, _)| last_day.max(latest.on));
+    let watched_since = if is_watched_for_more_than_age(&verdict) { latest.on } else { watched_since };
+    let asked = if is_watched(&verdict) { again::watched_again(&of.year, watched_since).min(again) } else { again };
+    verdict.ask_by(switching.filter(|_| fails).map_or(asked, |test| test.on));
     let changes = [again.succ_opt(), life_ends.and_then(|day| day.succ_opt())];
     changes
         .into_iter()
@@ -173,8 +189,7 @@ fn never_tested(of: &Pump, aged: Option<(NaiveDate, NaiveDate)>, today: NaiveDat
     let mut verdict = Verdict::from_fired(age.into_iter().chain(beside).collect());
     verdict.not_known.push("the pump (never tested)".to_owned());
     verdict.not_known.extend(installed.is_none().then(|| "when the pump was installed".to_owned()));
-    verdict.next =
-        vec![Step::recorded_as("pour water in as fast as it comes, and count how often it switches", "sump-tested")];
+    verdict.next = vec![pour(of.is_backup)];
     verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY];
     verdict
 }
@@ -201,6 +216,17 @@ fn counted(times: u32) -> String {
         1 => "once".to_owned(),
         n => format!("{n} times"),
     }
+}
+
+/// The rules after which a pump is tested monthly in the wet season, but for its age.
+const TESTED_MONTHLY: [&Rule; 3] = [&WEAK, &again::KEEPS_UP_ONLY, &signs::CHECK_VALVE];
+
+fn is_watched_for_more_than_age(verdict: &Verdict) -> bool {
+    verdict.because.iter().any(|f| TESTED_MONTHLY.contains(&f.rule))
+}
+
+fn is_watched(verdict: &Verdict) -> bool {
+    is_watched_for_more_than_age(verdict) || verdict.because.iter().any(|f| f.rule == &LIFE)
 }
 
 /// The first and the last test whose rate is known, if there are two.
@@ -308,10 +334,30 @@ fn not_known(of: &Pump, latest: &PumpTest, watched: bool, measured: bool, old: b
     list
 }
 
+fn pour(is_backup: bool) -> Step {
+    let says = if is_backup {
+        "with the main pump unplugged, pour water in until it runs, and count how often it switches"
+    } else {
+        "pour water in as fast as it comes, and count how often it switches"
+    };
+    Step::recorded_as(says, "sump-tested")
+}
+
 /// What to do, by the rules that ask for it: what is mended first, then what is looked at, then the next test.
-fn next(verdict: &Verdict) -> Vec<Step> {
+fn next(verdict: &Verdict, is_backup: bool) -> Vec<Step> {
     let asks = |rule: &Rule, band| verdict.because.iter().any(|f| f.rule == rule && f.band == Some(band));
     let mut next = Vec::new();
+    if asks(&rising::WATER_RISING, Band::Urgent) {
+        next.push(
+            Step::new(
+                "keep out of the water, and have the utility or a licensed electrician cut the power before anybody goes to the pump",
+            )
+            .at_once(verdict.at_once_since()),
+        );
+        if !asks(&POUR_TEST, Band::Mend) {
+            next.push(Step::recorded_as("test it again once it runs", "sump-tested"));
+        }
+    }
     if asks(&POUR_TEST, Band::Mend) {
         next.push(Step::new(
             "unplug it, free float and inlet, or renew it; cord, outlet and breaker go to a licensed electrician",
@@ -328,15 +374,12 @@ fn next(verdict: &Verdict) -> Vec<Step> {
     if asks(&backup::BATTERY_LIFE, Band::Watch) {
         next.push(Step::new("test its battery, or renew it"));
     }
-    if asks(&WEAK, Band::Watch) || asks(&LIFE, Band::Watch) {
+    if [&WEAK, &LIFE, &again::KEEPS_UP_ONLY].into_iter().any(|rule| asks(rule, Band::Watch)) {
         next.push(Step::recorded_as("test it monthly in the wet season", "sump-tested"));
         next.push(Step::recorded_as("plan a new one: ask for a price", "quote-given"));
     }
     if !next.iter().any(|step| step.records == Some("sump-tested")) {
-        next.push(Step::recorded_as(
-            "pour water in as fast as it comes, and count how often it switches",
-            "sump-tested",
-        ));
+        next.push(pour(is_backup));
     }
     next
 }

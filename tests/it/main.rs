@@ -33,6 +33,7 @@ mod readme;
 mod reckon;
 mod reference;
 mod remind;
+mod repairs;
 mod screens;
 mod sql;
 mod store;

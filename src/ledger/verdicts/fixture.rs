@@ -17,17 +17,34 @@ pub(super) fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> 
         FixtureKind::Tree => Some(of_tree(property, name, fixture, today)),
         FixtureKind::SumpPump => {
             let tests = pump_tests(property, name);
-            let mut pump = of_pump(&fixture.fitted, &tests, fixture.since);
+            let mut pump = of_pump(property, fixture, &tests);
             // The main pump's own rate says nothing of the backup pump's.
             pump.backup.lifts = beside(property, fixture, FixtureKind::BackupPump)
                 .find_map(|(_, backup)| backup.fitted.rated.as_ref().map(|rated| rated.value()));
             Some(sump::verdict(&pump, today))
         }
+        FixtureKind::BackupPump => Some(of_backup_pump(property, name, fixture, today)),
         _ => None,
     }
 }
 
-fn of_pump<'a>(fitted: &Fitted, tests: &'a [sump::PumpTest<'a>], installed: Option<NaiveDate>) -> sump::Pump<'a> {
+/// A backup pump: its own tests, and what came in when a pump of the same pit was timed.
+fn of_backup_pump(property: &Property, name: &Name, fixture: &Fixture, today: NaiveDate) -> Verdict {
+    let tests = pump_tests(property, name);
+    let mut pump = of_pump(property, fixture, &tests);
+    let inflow = |(name, main): (&Name, &Fixture)| {
+        let tests = pump_tests(property, name);
+        sump::measured_inflow(&of_pump(property, main, &tests), today)
+    };
+    let came_in = beside(property, fixture, FixtureKind::SumpPump).filter_map(inflow);
+    pump.backup.inflow = came_in.chain(sump::measured_inflow(&pump, today)).max_by_key(|(_, on)| *on);
+    pump.backup.lifts = fixture.fitted.rated.as_ref().map(|rated| rated.value());
+    pump.is_backup = true;
+    sump::verdict(&pump, today)
+}
+
+fn of_pump<'a>(property: &Property, fixture: &Fixture, tests: &'a [sump::PumpTest<'a>]) -> sump::Pump<'a> {
+    let (fitted, installed): (&Fitted, _) = (&fixture.fitted, fixture.since);
     let number = |text: &Option<String>| text.as_deref().and_then(|text| text.parse::<f64>().ok());
     sump::Pump {
         pit: fitted.pit.as_ref().map(|d| sump::Pit::round(d.value())),
@@ -41,6 +58,8 @@ fn of_pump<'a>(fitted: &Fitted, tests: &'a [sump::PumpTest<'a>], installed: Opti
             draw_a: number(&fitted.draw_a),
             ..sump::Backup::default()
         },
+        is_backup: false,
+        year: property.year(),
     }
 }
 
@@ -64,6 +83,7 @@ fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>
         drawdown: drawdown(&t.test),
         runs_back: t.test.runs_back,
         short_cycles: t.test.short_cycles,
+        water_rising: t.test.water_rising,
     })
     .collect()
 }

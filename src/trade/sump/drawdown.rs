@@ -95,6 +95,11 @@ pub fn rates(pit: &Pit, test: &Drawdown) -> Result<Rates, InputError> {
     Ok(Rates { net, inflow, pump, on_fraction })
 }
 
+/// Whether the water stood while the pump ran, though some came in.
+pub(super) fn level_stands(test: &Drawdown) -> bool {
+    test.fall.exact().is_zero() && !test.rise.exact().is_zero()
+}
+
 /// A flow in both units: `30 gpm (114 L/min)`.
 pub(super) fn flow(flow: Flow) -> String {
     format!("{} ({})", flow.show(Units::Us), flow.show(Units::Metric))
