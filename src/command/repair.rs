@@ -156,7 +156,7 @@ pub fn add(
 fn doubts(property: &Property, made: &RepairMade, on: NaiveDate, store: &Store) -> Vec<Problem> {
     let units = store.settings().units;
     let warnings = warnings(property, made, on, store).into_iter().filter(|(_, warning)| warning.stops);
-    warnings.map(|(number, warning)| Problem::AgainstFilling { number, says: leading(units, &warning.says) }).collect()
+    warnings.map(|(number, warning)| Problem::AgainstFilling { number, says: leading(units, warning.says) }).collect()
 }
 
 /// The warnings before each crack is filled, with its number.
@@ -173,7 +173,7 @@ fn beside(property: &Property, made: &RepairMade, on: NaiveDate, store: &Store) 
     let (units, choices) = (store.settings().units, store.settings().choices);
     let mut says = Vec::new();
     for (number, warning) in warnings(property, made, on, store) {
-        says.push(format!("filling {number}: {}", leading(units, &warning.says)));
+        says.push(format!("filling {number}: {}", leading(units, warning.says)));
     }
     if let Some(resin) = resin(made) {
         let waste = made.waste.as_ref().map_or("", |w| w.typed());
@@ -193,7 +193,7 @@ fn beside(property: &Property, made: &RepairMade, on: NaiveDate, store: &Store) 
     }
     if made.method == Method::EpoxyInjection {
         let depth = made.depth.as_ref().map(|depth| depth.value());
-        says.push(leading(units, &epoxy::ports_told(choices.ports, depth)));
+        says.push(leading(units, epoxy::ports_told(choices.ports, depth)));
     }
     says
 }

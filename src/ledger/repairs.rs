@@ -51,7 +51,7 @@ pub fn filling(
 fn called(property: &Property, number: u32, settings: &Settings, today: NaiveDate) -> Option<String> {
     let shown = verdict_of(property, &Subject::Finding(number), settings, today)?.verdict;
     let called = shown.band >= Some(Band::Call) && shown.who == Some(Who::StructuralEngineer);
-    shown.because.into_iter().next().filter(|_| called).map(|fired| fired.because)
+    shown.because.into_iter().next().filter(|_| called).map(|fired| fired.because.to_string())
 }
 
 /// A picture belongs to the finding or to one of its entries.

@@ -25,6 +25,7 @@ use crate::quantity::{Exact, Flow, Length};
 pub mod again;
 pub mod backup;
 pub mod battery;
+pub mod curve;
 pub mod cycle;
 pub mod drawdown;
 pub mod head;
@@ -144,6 +145,7 @@ pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
     let backup = Backup { inflow: of.backup.inflow.or(came_in(of, &tests)), ..of.backup };
     fired.extend(backup::fired(&backup, today));
     fired.extend(overflows(of, &tests));
+    fired.extend(curve::each_rate(of, &tests));
 
     let mut verdict = Verdict::from_fired(fired);
     let again = latest.on.checked_add_months(Months::new(TEST_MONTHS)).unwrap_or(NaiveDate::MAX);
@@ -247,7 +249,7 @@ fn weakened(of: &Pump, first: &PumpTest, last: &PumpTest) -> Option<Fired> {
     let less = 100.0 * (1.0 - is.to_f64() / was.to_f64());
     let lost = was.checked_mul(WEAK_FROM).map_or(is.to_f64() <= was.to_f64() * WEAK_FROM.to_f64(), |limit| is <= limit);
     if !lost {
-        return curve(of, first, last, less);
+        return less_than_at_first(of, first, last, less);
     }
     let because = format!(
         "on {} it lifts {less:.1} % less than when first measured on {}{}",
@@ -259,7 +261,7 @@ fn weakened(of: &Pump, first: &PumpTest, last: &PumpTest) -> Option<Fired> {
 }
 
 /// A pump that is not weak yet: what it lost over the years is told, and moves no band.
-fn curve(of: &Pump, first: &PumpTest, last: &PumpTest, less: f64) -> Option<Fired> {
+fn less_than_at_first(of: &Pump, first: &PumpTest, last: &PumpTest, less: f64) -> Option<Fired> {
     const DAYS_PER_YEAR: f64 = 365.25;
     let years = (last.on - first.on).num_days() as f64 / DAYS_PER_YEAR;
     if less <= 0.0 || years < 1.0 {

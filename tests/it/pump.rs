@@ -45,6 +45,10 @@ fn a_weak_pump_is_due_a_month_after_its_last_test_while_it_is_wet() {
     for (on, fall) in [("2024-11-02", "8 in"), ("2026-02-20", "5 in")] {
         world.run(&[&["sump", "test", "elm/pump", "--on", on, "--fall", fall], &timed[..]].concat()).ok();
     }
+    // 8 in in 15 s and 2 in a minute of 1.1016 gal an inch: 37.45 gpm; 5 in: 24.24 gpm.
+    let history = world.run(&["history", "elm/pump"]).ok();
+    let history = history.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(history.contains("it lifts 37 gpm, 2.2 gpm comes in") && history.contains("it lifts 24 gpm"), "{history}");
     // The wet season is taken from 1 October to 31 March: 20 February and a month.
     let monthly = ("test it monthly in the wet season".to_owned(), "2026-03-20".to_owned());
     assert!(due_of(&world, "elm/pump").contains(&monthly), "{:?}", due_of(&world, "elm/pump"));

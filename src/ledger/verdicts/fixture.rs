@@ -88,6 +88,13 @@ fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>
     .collect()
 }
 
+/// What the pump of a test lifted, where that was timed whole and its pit is known.
+pub fn lifted(property: &Property, seq: u64) -> Option<sump::Rates> {
+    let test = property.sump_tests.iter().find(|t| t.seq == seq)?;
+    let pit = property.fixtures.get(&test.test.fixture)?.fitted.pit.as_ref()?;
+    sump::rates(&sump::Pit::round(pit.value()), &drawdown(&test.test)?).ok()
+}
+
 /// A drawdown that was timed whole.
 pub fn drawdown(test: &SumpTested) -> Option<sump::Drawdown> {
     let [(fall, fall_time), (rise, rise_time)] = test.drawdown()?;

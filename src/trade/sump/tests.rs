@@ -230,9 +230,22 @@ fn what_a_pump_lost_over_the_years_is_told_before_it_is_weak() {
     assert_eq!(verdict.band, Some(Band::Note));
     let said = &verdict.comparison[0].because;
     assert!(said.starts_with("it lifts 9.4 % less than when first measured on 1 Mar 2022, 4.7 % a year"), "{said}");
+    // 1.1016 gal an inch: 37.45 and 33.93 gpm.
+    let each = "it lifted 37 gpm (142 L/min) on 1 Mar 2022, 34 gpm (128 L/min) on 1 Mar 2024";
+    assert_eq!(verdict.comparison[1].because, each);
     // Within a year nothing is said of years.
     let soon = [fell("2023-06-01", "8 in"), fell("2024-03-01", "7.2 in")];
-    assert_eq!(on("2024-04-01", Some("2020-01-01"), &soon).comparison, []);
+    let soon = on("2024-04-01", Some("2020-01-01"), &soon).comparison;
+    assert!(soon.len() == 1 && !soon[0].because.contains("a year"), "{soon:?}");
+    // 34, 30 and 26 in a minute on 1 March of three years, 365.25 days each but for a quarter of one: 4 of 34 a year, 11.8 %.
+    let three = [fell("2021-03-01", "8 in"), fell("2022-03-01", "7 in"), fell("2023-03-01", "6 in")];
+    let three = on("2023-04-01", Some("2020-01-01"), &three);
+    let line = three.comparison.iter().find(|f| f.because.starts_with("it lifted")).unwrap();
+    assert!(
+        line.because.ends_with("by a line through all of them 11.8 % of the first less a year"),
+        "{}",
+        line.because
+    );
 }
 
 #[test]
