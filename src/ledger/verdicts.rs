@@ -10,7 +10,8 @@ use std::collections::BTreeMap;
 use chrono::{Datelike, Months, NaiveDate};
 
 use super::air::of_air;
-use super::duties::walked;
+use super::duties::{held_on, last_repair, walked};
+use super::kind::reading_added::Measured;
 use super::property::{Finding, Judgement, Property, Reading, Section, Walk};
 use super::readings::{area, bowed, latest, leans, length, series, share, surveys, until, wetness};
 use super::settings::Settings;
@@ -19,10 +20,12 @@ use super::when::When;
 use crate::quantity::{Area, Length, leading};
 use crate::trade::wording::Wording;
 use crate::trade::words::{Answer, EventKind, FindingKind, Outcome, Surface, Water};
-use crate::trade::{Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, site};
+use crate::trade::{
+    Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, repaired, site,
+};
 use crate::trade::{timber, trend, wall};
 
-pub use fixture::drawdown;
+pub use fixture::{drawdown, lifted};
 pub use radon::radon_test;
 
 pub(super) use beside::{Beside, seen_beside};
@@ -173,11 +176,39 @@ fn growth_a_year(finding: &Finding, today: NaiveDate) -> Option<Length> {
 /// What the record alone gives: the kind's own rules, and what the findings beside it add.
 fn computed(property: &Property, number: u32, finding: &Finding, settings: &Settings, today: NaiveDate) -> Verdict {
     let own = by_kind(property, number, finding, settings, today);
-    let mut verdict = with_signs(property, number, finding, own, settings, today);
+    let repaired = of_repair(property, number, finding, today).filter(|_| finding.closed.is_none());
+    let signs = with_signs(property, number, finding, own, settings, today);
+    let mut verdict = repaired.into_iter().fold(signs, |all, one| one.and(all));
     // What was read last is the newest of the evidence.
     let since = until(finding, today).map(|r| r.on.date).max().unwrap_or(finding.opened.date);
     called::ask_within(&mut verdict, since.max(finding.opened.date));
     verdict
+}
+
+/// What follows where the last repair did not hold; `None` while it is not known to have failed.
+fn of_repair(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Option<Verdict> {
+    let repair = last_repair(property, number, today)?;
+    let (_, seen) = held_on(repair, today).filter(|(held, _)| *held == Answer::No)?;
+    let of_crack = finding.kind == FindingKind::Crack;
+    Some(repaired::not_held(repair.made.method, of_crack, repair.on.date, seen))
+}
+
+/// When the last repair of a finding was looked at last: that is a look at the place.
+fn looked_at_repair(property: &Property, number: u32, today: NaiveDate) -> Option<NaiveDate> {
+    let repair = last_repair(property, number, today)?;
+    held_on(repair, today).map(|(_, on)| on)
+}
+
+/// The filling of a crack of which no width was read since, unless it did not hold.
+fn filled(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Option<repaired::Filled> {
+    let repair = last_repair(property, number, today).filter(|r| r.made.method.fills())?;
+    let read = until(finding, today).any(|r| r.on > repair.on && r.measured.quantity() == "width");
+    let held = held_on(repair, today);
+    (!read && held.is_none_or(|(held, _)| held == Answer::Yes)).then(|| repaired::Filled {
+        method: repair.made.method,
+        on: repair.on.date,
+        held_on: held.map(|(_, on)| on),
+    })
 }
 
 fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Settings, today: NaiveDate) -> Verdict {
@@ -200,6 +231,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 moved_on,
                 opened,
                 next_round,
+                filled: filled(property, number, finding, today),
                 choices: settings.choices,
             },
             today,
@@ -250,8 +282,17 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 wood: share(finding, "moisture", today),
                 wood_bears_load: p.bears_load,
                 humidity: share(finding, "humidity", today),
-                water_depth: length(finding, "water-depth", today),
-                read_on: until(finding, today).last().map(|r| r.on.date).or(Some(opened)),
+                water_depth: latest(finding, "water-depth", today)
+                    .and_then(|r| Some((r.measured.length()?.value(), r.on.date))),
+                water: latest(finding, "water", today).and_then(|r| match r.measured {
+                    Measured::Water(water) => Some((water, r.on.date)),
+                    _ => None,
+                }),
+                read_on: until(finding, today)
+                    .last()
+                    .map(|r| r.on.date)
+                    .max(looked_at_repair(property, number, today))
+                    .or(Some(opened)),
                 ..moisture::Damp::default()
             },
             today,

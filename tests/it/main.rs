@@ -35,6 +35,7 @@ mod readme;
 mod reckon;
 mod reference;
 mod remind;
+mod repairs;
 mod screens;
 mod sql;
 mod store;
