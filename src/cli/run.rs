@@ -327,8 +327,8 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         Command::Sump(Sump::Test { subject, fields, circumstances: c }) => {
             sump::test(context, s, &subject, &fields, &c)?
         }
-        Command::Repair(Repair::Add { subjects, fields, circumstances: c }) => {
-            repair::add(context, s, &subjects, &fields, &c)?
+        Command::Repair(Repair::Add { subjects, fields, sure, circumstances: c }) => {
+            repair::add(context, s, &subjects, &fields, sure, &c)?
         }
         Command::Repair(Repair::Check { entry, held, circumstances: c }) => {
             repair::check(context, s, &entry, &held, &c)?

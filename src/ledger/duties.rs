@@ -24,7 +24,7 @@ mod laws;
 
 use assumed::{assumed, freezes_rarely};
 pub use chosen::{Chosen, Falls, SetBy, chosen, in_words as rule_in_words};
-pub use repairs::held;
+pub use repairs::{held, held_on, last_repair};
 
 /// A duty of one subject as it stands on a day.
 #[derive(Debug, Clone, PartialEq)]

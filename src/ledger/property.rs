@@ -96,6 +96,8 @@ pub struct Fixture {
     pub fitted: Fitted,
     /// When the present one was put in, if known: age and curve count from here.
     pub since: Option<NaiveDate>,
+    /// The day it came into the ledger by.
+    pub added: NaiveDate,
     pub retired: Option<(When, String)>,
     /// How often it was replaced.
     pub replaced: u32,

@@ -23,8 +23,7 @@ pub(super) fn looks(part: &Part, settings: &Settings) -> Option<Due> {
     let Subject::Finding(number) = subject else { return None };
     let finding = property.findings.get(number)?;
     // A later repair of the same place takes the place of the one before.
-    let last = property.repairs.iter().rfind(|r| r.made.findings.contains(number) && r.on.date <= today);
-    let repair = last.filter(|r| held(r, today) != Some(Answer::No))?;
+    let repair = last_repair(property, *number, today).filter(|r| held(r, today) != Some(Answer::No))?;
     let looked: Vec<NaiveDate> = repair
         .checks
         .iter()
@@ -107,8 +106,18 @@ fn bearer(property: &Property, repair: &Repair) -> Subject {
     repair.made.findings.iter().find(is_open).map_or(Subject::Property, |number| Subject::Finding(*number))
 }
 
+/// The last repair of a finding up to `today`.
+pub fn last_repair(property: &Property, number: u32, today: NaiveDate) -> Option<&Repair> {
+    property.repairs.iter().rfind(|r| r.made.findings.contains(&number) && r.on.date <= today)
+}
+
+/// Whether a repair held and since when that is known, by the last look that could tell.
+pub fn held_on(repair: &Repair, today: NaiveDate) -> Option<(Answer, NaiveDate)> {
+    let told = repair.checks.iter().rev().filter(|c| c.on.date <= today).map(|c| (c.held, c.on.date));
+    told.chain(repair.made.held.map(|held| (held, repair.on.date))).find(|(held, _)| *held != Answer::Unknown)
+}
+
 /// Whether a repair held, by the last look that could tell.
 pub fn held(repair: &Repair, today: NaiveDate) -> Option<Answer> {
-    let told = repair.checks.iter().rev().filter(|c| c.on.date <= today).map(|c| c.held);
-    told.chain(repair.made.held).find(|held| *held != Answer::Unknown)
+    held_on(repair, today).map(|(held, _)| held)
 }
