@@ -456,6 +456,9 @@ pub enum Repair {
         subjects: Vec<String>,
         #[command(flatten)]
         fields: Box<repair::Fields>,
+        /// Record a filling though something speaks against it
+        #[arg(long)]
+        sure: bool,
         #[command(flatten)]
         circumstances: Circumstances,
     },

@@ -238,10 +238,13 @@ impl Context {
         Ok(Store::open_to_read(&self.path)?)
     }
 
-    /// The day it is: the one given, else the day in the property's zone.
+    /// The day it is: the one given, else the day in the property's zone; of lists over houses, that of whoever reads, by the
+    /// clock of this machine.
     pub fn today_at(&self, property: Option<&Property>) -> NaiveDate {
-        let zone = property.and_then(|p| p.zone).unwrap_or(chrono_tz::Tz::UTC);
-        self.today.unwrap_or_else(|| self.now.with_timezone(&zone).date_naive())
+        self.today.unwrap_or_else(|| match property {
+            Some(property) => self.now.with_timezone(&property.zone.unwrap_or(chrono_tz::Tz::UTC)).date_naive(),
+            None => self.now.with_timezone(&chrono::Local).date_naive(),
+        })
     }
 
     /// The day of what is recorded and says none itself: the day it is taken to be, or that of the clock where that one is

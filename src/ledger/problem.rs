@@ -92,6 +92,8 @@ pub enum Problem {
     Zero { field: &'static str, typed: String },
     #[error("`{now}` is {times} the last reading, `{last}`")]
     TenTimesTheLast { now: String, last: String, times: String },
+    #[error("filling {number}: {says}")]
+    AgainstFilling { number: u32, says: String },
     #[error("the test ended before it started")]
     EndedBeforeStart { started: When, ended: When },
     #[error("the test ends on {ended}, which is in the future")]

@@ -14,7 +14,7 @@ use crate::ledger::subject::{Name, Subject};
 use crate::ledger::when::When;
 use crate::quantity::{Length, Typed};
 use crate::trade::Band;
-use crate::trade::words::{Answer, Device, EventKind, FindingKind, FixtureKind, Foundation};
+use crate::trade::words::{Answer, Device, EventKind, FindingKind, FixtureKind, Foundation, Runs, Water};
 
 fn on(text: &str) -> When {
     When::parse(text).unwrap()
@@ -114,6 +114,31 @@ fn three_kinds_of_sign_at_one_place_are_called_from_the_day_the_third_was_seen()
 }
 
 #[test]
+fn only_signs_too_weak_to_send_anybody_count_together() {
+    let mut house = house();
+    house.open(1, finding(FindingKind::Binding, "front room", "2025-01-01"));
+    house.open(2, finding(FindingKind::Settlement, "front room", "2025-01-01"));
+    let crack = |width: &str| {
+        let mut crack = finding(FindingKind::Crack, "front room", "2025-01-01");
+        let p = &mut crack.particulars;
+        (p.runs, p.water, p.retains) = (Some(Runs::Vertical), Some(Water::Dry), Some(Answer::No));
+        crack.readings = vec![self::width(7, "2025-01-01", width, "gauge")];
+        crack
+    };
+    let together = |house: &Property, number| {
+        let shown = verdict_of(house, &Subject::Finding(number), &Settings::default(), day("2025-01-02")).unwrap();
+        shown.verdict.because.iter().any(|f| f.rule.name == "several-signs")
+    };
+    // Digest 251: under 0.1 mm is category 0, to 5 mm category 2, over 5 mm category 3, which is called by itself.
+    for (width, counts) in [("0.09 mm", false), ("0.4 mm", true), ("5 mm", true), ("6 mm", false)] {
+        house.open(3, crack(width));
+        for number in [1, 2, 3] {
+            assert_eq!(together(&house, number), counts, "{width}, finding {number}");
+        }
+    }
+}
+
+#[test]
 fn a_damp_place_that_was_never_read_is_due_from_its_opening_whatever_the_day() {
     let mut house = house();
     house.open(1, finding(FindingKind::Damp, "north corner", "2025-01-01"));
@@ -195,6 +220,7 @@ fn a_radon_system_of_the_section_or_of_the_house_starts_another_series_there() {
     let waiting = (Some(Band::Watch), Some("radon-after-system"));
     assert_eq!(shown(&house, "2025-04-02"), called);
     let system = |section: Option<&str>| Fixture {
+        added: day("2020-01-01"),
         kind: FixtureKind::RadonSystem,
         section: section.map(name),
         fitted: Fitted::default(),

@@ -83,7 +83,7 @@ fn set(rule: &OwnRule) -> DutySet {
 }
 
 fn done() -> DutyDone {
-    DutyDone { about: String::new(), duty: "own".into() }
+    DutyDone { about: String::new(), duty: "own".into(), occurs: None }
 }
 
 fn skip(due: &Due, until: Option<NaiveDate>) -> DutySkipped {
