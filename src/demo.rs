@@ -336,6 +336,13 @@ mod tests {
     }
 
     #[test]
+    fn what_cannot_be_told_says_why() {
+        let said =
+            [DemoError::NoQuantity, DemoError::NoLabel, DemoError::NoFile].map(|why| why("x".into()).to_string());
+        assert_eq!(said, ["`x` is no quantity", "no entry before is labelled `x`", "there is no file `x`"]);
+    }
+
+    #[test]
     fn nothing_is_dated_or_entered_ahead_of_a_clock_and_nothing_entered_before_it_happened() {
         // The crack readings of 6 June are among the entries: the day itself and the day after must not tell them yet.
         let around_an_entry = ["2027-06-06", "2027-06-07", "2027-06-08"].map(|day| day.parse().unwrap());

@@ -2,11 +2,16 @@
 
 mod defer;
 mod fault;
+mod orphans;
 mod plan;
 mod remind;
+mod store;
 mod when;
 
 pub use fault::{advice as of_fault, failure as of_reckoned};
+
+use orphans::of_orphans;
+use store::of_store;
 
 use super::failure::Failure;
 use super::given;
@@ -22,16 +27,17 @@ use crate::ledger::problem::Problem;
 use crate::ledger::subject::SubjectError;
 use crate::ledger::when::WhenError;
 use crate::quantity::QuantityKind;
-use crate::store::StoreError;
 
 /// A refusal with its advice.
 pub fn of(error: Error) -> Failure {
     match error {
         Error::Typed(problems) => Failure::all(problems.iter().map(|p| problem(2, p)).collect()),
         Error::Refused(refusals) => {
-            Failure::all(refusals.iter().map(|r| problem(code(&r.problem), &r.problem)).collect())
+            let others = refusals.iter().filter(|r| !matches!(r.problem, Problem::Orphans { .. }));
+            let others = others.map(|r| problem(code(&r.problem), &r.problem));
+            Failure::all(others.chain(of_orphans(&refusals)).collect())
         }
-        Error::Store(error) => store(&error),
+        Error::Store(error) => of_store(&error),
         Error::Subject(error) => {
             let (what, attempt) = (error.to_string(), subject(&error));
             Failure::new(2, what).given(given::typed()).attempt(attempt)
@@ -111,10 +117,12 @@ pub fn of(error: Error) -> Failure {
         Error::OneReading => Failure::new(2, "a correction holds one reading")
             .given(given::typed())
             .attempt("give the quantity that was wrong; `stemwall reading add` records the others"),
-        Error::NotWhole(bad) => {
-            let things = counted(bad as u64, "thing is", "things are");
-            Failure::new(3, format!("{things} wrong with this ledger"))
-                .attempt("keep this file as it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`")
+        Error::NotWhole { things, rebuilds } => {
+            let things = counted(things as u64, "thing is", "things are");
+            Failure::new(3, format!("{things} wrong with this ledger")).attempt(match rebuilds {
+                true => "`stemwall rebuild` computes it anew from the entries, which are whole",
+                false => "keep this file as it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`",
+            })
         }
         Error::Defer(ref error) => defer::failure(error),
         Error::Planning(ref error) => plan::failure(error),
@@ -271,6 +279,10 @@ fn import(error: &ImportError) -> Failure {
         I::NoField { fields, .. } | I::NoColumnFor { fields, .. } => {
             columns(format!("the fields are {}", fields.join(", ")))
         }
+        I::TwoColumns { .. } => columns("give the columns names of their own in the first line".into()),
+        I::NoColumn { header, .. } if matches!(&header[..], [one] if one.contains(';')) => {
+            columns("its columns stand apart by semicolons: save it with commas, as CSV".into())
+        }
         I::NoColumn { header, .. } => columns(format!("its columns are {}", header.join(", "))),
         I::NotAFormat { flag, format, what } => {
             let as_in = if *flag == "--dates" { "%Y-%m-%d" } else { "%H:%M" };
@@ -422,6 +434,7 @@ fn advice(problem: &Problem) -> String {
         P::FixtureRetired { .. } => "add the new one under a name of its own".into(),
         P::LookOfAPart { .. } => "aim it at the house or the section, or leave `--look` out".into(),
         P::NoSubject { .. } => "`stemwall property show KEY` shows what is there".into(),
+        P::NameIsKey { name } => format!("write the key and a name, as in `{name}/main`"),
         P::NameTaken { .. } => "take another name: sections and fixtures of a house share them".into(),
         P::NumberTaken { .. } => "leave the number out: the next free one is taken".into(),
         P::KeyTaken { .. } => "take another key, or `stemwall property change` the one there is".into(),
@@ -509,55 +522,4 @@ fn when(error: &WhenError) -> String {
         WhenError::NotInCalendar(_) => "look at the day and the month".into(),
         WhenError::OutOfRange(_) => "look at the year".into(),
     }
-}
-
-fn store(error: &StoreError) -> Failure {
-    use StoreError as S;
-    let code = if error.is_damage() { 3 } else { 1 };
-    let (path, attempt): (Option<String>, String) = match error {
-        S::NotThere { path } => {
-            (Some(path.display().to_string()), "`stemwall init` makes one; `--ledger PATH` names another".into())
-        }
-        S::AlreadyThere { path } => (
-            Some(path.display().to_string()),
-            "name a path where there is nothing yet; nothing is ever overwritten".into(),
-        ),
-        S::NoFolder { path } => (Some(path.display().to_string()), "make the folder first".into()),
-        S::NotALedger { path } => {
-            (Some(path.display().to_string()), "look at the path; `stemwall init` makes a ledger".into())
-        }
-        S::Foreign { path, .. } => (
-            Some(path.display().to_string()),
-            "open only ledgers you trust; `stemwall restore` brings back your own from a backup".into(),
-        ),
-        S::NewerSchema { path, .. } => (
-            Some(path.display().to_string()),
-            "use the newer stemwall; this one would not understand what it writes".into(),
-        ),
-        S::ReadOnly { path } => {
-            (Some(path.display().to_string()), "look at who owns the file and its folder, and who may write".into())
-        }
-        S::Locked { path, .. } => (
-            Some(path.display().to_string()),
-            "wait until the other program is done, then try again; nothing was written".into(),
-        ),
-        S::DiskFull { path } => {
-            (Some(path.display().to_string()), "make room and try again; nothing was written".into())
-        }
-        S::Damaged { path, .. } => (
-            Some(path.display().to_string()),
-            "keep this file as it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`"
-                .into(),
-        ),
-        S::BadEntry { entry, .. } => {
-            (Some(entry.clone()), "`stemwall verify` names all that is wrong; a backup restores what was".into())
-        }
-        S::File { path, .. } => (Some(path.display().to_string()), "look at the path".into()),
-        S::Archive { path, .. } => {
-            (Some(path.display().to_string()), "restore from a file that `stemwall backup` wrote".into())
-        }
-        S::Io { path, .. } => (Some(path.display().to_string()), "look at the disk and the folder".into()),
-        S::Sql(_) => (None, "`stemwall verify` checks the ledger".into()),
-    };
-    Failure::new(code, error.to_string()).given(path.unwrap_or_else(given::typed)).attempt(attempt)
 }

@@ -92,7 +92,7 @@ pub enum Command {
     /// Notes
     #[command(subcommand)]
     Note(Note),
-    /// Find a text in notes, places, reasons and judgements: stemwall find "sump pump"
+    /// Find a text in notes, places, reasons and judgements: stemwall find "heat pump"
     Find { text: String },
     /// Files of others
     #[command(subcommand)]
@@ -636,6 +636,9 @@ pub enum Setting {
 pub struct Correction {
     #[arg(long, value_name = "TEXT")]
     pub why: Option<String>,
+    /// A reading is right although it is ten times another, or a tenth
+    #[arg(long)]
+    pub sure: bool,
     #[command(flatten)]
     pub circumstances: Circumstances,
 }

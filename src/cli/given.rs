@@ -63,7 +63,9 @@ pub fn of(problem: &Problem) -> String {
         P::TenTimesTheLast { now, .. } => now.clone(),
         P::HoldsNoDay { until, .. } => format!("--until {until}"),
         P::KeyTaken { key } => key.clone(),
-        P::NoSection { name } | P::NoFixture { name } | P::NameTaken { name, .. } => name.to_string(),
+        P::NoSection { name } | P::NoFixture { name } | P::NameTaken { name, .. } | P::NameIsKey { name } => {
+            name.to_string()
+        }
         P::DayPassed { field, day, .. } => format!("{field} {day}"),
         P::WarrantyBefore { until, .. } => format!("--warranty-until {until}"),
         P::NoticeTooLong { .. } => format!("--notice {}", after("--notice")),

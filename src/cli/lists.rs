@@ -12,18 +12,17 @@ use tabled::settings::{Modify, Padding};
 use super::failure::Failure;
 use super::run::line;
 use super::verdict::date;
-use super::words::{counted, courses, plain, wrapped};
+use super::words::{counted, courses, plain, sourced, wrapped};
 use crate::calendar::climate;
 use crate::command::entry::{self, KindShown};
 use crate::command::export::Out;
 use crate::command::hand_over::Handed;
 use crate::command::history::Line;
-use crate::command::hours;
-use crate::command::import::Imported;
 use crate::command::import_entries::Imported as Entries;
 use crate::command::status::PropertyShown;
 use crate::command::why::RuleShown;
 use crate::ledger::fold::Fate;
+use crate::ledger::kind::Fact;
 use crate::ledger::property::{Finding, Property};
 use crate::ledger::settings::{SettingShown, Settings};
 use crate::store::{BackupReport, FindingRow, Hit, Receipt, Report, StatusRow};
@@ -141,10 +140,19 @@ pub fn finding_shown_json(property: &Property, number: u32, finding: &Finding) -
     })
 }
 
+/// Houses that are no longer looked after here: named, since their keys are still taken.
+pub fn archived(keys: &[String], out: &mut dyn Write) -> Result<(), Failure> {
+    let houses = counted(keys.len() as u64, "house", "houses");
+    line(out, format_args!("{}", wrapped(&format!("and {houses} archived: {}", keys.join(", ")), 98, "  ")))
+}
+
 pub fn property(shown: &PropertyShown, out: &mut dyn Write) -> Result<(), Failure> {
     let p = &shown.property;
     let built = p.built.map_or(String::new(), |y| format!(", built {y}"));
     line(out, format_args!("{}: {}{built}", p.key, plain(&p.name)))?;
+    let value = p.value.map_or(String::new(), |value| format!(", replacing it would cost {}", value.show()));
+    let zone = p.zone.map_or("UTC", |zone| zone.name());
+    line(out, format_args!("time zone {zone}{value}"))?;
     if let Some((on, why)) = &p.archived {
         line(out, format_args!("archived on {on}: {}", plain(why)))?;
     }
@@ -283,17 +291,12 @@ pub fn rules(all: &[RuleShown], out: &mut dyn Write) -> Result<(), Failure> {
     for RuleShown { rule, setting, used_by } in all {
         line(out, format_args!("{}", rule.name))?;
         line(out, format_args!("  {}", wrapped(rule.says, 94, "  ")))?;
-        let source = format!("source: {} · {}", rule.source, rule.standing.words());
+        let source = format!("source: {}", sourced(rule.source, rule.standing));
         line(out, format_args!("  {}", wrapped(&source, 94, "  ")))?;
         line(out, format_args!("  {}", wrapped(&format!("scope: {}", rule.scope), 94, "  ")))?;
         for variant in rule.variants {
-            let text = format!(
-                "variant {}: {} · {} · {}",
-                variant.name,
-                variant.says,
-                variant.source,
-                variant.standing.words()
-            );
+            let source = sourced(variant.source, variant.standing);
+            let text = format!("variant {}: {} · {source}", variant.name, variant.says);
             line(out, format_args!("  {}", wrapped(&text, 94, "  ")))?;
         }
         if let Some(setting) = setting {
@@ -321,7 +324,10 @@ pub fn kinds(all: &[KindShown], out: &mut dyn Write) -> Result<(), Failure> {
 pub fn entry(shown: &entry::Shown, out: &mut dyn Write) -> Result<(), Failure> {
     let envelope = &shown.entry.envelope;
     line(out, format_args!("{}#{}  {}", shown.key, envelope.seq, envelope.kind))?;
-    line(out, format_args!("happened  {}", envelope.on))?;
+    match shown.entry.body.as_ref().map(|body| &body.fact) {
+        Some(Fact::EntryCorrected(c)) => line(out, format_args!("happened  {}, by this correction", c.on))?,
+        _ => line(out, format_args!("happened  {}", envelope.on))?,
+    }
     line(out, format_args!("entered   {}", envelope.recorded.to_rfc3339_opts(chrono::SecondsFormat::Secs, true)))?;
     match shown.fate {
         Fate::Lives => {}
@@ -487,56 +493,4 @@ pub fn backup(file: &std::path::Path, report: &BackupReport, out: &mut dyn Write
     let properties = counted(report.properties, "property", "properties");
     let (entries, files) = (counted(report.entries, "entry", "entries"), counted(report.files, "file", "files"));
     line(out, format_args!("wrote {}: {properties}, {entries}, {files}, {} bytes", file.display(), report.bytes))
-}
-
-/// `survey`: the rows are radon tests, and bring their houses with them.
-pub fn imported(imported: &Imported, dry: bool, survey: bool, out: &mut dyn Write) -> Result<(), Failure> {
-    let would = if dry { "would go in" } else { "went in" };
-    let tests = match survey {
-        true => counted(imported.tests as u64, "test", "tests"),
-        false => counted(imported.entries as u64, "entry", "entries"),
-    };
-    let rows = counted(imported.rows as u64, "row", "rows");
-    let known = if imported.already == 0 { String::new() } else { format!(", {} were here already", imported.already) };
-    let houses = counted(imported.properties as u64, "new property", "new properties");
-    let refused =
-        if imported.refused.is_empty() { String::new() } else { format!(", {} refused", imported.refused.len()) };
-    let houses = if survey { format!(", {houses}") } else { String::new() };
-    line(out, format_args!("{rows}: {tests} {would}{houses}{known}{refused}"))?;
-    if imported.not_valid > 0 {
-        let miss = if imported.not_valid == 1 { "misses" } else { "miss" };
-        let said = format!(
-            "{} of them {miss} a condition of a valid test: kept as recorded, never averaged, never lowering a band; \
-             `stemwall why` says which condition",
-            imported.not_valid
-        );
-        line(out, format_args!("{}", wrapped(&said, 98, "")))?;
-    }
-    Ok(())
-}
-
-/// What a monitor's file holds, and what stands out in it, said as observation.
-pub fn hours(imported: &hours::Imported, out: &mut dyn Write) -> Result<(), Failure> {
-    let hours = counted(imported.hours as u64, "hour", "hours");
-    line(out, format_args!("{hours} of record, {} counted", imported.record.hours))?;
-    for problem in &imported.record.problems {
-        line(out, format_args!("  {problem}: it does not count as a test"))?;
-    }
-    for sign in &imported.record.signs {
-        line(out, format_args!("  {}", wrapped(&sign.to_string(), 94, "  ")))?;
-    }
-    Ok(())
-}
-
-pub fn imported_json(imported: &Imported) -> Value {
-    let refused: Vec<Value> = imported
-        .refused
-        .iter()
-        .map(|row| json!({"line": row.line, "row": row.text, "why": row.problem.to_string()}))
-        .collect();
-    json!({
-        "rows": imported.rows, "tests": imported.tests, "entries": imported.entries, "not_valid": imported.not_valid,
-        "properties": imported.properties, "sections": imported.sections, "already": imported.already,
-        "refused": refused,
-    })
 }

@@ -18,6 +18,7 @@ mod duties;
 mod failure;
 mod given;
 mod ics;
+mod imported;
 mod lists;
 mod plan;
 mod reckon;

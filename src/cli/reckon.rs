@@ -165,7 +165,7 @@ fn by(calculation: &Calculation, outcome: Option<&Outcome>, out: &mut dyn Write)
         let used = outcome.and_then(|outcome| outcome.variant_of(rule));
         line(out, format_args!("  {}", wrapped(used.map_or(rule.says, |variant| variant.says), WIDTH, "  ")))?;
         let source = match used {
-            Some(variant) => format!("{} · {}", variant.source, variant.standing.words()),
+            Some(variant) => super::words::sourced(variant.source, variant.standing),
             None => authority(rule),
         };
         let text = format!("{source} · rule `{}` · scope: {}", rule.name, rule.scope);
@@ -173,8 +173,12 @@ fn by(calculation: &Calculation, outcome: Option<&Outcome>, out: &mut dyn Write)
     }
     if outcome.is_none() {
         for variant in calculation.rules.iter().flat_map(|rule| rule.variants) {
-            let text =
-                format!("or `{}`: {} · {} · {}", variant.name, variant.says, variant.source, variant.standing.words());
+            let text = format!(
+                "or `{}`: {} · {}",
+                variant.name,
+                variant.says,
+                super::words::sourced(variant.source, variant.standing)
+            );
             line(out, format_args!("    {}", wrapped(&text, WIDTH - 2, "    ")))?;
         }
     }

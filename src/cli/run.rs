@@ -304,7 +304,7 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         }
         Command::Radon(Radon::ImportHours { subject, fields, circumstances: c }) => {
             let imported = hours::import(context, s, &subject, &fields, &c)?;
-            lists::hours(&imported, out)?;
+            super::imported::hours(&imported, out)?;
             imported.recorded
         }
         Command::Air(typed::Air::ImportHours { subject, fields, circumstances: c }) => {
@@ -368,7 +368,7 @@ fn correct(context: &Context, store: &mut Store, words: &[String]) -> Result<Cor
         if OWN.contains(&name) {
             own.push(word.clone());
             own.extend(words.next().filter(|_| !word.contains('=')).cloned());
-        } else if word == "--private" {
+        } else if word == "--private" || word == "--sure" {
             own.push(word.clone());
         } else if entry.is_none() && !word.starts_with("--") && flags.is_empty() {
             entry = Some(word.clone());
@@ -387,7 +387,15 @@ fn correct(context: &Context, store: &mut Store, words: &[String]) -> Result<Cor
         return Ok(Corrected::Asked(amend::flags(context, store, &entry)?));
     }
     let why = correction.why.ok_or_else(|| missing("--why"))?;
-    Ok(Corrected::Recorded(amend::correct(context, store, &entry, &why, &flags, &correction.circumstances)?))
+    Ok(Corrected::Recorded(amend::correct(
+        context,
+        store,
+        &entry,
+        &why,
+        &flags,
+        correction.sure,
+        &correction.circumstances,
+    )?))
 }
 
 fn show_status(context: &Context, limit: Option<usize>, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
@@ -396,7 +404,8 @@ fn show_status(context: &Context, limit: Option<usize>, json: bool, out: &mut dy
         return screen::status(context, &mut store, limit, out);
     }
     let mut list = JsonList::new(out);
-    status::status(context, &mut store, limit, &mut |row| list.push(&status::as_json(&row)))?;
+    let currency = store.settings().currency;
+    status::status(context, &mut store, limit, &mut |row| list.push(&status::as_json(&row, currency)))?;
     list.end()
 }
 
@@ -422,10 +431,17 @@ fn list_properties(context: &Context, json: bool, out: &mut dyn Write) -> Result
         Ok(())
     })?;
     rows.sort_by(|a, b| a.key.cmp(&b.key));
+    let currency = store.settings().currency;
     if json {
-        return print_json(out, &Value::from(rows.iter().map(status::as_json).collect::<Vec<_>>()));
+        return print_json(
+            out,
+            &Value::from(rows.iter().map(|row| status::as_json(row, currency)).collect::<Vec<_>>()),
+        );
     }
-    lists::properties(&rows, out)
+    lists::properties(&rows, out)?;
+    let shown = |key: &String| rows.iter().any(|row| row.key == *key);
+    let archived: Vec<String> = store.keys(true)?.into_iter().filter(|key| !shown(key)).collect();
+    if archived.is_empty() { Ok(()) } else { lists::archived(&archived, out) }
 }
 
 fn list_findings(
@@ -545,7 +561,8 @@ fn verify(context: &Context, json: bool, out: &mut dyn Write) -> Result<ExitCode
         return Ok(ExitCode::SUCCESS);
     }
     out.flush().map_err(|error| written(&error))?;
-    Err(Failure::from(command::Error::NotWhole(report.bad.len())).given(context.path.display().to_string()))
+    Err(Failure::from(command::Error::NotWhole { things: report.bad.len(), rebuilds: report.rebuilds() })
+        .given(context.path.display().to_string()))
 }
 
 /// What the rows of a file are.
@@ -566,9 +583,9 @@ fn show_imported(
     out: &mut dyn Write,
 ) -> Result<ExitCode, Failure> {
     if json {
-        print_json(out, &lists::imported_json(imported))?;
+        print_json(out, &super::imported::as_json(imported))?;
     } else {
-        lists::imported(imported, dry_run, rows == Rows::Survey, out)?;
+        super::imported::screen(imported, dry_run, rows == Rows::Survey, out)?;
     }
     if imported.refused.is_empty() {
         return Ok(ExitCode::SUCCESS);
@@ -582,7 +599,15 @@ fn show_imported(
 }
 
 fn demo(context: &Context, folder: &std::path::Path, out: &mut dyn Write) -> Result<(), Failure> {
-    let path = command::demo::demo(context, folder)?;
+    let path = command::demo::demo(context, folder).map_err(|error| {
+        let there = matches!(error, command::Error::Store(StoreError::AlreadyThere { .. }));
+        let failure = Failure::from(error);
+        if there {
+            failure.attempt("name a folder that is not there yet: `stemwall demo --into FOLDER`")
+        } else {
+            failure
+        }
+    })?;
     let context = Context { path: path.clone(), today: context.today, now: context.now, by: None, ask: None };
     let mut store = context.open_to_read()?;
     line(out, format_args!("$ stemwall status"))?;

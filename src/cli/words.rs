@@ -5,7 +5,7 @@ use std::io::{BufRead, IsTerminal, Write};
 
 use anstyle::{AnsiColor, Color, RgbColor, Style};
 
-use crate::trade::Band;
+use crate::trade::{Band, Standing};
 
 /// Text from outside as it may stand on a terminal: control and direction characters as escapes, line breaks as spaces.
 pub fn plain(text: &str) -> String {
@@ -97,6 +97,16 @@ pub fn ask(question: &str) -> bool {
     let mut answer = String::new();
     let read = std::io::stdin().lock().read_line(&mut answer);
     read.is_ok() && matches!(answer.trim().to_lowercase().as_str(), "y" | "yes")
+}
+
+/// A source with its standing; where the source says by itself that there is none to read, once.
+pub fn sourced(source: &str, standing: Standing) -> String {
+    let own = source.starts_with("design rule of this program") && standing == Standing::Practice;
+    if own || source.ends_with(standing.words()) {
+        source.to_owned()
+    } else {
+        format!("{source} · {}", standing.words())
+    }
 }
 
 #[cfg(test)]

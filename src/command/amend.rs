@@ -50,6 +50,7 @@ pub fn correct(
     typed: &str,
     why: &str,
     flags: &[String],
+    sure: bool,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
     let (id, seq, body, on) = standing(context, store, typed)?;
@@ -62,6 +63,9 @@ pub fn correct(
         Fact::RadonTested(test) if c.on.is_none() => test.started,
         _ => c.on.as_deref().map(When::parse).transpose()?.unwrap_or(on),
     };
+    if let (Fact::ReadingAdded(now), false) = (&fact, sure) {
+        reading::ask_of_correction(context, &store.folded(id)?.property, seq, now, on)?;
+    }
     let mut files = Vec::new();
     let new = context.remarks(store, c, &mut files)?;
     if let (Some(path), Fact::JudgementGiven(judgement)) = (letter, &mut fact) {

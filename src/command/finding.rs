@@ -248,8 +248,18 @@ pub fn open(
     let place = context.property(store, key)?;
     let mut read = Reading::default();
     let opened = fields.opened(None, &mut read);
+    let named = opened.as_ref().and_then(|opened| opened.particulars.wall.as_deref()).and_then(almost_a_kind);
     let opened = opened.into_iter().map(Into::into).collect();
-    context.record_read(store, Target::Known(place.id), opened, read, c)
+    let mut recorded = context.record_read(store, Target::Known(place.id), opened, read, c)?;
+    recorded.beside.extend(named);
+    Ok(recorded)
+}
+
+/// What should be known of the name of a wall that is almost a word for what walls are made of.
+fn almost_a_kind(name: &str) -> Option<String> {
+    let lower = name.to_lowercase();
+    let near = Walls::WORDS.iter().find(|word| strsim::damerau_levenshtein(&lower, word) <= 1)?;
+    Some(format!("`{name}` was taken as the name of a wall; `--wall {near}` says what it is made of"))
 }
 
 pub fn close(

@@ -96,6 +96,8 @@ pub struct Imported {
     pub sections: usize,
     /// Rows that were here already.
     pub already: usize,
+    /// Rows that are new by the file's label and say word for word what another entry here says, by the label of that one.
+    pub same_as_here: BTreeMap<Option<String>, usize>,
     /// In the order of the file.
     pub refused: Vec<RowRefused>,
 }
@@ -152,6 +154,12 @@ fn label_of(typed: Option<&str>, path: &Path) -> String {
 }
 
 impl Imported {
+    fn note_same(&mut self, as_what: Option<Option<String>>) {
+        if let Some(label) = as_what {
+            *self.same_as_here.entry(label).or_default() += 1;
+        }
+    }
+
     fn count(&mut self, one: &Prepared, already: bool) {
         match &one.addressed.draft.fact {
             _ if one.row.is_some() && already => self.already += 1,
@@ -203,7 +211,8 @@ impl Source<'_> {
     }
 
     fn house(&self, store: &mut Store, key: &Name, rows: Vec<Row>, imported: &mut Imported) -> Result<House, Error> {
-        let mut trial = Trial::of(store, self.label, key)?;
+        let own = rows.iter().map(|row| row.id).collect();
+        let mut trial = Trial::of(store, self.label, key, &own)?;
         let mut drafts = Vec::new();
         for row in rows {
             let Row { line, text, id, section, test, .. } = row;
@@ -219,6 +228,9 @@ impl Source<'_> {
                     problem: problem.into(),
                 }));
                 continue;
+            }
+            if let (false, Some(draft)) = (already, wanted.last()) {
+                imported.note_same(trial.take_same(draft));
             }
             let valid = radon_test(&trial.folded.property, &recorded).problems().is_empty();
             let test = wanted.len() - 1;
@@ -337,10 +349,13 @@ struct Trial {
     /// Entries that joined here.
     joined: Vec<RawEntry>,
     there: HashSet<Uuid>,
+    /// What entries say that did not come from this file under this label, without where it came from.
+    others: Vec<(Fact, When, Option<String>)>,
 }
 
 impl Trial {
-    fn of(store: &mut Store, label: &str, key: &Name) -> Result<Trial, Error> {
+    /// `own`: the identifiers of the file's rows of this house.
+    fn of(store: &mut Store, label: &str, key: &Name, own: &HashSet<Uuid>) -> Result<Trial, Error> {
         let (target, folded, chain) = match store.property_id(key.as_str())? {
             Some(id) => (Target::Known(id), store.folded(id)?.clone(), store.entries(id)?),
             None => {
@@ -349,7 +364,21 @@ impl Trial {
             }
         };
         let there = chain.iter().map(|entry| entry.envelope.id).collect();
-        Ok(Trial { target, folded, chain, joined: Vec::new(), there })
+        let not_own = chain.iter().filter(|entry| !own.contains(&entry.envelope.id));
+        let said = not_own.filter_map(|entry| Some((entry.body.as_ref()?.fact.clone(), entry.envelope.on)));
+        let others = said.map(|(fact, on)| {
+            let (fact, label) = without_origin(fact);
+            (fact, on, label)
+        });
+        let others = others.collect();
+        Ok(Trial { target, folded, chain, joined: Vec::new(), there, others })
+    }
+
+    /// Another entry that says the same, each once; the inner `None` where it came from no file.
+    fn take_same(&mut self, draft: &Draft) -> Option<Option<String>> {
+        let (fact, _) = without_origin(draft.fact.clone());
+        let at = self.others.iter().position(|(other, on, _)| *on == draft.on && *other == fact)?;
+        Some(self.others.swap_remove(at).2)
     }
 
     /// Lets all of `drafts` join, or leaves the history as it was and says what keeps one of them out.
@@ -375,6 +404,17 @@ impl Trial {
             }
         }
         Ok(())
+    }
+}
+
+/// A fact without the file it came from, and that file's label.
+fn without_origin(fact: Fact) -> (Fact, Option<String>) {
+    match fact {
+        Fact::RadonTested(mut test) => {
+            let label = test.origin.take().map(|origin| origin.label);
+            (test.into(), label)
+        }
+        other => (other, None),
     }
 }
 

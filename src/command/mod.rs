@@ -116,8 +116,9 @@ pub enum Error {
     Flags(#[from] clap::Error),
     #[error("a correction holds one reading")]
     OneReading,
-    #[error("{0} things are wrong with this ledger")]
-    NotWhole(usize),
+    /// `rebuilds`: nothing but what is computed from the entries is wrong.
+    #[error("{things} things are wrong with this ledger")]
+    NotWhole { things: usize, rebuilds: bool },
     #[error("`{given}` is not a length of time")]
     NotASpan { given: String },
     #[error("no occurrence of a duty has the code `{code}`")]

@@ -23,7 +23,7 @@ pub struct Fields {
     /// What people call it: a name or an address
     #[arg(long, value_name = "TEXT")]
     pub name: Option<String>,
-    /// Time zone, such as America/Chicago
+    /// Time zone, such as America/Chicago; a house that is added without one has UTC
     #[arg(long, value_name = "ZONE")]
     pub zone: Option<String>,
     /// The year it was built

@@ -1,10 +1,12 @@
 //! `reading add`: one measurement or several, each an entry, all or none.
 
+use std::collections::BTreeSet;
+
 use super::typed::Reading as Typing;
 use super::{Circumstances, Context, Error, Recorded};
 use crate::ledger::kind::reading_added::{Measured, Profile, ReadingAdded};
 use crate::ledger::problem::Problem;
-use crate::ledger::property::Finding;
+use crate::ledger::property::{Property, Reading as Past};
 use crate::ledger::when::When;
 use crate::quantity::{Length, Typed};
 use crate::store::{Refusal, Store, Target};
@@ -197,36 +199,102 @@ pub fn add(
     let mut read = Typing::default();
     let added = fields.added(None, number, &mut read);
     let added = read.done_on(added, c)?;
-    let property = &store.folded(place.id)?.property;
+    let property = store.folded(place.id)?.property.clone();
     if added.is_empty() {
         let kind = property.findings[&number].kind;
         let quantities = crate::ledger::kind::reading_added::quantities(kind);
         let flags = quantities.iter().map(|q| format!("--{q}")).collect::<Vec<_>>().join(", ");
         return Err(Error::NothingGiven { flags });
     }
+    let on = context.when(c.on.as_deref(), Some(&property))?;
     if !sure {
-        let on = context.when(c.on.as_deref(), Some(property))?;
         let finding = &property.findings[&number];
-        let unlikely: Vec<Problem> = added.iter().filter_map(|reading| unlike_the_last(reading, on, finding)).collect();
-        let meant = |ask: fn(&str) -> bool| unlikely.iter().all(|p| ask(&format!("{p}; record it?")));
-        if !unlikely.is_empty() && !context.ask.is_some_and(meant) {
-            let refuse = |problem| Refusal { index: 0, key: place.key.clone(), problem };
-            return Err(Error::Refused(unlikely.into_iter().map(refuse).collect()));
+        let mut unlikely: Vec<Problem> =
+            added.iter().filter_map(|reading| unlike_the_last(reading, on, &finding.readings)).collect();
+        // A day that is refused anyway is said beside it, and nobody is asked.
+        if !unlikely.is_empty() && on.date < finding.opened.date {
+            unlikely.insert(0, Problem::BeforeOpened { on, number, opened: finding.opened });
+            return Err(refused(&place.key, unlikely));
         }
+        ask(context, &place.key, unlikely)?;
     }
-    context.record(store, Target::Known(place.id), added.into_iter().map(Into::into).collect(), c)
+    let apart: Vec<String> =
+        added.iter().filter_map(|reading| another_series(reading, &property.findings[&number].readings)).collect();
+    let mut recorded =
+        context.record(store, Target::Known(place.id), added.into_iter().map(Into::into).collect(), c)?;
+    recorded.beside.extend(apart);
+    Ok(recorded)
 }
 
-/// A reading ten times the last of its quantity at its point, or a tenth of it, is more often a slip than a fact.
-///
-/// The last is the one before `on`: papers of earlier years are compared with what stood then. A reading of zero has no
-/// multiples, so the one before it counts.
-fn unlike_the_last(reading: &ReadingAdded, on: When, finding: &Finding) -> Option<Problem> {
-    let same = |r: &&crate::ledger::property::Reading| {
-        let some = r.measured.stored().0.is_some_and(|value| value != 0.0);
-        some && r.measured.quantity() == reading.measured.quantity() && r.at == reading.at
+/// What should be known of a reading that begins a series beside those there are, where it may have been meant for one of them.
+fn another_series(reading: &ReadingAdded, readings: &[Past]) -> Option<String> {
+    let of_it = || readings.iter().filter(|r| r.measured.quantity() == reading.measured.quantity());
+    if of_it().any(|r| r.at == reading.at && r.with == reading.with) {
+        return None;
+    }
+    let quantity = reading.measured.quantity();
+    let spelled = |one: &Option<String>, other: &Option<String>| match (one, other) {
+        (Some(one), Some(other)) if one != other && one.to_lowercase() == other.to_lowercase() => {
+            Some((one.clone(), other.clone()))
+        }
+        _ => None,
     };
-    let mut alike = finding.readings.iter().filter(same);
+    let alike = of_it().find_map(|r| spelled(&reading.at, &r.at).or(spelled(&reading.with, &r.with)));
+    if let Some((now, before)) = alike {
+        return Some(format!("`{now}` is not `{before}`: this begins a series of its own"));
+    }
+    let points: BTreeSet<&str> = of_it().filter_map(|r| r.at.as_deref()).collect();
+    let unmarked = reading.at.is_none() && !points.is_empty() && of_it().all(|r| r.at.is_some());
+    let points: Vec<String> = points.into_iter().map(|at| format!("`{at}`")).collect();
+    unmarked.then(|| {
+        format!("its {quantity} was read at {}: without --at this begins a series of its own", points.join(", "))
+    })
+}
+
+/// Asks of a correction what is asked of a reading: beside the other readings, and beside what it said where it is the only one.
+pub(super) fn ask_of_correction(
+    context: &Context,
+    property: &Property,
+    seq: u64,
+    now: &ReadingAdded,
+    on: When,
+) -> Result<(), Error> {
+    let Some(finding) = property.findings.get(&now.finding) else { return Ok(()) };
+    let (was, others): (Vec<_>, Vec<_>) = finding.readings.iter().cloned().partition(|r| r.seq == seq);
+    if was.first().is_some_and(|was| was.measured == now.measured) {
+        return Ok(());
+    }
+    let of_it = |r: &Past| r.measured.quantity() == now.measured.quantity();
+    let beside = if others.iter().any(of_it) { others } else { was };
+    ask(context, &property.key, unlike_the_last(now, on, &beside).into_iter().collect())
+}
+
+/// Asks a person whether what is unlikely was meant; where nobody can be asked, it is refused.
+fn ask(context: &Context, key: &str, unlikely: Vec<Problem>) -> Result<(), Error> {
+    let meant = |ask: fn(&str) -> bool| unlikely.iter().all(|p| ask(&format!("{p}; record it?")));
+    if unlikely.is_empty() || context.ask.is_some_and(meant) {
+        return Ok(());
+    }
+    Err(refused(key, unlikely))
+}
+
+fn refused(key: &str, problems: Vec<Problem>) -> Error {
+    let refuse = |problem| Refusal { index: 0, key: key.to_owned(), problem };
+    Error::Refused(problems.into_iter().map(refuse).collect())
+}
+
+/// A reading ten times the last of its quantity, or a tenth of it, is more often a slip than a fact.
+///
+/// The last is the one at its point before `on`: papers of earlier years are compared with what stood then. At a point that
+/// is new, any other point of the finding says what to expect. A reading of zero has no multiples, so the one before it counts.
+fn unlike_the_last(reading: &ReadingAdded, on: When, readings: &[Past]) -> Option<Problem> {
+    let same = |r: &&Past| {
+        let some = r.measured.stored().0.is_some_and(|value| value != 0.0);
+        some && r.measured.quantity() == reading.measured.quantity()
+    };
+    let here = |r: &&Past| same(r) && r.at == reading.at;
+    let marked = readings.iter().any(|r| here(&r));
+    let mut alike = readings.iter().filter(|r| if marked { here(r) } else { same(r) });
     let earlier = alike.clone().filter(|r| r.on <= on).max_by_key(|r| r.on);
     let last = earlier.or_else(|| alike.next())?;
     let (Some(now), Some(before)) = (reading.measured.stored().0, last.measured.stored().0) else { return None };

@@ -6,6 +6,7 @@ use super::{Context, Error};
 use crate::ledger::outlook::outlook;
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
+use crate::quantity::Currency;
 use crate::store::{FindingRow, StatusRow, StatusTotals, Store, StoreError, Waits};
 use crate::trade::Who;
 use crate::trade::verdict::Named;
@@ -37,7 +38,7 @@ pub fn list(
 }
 
 /// A row of the first look as programs read it.
-pub fn as_json(row: &StatusRow) -> Value {
+pub fn as_json(row: &StatusRow, currency: Currency) -> Value {
     let foundations: Vec<&str> = row.foundations.split(", ").filter(|f| !f.is_empty()).collect();
     let subject = |local: &str| if local.is_empty() { row.key.clone() } else { format!("{}/{local}", row.key) };
     let who = Named::from(row.who.as_deref().and_then(Who::from_words));
@@ -58,7 +59,7 @@ pub fn as_json(row: &StatusRow) -> Value {
         "years_wait": row.wait.map(|wait| {
             let money = |amount: f64| (wait.priced > 0).then_some(amount);
             json!({
-                "low": money(wait.low), "expected": money(wait.expected), "high": money(wait.high),
+                "currency": currency, "low": money(wait.low), "expected": money(wait.expected), "high": money(wait.high),
                 "priced": wait.priced, "not_priced": wait.not_priced, "standing": "assumed",
             })
         }),

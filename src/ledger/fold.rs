@@ -11,6 +11,7 @@ use uuid::Uuid;
 use super::entry::{Body, ENVELOPE_VERSION, EntryError, Envelope, RawEntry, Remarks};
 use super::hash::Hash;
 use super::kind::{Fact, KindError};
+use super::order::{Order, Timed};
 use super::problem::Problem;
 use super::property::{At, Property};
 use super::subject::Subject;
@@ -52,14 +53,6 @@ impl Draft {
     pub fn new(on: When, remarks: Remarks, fact: impl Into<Fact>) -> Draft {
         Draft { id: Uuid::now_v7(), on, remarks, fact: fact.into() }
     }
-}
-
-/// Where a fact stands in the order of happening: standing facts first, then date, time, place in the chain.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-struct Order {
-    dated: bool,
-    on: Option<When>,
-    seq: u64,
 }
 
 /// Whether an entry's fact counts, and if not, which entry decided so.
@@ -174,6 +167,7 @@ fn living_facts(entries: &[Recorded]) -> (Vec<Living>, u32, Vec<(u64, Problem)>)
     let mut living = Vec::with_capacity(entries.len());
     let mut last_number = 0;
     let mut unplaced = Vec::new();
+    let mut timed = Timed::default();
     for entry in entries {
         let Some(body) = &entry.body else { continue };
         if let Fact::FindingOpened(f) = &body.fact {
@@ -201,7 +195,10 @@ fn living_facts(entries: &[Recorded]) -> (Vec<Living>, u32, Vec<(u64, Problem)>)
             }
             _ => continue,
         };
-        let order = Order { dated: !fact.is_standing(), on: (!fact.is_standing()).then_some(on), seq: entry.seq() };
+        let mut order = Order::of(&fact, on, entry.seq());
+        // What came into the chain later cannot move it: it joined without it.
+        order.on = order.on.map(|on| timed.placed(&fact, on));
+        timed.note(&fact, on);
         living.push(Living { order, on, remarks, fact });
     }
     (living, last_number, unplaced)
@@ -236,8 +233,8 @@ impl Folded {
         let now = self.clock(&draft.fact, recorded);
         let mut found = self.problems_of_dates(&draft, now);
         let seq = self.length + 1;
-        let standing = draft.fact.is_standing();
-        let order = Order { dated: !standing, on: (!standing).then_some(draft.on), seq };
+        let mut order = Order::of(&draft.fact, draft.on, seq);
+        order.on = order.on.map(|on| Timed::of(&self.property, &draft.fact, on).placed(&draft.fact, on));
         let amends = match &draft.fact {
             Fact::EntryCorrected(c) => Some(c.entry),
             Fact::EntryStruck(s) => Some(s.entry),
@@ -288,7 +285,7 @@ impl Folded {
                     self.said_better(problem)
                 } else {
                     let kind = history.get(*at as usize - 1).map_or(String::new(), |e| e.envelope.kind.clone());
-                    Problem::Orphans { seq: *at, kind, problem: Box::new(problem.clone()) }
+                    Problem::Orphans { seq: *at, kind, problem: Box::new(problem.clone()), amended: amends.is_some() }
                 }
             })
             .collect();
@@ -388,9 +385,12 @@ impl Folded {
         }
         match (&mut draft.fact, &body.fact) {
             (Fact::EntryErased(e), Fact::FindingOpened(f)) => e.number = Some(f.number),
-            (Fact::EntryCorrected(c), was) => {
+            (Fact::EntryCorrected(c), first) => {
+                let stands = said_by_correction(history, target);
+                let (was, was_on, remarks) =
+                    stands.as_ref().map_or((first, entry.envelope.on, &body.remarks), |s| (&s.0, s.1, s.2));
                 return match Fact::read(kind, c.v, &c.fact.to_string()) {
-                    Ok(becomes) if becomes == *was && c.on == entry.envelope.on && draft.remarks == body.remarks => {
+                    Ok(becomes) if becomes == *was && c.on == was_on && draft.remarks == *remarks => {
                         vec![Problem::NothingToChange]
                     }
                     Ok(becomes) => {
@@ -405,6 +405,15 @@ impl Folded {
         }
         Vec::new()
     }
+}
+
+/// What the last correction of an entry put in its place.
+fn said_by_correction(history: &[Recorded], target: u64) -> Option<(Fact, When, &Remarks)> {
+    let Some(Fate::CorrectedBy(by)) = fates(history).get(&target).copied() else { return None };
+    let at = |seq: u64| history.get(usize::try_from(seq).ok()?.checked_sub(1)?);
+    let Body { remarks, fact: Fact::EntryCorrected(c) } = at(by)?.body.as_ref()? else { return None };
+    let fact = Fact::read(&at(target)?.envelope.kind, c.v, &c.fact.to_string()).ok()?;
+    Some((fact, c.on, remarks))
 }
 
 /// Whether the clock has not come to a moment: to its day, or to its time on this day.

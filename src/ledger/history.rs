@@ -60,7 +60,7 @@ pub fn told(entries: &[Recorded], key: &str, zone: chrono_tz::Tz, about: &Subjec
             seq,
             on,
             recorded: envelope.recorded,
-            entered_on: Some(entered).filter(|day| *day > envelope.on.date),
+            entered_on: Some(entered).filter(|day| *day > on.date),
             kind: envelope.kind.clone(),
             says,
             by: remarks.and_then(|r| r.by.clone()),

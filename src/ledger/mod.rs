@@ -11,6 +11,7 @@ pub mod hash;
 pub mod history;
 pub mod kind;
 pub mod occurrence_code;
+mod order;
 pub mod outlook;
 pub mod problem;
 pub mod property;

@@ -73,6 +73,8 @@ pub enum Problem {
     NoSubject { subject: String },
     #[error("`{name}` is already the name of a {thing} here")]
     NameTaken { name: Name, thing: &'static str },
+    #[error("`{name}` is the key of the house, and no name for a part of it")]
+    NameIsKey { name: Name },
     #[error("the finding number {number} was used before")]
     NumberTaken { number: u32 },
     #[error("property `{key}` exists already")]
@@ -136,7 +138,7 @@ pub enum Problem {
     #[error("the correction of entry {seq} cannot be read: {error}")]
     CorrectionUnreadable { seq: u64, error: String },
     #[error("entry {seq} hangs on it: {problem}")]
-    Orphans { seq: u64, kind: String, problem: Box<Problem> },
+    Orphans { seq: u64, kind: String, problem: Box<Problem>, amended: bool },
     #[error("there is no setting `{name}`")]
     NoSetting { name: String, names: Vec<&'static str> },
     #[error("`{value}` is not a value of setting `{name}`")]

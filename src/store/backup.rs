@@ -41,7 +41,7 @@ impl Store {
         let snapshot = work.path().join("ledger.db");
         self.backup_database(&snapshot)?;
         let copy = Store::open(&snapshot)?;
-        let (seals, hashes) = copy.contents()?;
+        let (seals, files) = copy.contents()?;
         let mut archive = tempfile::NamedTempFile::new_in(folder).map_err(io)?;
         let mut tar = tar::Builder::new(archive.as_file_mut());
         tar.mode(tar::HeaderMode::Deterministic);
@@ -55,9 +55,15 @@ impl Store {
         header.set_mode(0o600);
         header.set_cksum();
         tar.append_data(&mut header, "seals.json", json.as_slice()).map_err(io)?;
-        for hash in &hashes {
+        for (hash, named) in &files {
             let inside = path_in(Path::new("files"), *hash);
             let path = self.file_path(*hash);
+            // A backup without it would be none of this ledger.
+            if !path.is_file() {
+                let entry = self.entry_name(named.chain, named.seq);
+                let error = format!("its file `{}` is not there, and a backup would be without it", named.name);
+                return Err(StoreError::BadEntry { entry, error });
+            }
             tar.append_path_with_name(&path, inside).map_err(|e| StoreError::io(&path, &e))?;
         }
         tar.finish().map_err(io)?;
@@ -67,7 +73,7 @@ impl Store {
         let bytes = archive.as_file().metadata().map_err(io)?.len();
         archive.persist_noclobber(to).map_err(|e| StoreError::io(to, &e.error))?;
         sync(folder)?;
-        Ok(BackupReport { properties, entries, files: hashes.len() as u64, bytes })
+        Ok(BackupReport { properties, entries, files: files.len() as u64, bytes })
     }
 
     /// A consistent copy of the database alone.
@@ -85,18 +91,19 @@ impl Store {
     }
 
     /// The seals of all chains, and the hash of every file that an entry names.
-    fn contents(&self) -> Result<(Seals, Vec<Hash>), StoreError> {
+    fn contents(&self) -> Result<(Seals, BTreeMap<Hash, Named>), StoreError> {
         let mut seals = Seals::new();
-        let mut hashes = Vec::new();
+        let mut files = BTreeMap::new();
         for chain in self.listed()? {
             for entry in self.entries_of_chain(chain.number)? {
-                hashes.extend(entry.body.iter().flat_map(|b| b.attachments()).map(|a| a.sha256));
+                for file in entry.body.iter().flat_map(|b| b.attachments()) {
+                    let named = || Named { name: file.name.clone(), chain: chain.number, seq: entry.seq() };
+                    files.entry(file.sha256).or_insert_with(named);
+                }
             }
             seals.insert(chain.property, Seal { entries: chain.entries, seal: chain.head });
         }
-        hashes.sort();
-        hashes.dedup();
-        Ok((seals, hashes))
+        Ok((seals, files))
     }
 
     /// Puts a backup back where there is no ledger, checks all of it, and only then lets it appear.
@@ -139,6 +146,13 @@ impl Store {
         sync(folder)?;
         Ok(report)
     }
+}
+
+/// The first entry that names a file.
+struct Named {
+    name: String,
+    chain: i64,
+    seq: u64,
 }
 
 /// By the identifier of the chain.

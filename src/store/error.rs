@@ -19,6 +19,8 @@ pub enum StoreError {
     NotALedger { path: PathBuf },
     #[error("`{}` is not as a ledger is made: {object} is not ours", path.display())]
     Foreign { path: PathBuf, object: String },
+    #[error("`{}` is not as a ledger is made: {object} is missing", path.display())]
+    Gone { path: PathBuf, object: String },
     #[error("`{}` was written by a newer stemwall (schema {found}, this one knows {known})", path.display())]
     NewerSchema { path: PathBuf, found: i64, known: i64 },
     #[error("`{}` cannot be written", path.display())]
@@ -44,7 +46,13 @@ pub enum StoreError {
 impl StoreError {
     /// The ledger is damaged or too new, as against: what was asked cannot be met.
     pub fn is_damage(&self) -> bool {
-        matches!(self, StoreError::NewerSchema { .. } | StoreError::Damaged { .. } | StoreError::BadEntry { .. })
+        matches!(
+            self,
+            StoreError::NewerSchema { .. }
+                | StoreError::Gone { .. }
+                | StoreError::Damaged { .. }
+                | StoreError::BadEntry { .. }
+        )
     }
 
     pub(super) fn io(path: &Path, error: &std::io::Error) -> StoreError {

@@ -21,6 +21,7 @@ use crate::ledger::settings::Settings;
 mod adopt;
 mod append;
 mod backup;
+mod cut;
 mod due;
 mod error;
 mod export;

@@ -10,7 +10,7 @@ use rusqlite::{Connection, OpenFlags};
 use sha2::{Digest, Sha256};
 
 use super::error::StoreError;
-use super::{Store, files};
+use super::{Store, cut, files};
 use crate::ledger::entry::Remarks;
 use crate::ledger::kind::ledger_started::LedgerStarted;
 
@@ -92,6 +92,9 @@ impl Store {
         if !path.is_file() {
             return Err(StoreError::NotThere { path: path.to_owned() });
         }
+        if let Some(detail) = cut::what_is_missing(path) {
+            return Err(StoreError::Damaged { path: path.to_owned(), detail });
+        }
         let sql = |e| StoreError::sql(path, e);
         let flags = flags | OpenFlags::SQLITE_OPEN_NO_MUTEX | OpenFlags::SQLITE_OPEN_EXRESCODE;
         let mut connection = Connection::open_with_flags(path, flags).map_err(sql)?;
@@ -126,18 +129,36 @@ pub(super) fn immutable(path: &Path) -> Result<Store, StoreError> {
 }
 
 fn immutable_connection(path: &Path) -> Result<Connection, StoreError> {
-    let mut log = path.as_os_str().to_owned();
-    log.push("-wal");
-    if std::fs::metadata(&log).is_ok_and(|log| log.len() > 0) {
+    if std::fs::metadata(log_of(path)).is_ok_and(|log| log.len() > 0) {
         return Err(StoreError::ReadOnly { path: path.to_owned() });
     }
     let sql = |e| StoreError::sql(path, e);
+    let connection = unchanging(path).map_err(sql)?;
+    guard(&connection).map_err(sql)?;
+    Ok(connection)
+}
+
+/// The log of writes that are not in the file yet.
+pub(super) fn log_of(path: &Path) -> PathBuf {
+    let mut log = path.as_os_str().to_owned();
+    log.push("-wal");
+    log.into()
+}
+
+/// What can be read of a file whose end is missing: SQLite reads it only where the schema may be written, which a connection that
+/// reads cannot do. `None` where it is not made as a ledger is, so that nothing of a stranger's runs.
+pub(super) fn cut_short(path: &Path) -> Option<Connection> {
+    let connection = unchanging(path).ok()?;
+    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false).ok()?;
+    connection.set_db_config(DbConfig::SQLITE_DBCONFIG_WRITABLE_SCHEMA, true).ok()?;
+    (fingerprint(&objects(&connection).ok()?) == FINGERPRINT).then_some(connection)
+}
+
+fn unchanging(path: &Path) -> rusqlite::Result<Connection> {
     let text = path.to_string_lossy().replace('%', "%25").replace('?', "%3f").replace('#', "%23");
     let uri = format!("file:{text}?immutable=1");
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_URI | OpenFlags::SQLITE_OPEN_NO_MUTEX;
-    let connection = Connection::open_with_flags(uri, flags).map_err(sql)?;
-    guard(&connection).map_err(sql)?;
-    Ok(connection)
+    Connection::open_with_flags(uri, flags)
 }
 
 /// One more connection to a ledger that is open, to check it beside the others.
@@ -217,9 +238,13 @@ fn check_schema(connection: &Connection, path: &Path) -> Result<i64, StoreError>
         return Err(StoreError::NewerSchema { path: path.to_owned(), found: version, known: SCHEMA_VERSION });
     }
     let ours = objects_of_version(version, path)?;
-    match objects.iter().find(|o| !ours.contains(o)).or_else(|| ours.iter().find(|o| !objects.contains(o))) {
+    let path = path.to_owned();
+    if let Some(object) = objects.iter().find(|o| !ours.contains(o)) {
+        return Err(StoreError::Foreign { path, object: object.named() });
+    }
+    match ours.iter().find(|o| !objects.contains(o)) {
         None => Ok(version),
-        Some(object) => Err(StoreError::Foreign { path: path.to_owned(), object: object.named() }),
+        Some(object) => Err(StoreError::Gone { path, object: object.named() }),
     }
 }
 

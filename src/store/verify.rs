@@ -23,6 +23,8 @@ use crate::ledger::kind::Fact;
 use crate::ledger::outlook::{VERSION, outlook};
 use crate::ledger::settings::Settings;
 
+/// How what can be computed anew is said to be wrong.
+const REBUILDS: &str = "`rebuild` computes it anew";
 /// Chains handed to a thread at a time.
 const AT_A_TIME: usize = 64;
 
@@ -66,6 +68,13 @@ struct Check<'a> {
     next: AtomicU64,
     chains: Vec<Listed>,
     progress: Mutex<&'a mut (dyn FnMut(u64, u64) + Send)>,
+}
+
+impl Report {
+    /// Whether nothing is wrong but what can be computed anew.
+    pub fn rebuilds(&self) -> bool {
+        !self.bad.is_empty() && self.bad.iter().all(|bad| bad.why.ends_with(REBUILDS))
+    }
 }
 
 impl Store {
@@ -124,7 +133,7 @@ impl Store {
             let mut rows = statement.query([])?;
             while let Some(row) = rows.next()? {
                 let (table, chain, seq): (String, i64, i64) = (row.get(0)?, row.get(1)?, row.get(2)?);
-                found.push(bad(&table, format!("a row of chain {chain}, entry {seq}, belongs to nothing")));
+                found.push(bad(&table, format!("its row of `{}#{seq}` belongs to nothing", self.key_of_chain(chain))));
             }
             let mut statement = self.connection.prepare_cached(include_str!("sql/strays_of_tables.sql"))?;
             let mut rows = statement.query([])?;
@@ -138,7 +147,10 @@ impl Store {
             let mut rows = statement.query([])?;
             while let Some(row) = rows.next()? {
                 let (chain, seq): (i64, i64) = (row.get(0)?, row.get(1)?);
-                found.push(bad("entries", format!("the index on ids does not lead to entry {seq} of chain {chain}")));
+                found.push(bad(
+                    "entries",
+                    format!("the index on ids does not lead to `{}#{seq}`", self.key_of_chain(chain)),
+                ));
             }
             Ok(found)
         };
@@ -338,9 +350,7 @@ impl Check<'_> {
             stored.sort_by_key(|row| sort_key(row));
             if expected != stored {
                 let what = format!("table {} of {}", table.name, key(connection, chain));
-                report
-                    .bad
-                    .push(Bad { what, why: "it is not what the entries give; `rebuild` computes it anew".into() });
+                report.bad.push(Bad { what, why: format!("it is not what the entries give; {REBUILDS}") });
             }
         }
         Ok(())

@@ -384,11 +384,15 @@ fn fast(series: &Series, points: &[Point], resolution: Resolution) -> Option<Fir
     }
     let fast = found?;
     let assumed = if resolution.assumed { ", resolution not recorded for every reading" } else { "" };
+    let within = match fast.to.signed_duration_since(fast.from).num_days() {
+        0 => "within a day".to_owned(),
+        1 => "in 1 day".to_owned(),
+        days => format!("in {days} days"),
+    };
     let because = format!(
-        "{} {verb} {} in {} days, {} to {} (limit within {FAST_CHANGE_DAYS} days: the larger of 1 mm and 5 × {} mm{assumed})",
+        "{} {verb} {} {within}, {} to {} (limit within {FAST_CHANGE_DAYS} days: the larger of 1 mm and 5 × {} mm{assumed})",
         series.called(),
         told::mm(fast.grown_mm),
-        fast.to.signed_duration_since(fast.from).num_days(),
         told::day(fast.from),
         told::day(fast.to),
         resolution.mm,

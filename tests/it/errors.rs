@@ -98,7 +98,10 @@ given: --width "2 km"
     Row(r#"reading add elm/1 --width "8 mm""#, 1, "error: `8 mm` is 10 times the last reading, `0.8 mm`
 given: 8 mm
   try: look at the unit and the decimal point; if it is right, add `--sure`"),
-    Row(r#"reading add elm/1 --width "9 mm" --on 2023-12-31"#, 1, "error: `9 mm` is 11 times the last reading, `0.8 mm`
+    Row(r#"reading add elm/1 --width "9 mm" --on 2023-12-31"#, 1, "error: 2023-12-31 is before finding 1 was opened (2024-01-05)
+given: 2023-12-31
+  try: give a later day, or correct the day it was opened: `stemwall correct ENTRY --on DATE --why TEXT`
+error: `9 mm` is 11 times the last reading, `0.8 mm`
 given: 9 mm
   try: look at the unit and the decimal point; if it is right, add `--sure`"),
     Row(r#"reading add elm/1 --moisture "18 %""#, 2, r#"error: a finding of kind `crack` has no reading of `moisture`
@@ -218,12 +221,12 @@ given: correct elm#3 --place "south wall" --why same
     Row(r#"correct elm#5 --widht "1 mm" --why x"#, 2, r#"error: `--widht` is not known here
 given: correct elm#5 --widht "1 mm" --why x
   try: `--help` shows what can be typed here"#),
-    Row(r#"correct elm#3 --on 2025-01-01 --why "opened later""#, 1, r#"error: entry 4 hangs on it: there is no finding 1 at this property on 2024-02-01
+    Row(r#"correct elm#3 --on 2025-01-01 --why "opened later""#, 1, r#"error: elm#4 hangs on it: there is no finding 1 at this property on 2024-02-01
 given: correct elm#3 --on 2025-01-01 --why "opened later"
-  try: correct or strike entry 4 first"#),
-    Row("strike elm#3 --why wrong", 1, "error: entry 4 hangs on it: there is no finding 1 at this property on 2024-02-01
+  try: correct or strike first elm#4"#),
+    Row("strike elm#3 --why wrong", 1, "error: elm#4 hangs on it: there is no finding 1 at this property on 2024-02-01
 given: strike elm#3 --why wrong
-  try: correct or strike entry 4 first"),
+  try: correct or strike first elm#4"),
     Row("strike elm#1 --why wrong", 1, "error: entry 1 is of kind `property-added`, which cannot be struck
 given: strike elm#1 --why wrong
   try: record what is right in an entry of its own; `stemwall property archive` puts a house away"),
@@ -280,7 +283,7 @@ given: DIR/houses.stemwall
   try: name a path where there is nothing yet; nothing is ever overwritten"),
     Row("demo --into .", 1, "error: `.` exists already
 given: .
-  try: name a path where there is nothing yet; nothing is ever overwritten"),
+  try: name a folder that is not there yet: `stemwall demo --into FOLDER`"),
     Row("import radon none.csv --columns property=a", 1, "error: the file `none.csv` cannot be read: there is no such file
 given: none.csv
   try: look at the path"),

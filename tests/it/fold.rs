@@ -9,6 +9,7 @@ use stemwall::ledger::kind::entry_corrected::EntryCorrected;
 use stemwall::ledger::kind::entry_struck::EntryStruck;
 use stemwall::ledger::kind::finding_closed::FindingClosed;
 use stemwall::ledger::kind::finding_opened::{FindingOpened, Particulars};
+use stemwall::ledger::kind::finding_reopened::FindingReopened;
 use stemwall::ledger::kind::property_added::PropertyAdded;
 use stemwall::ledger::kind::reading_added::{Measured, ReadingAdded};
 use stemwall::ledger::outlook::outlook;
@@ -103,6 +104,32 @@ proptest! {
         prop_assert!(again.unplaced.is_empty());
         let days: Vec<_> = again.property.findings[&1].readings.iter().map(|r| r.on).collect();
         prop_assert!(days.is_sorted());
+    }
+
+    /// Days alone and times of them, in any order of entering: what joined stands, and the whole chain gives the same.
+    #[test]
+    fn days_and_times_of_one_finding_fold_as_they_joined(
+        steps in prop::collection::vec((0u8..4, 0u64..3, prop::option::of(0u32..24)), 1..20),
+        opened in prop::option::of(0u32..24),
+    ) {
+        let at = |offset: u64, hour: Option<u32>| When {
+            time: hour.and_then(|hour| chrono::NaiveTime::from_hms_opt(hour, 0, 0)),
+            ..day(offset)
+        };
+        let mut chain = Chain::with_house();
+        chain.open_crack(at(0, opened)).unwrap();
+        for (kind, offset, hour) in steps {
+            let on = at(offset, hour);
+            // What does not fit is refused, and leaves nothing.
+            let _ = match kind {
+                0 | 1 => chain.add(on, width("1.0 mm")),
+                2 => chain.add(on, FindingClosed { number: 1, why: "mended".into() }),
+                _ => chain.add(on, FindingReopened { number: 1, why: "damp".into() }),
+            };
+        }
+        let again = fold(chain.folded.property.id, &chain.entries);
+        prop_assert_eq!(&again, &chain.folded);
+        prop_assert!(again.unplaced.is_empty());
     }
 
     /// The order in which readings of different days are entered changes nothing that is computed.

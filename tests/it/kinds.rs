@@ -131,24 +131,15 @@ given: note add elm/main " "
     Case("entry-corrected", r#"correct elm#9 --width "0,9 mm" --why misread"#, 2, r#"error: `--width` is not a length
 given: --width "0,9 mm"
   try: there is a comma in the number; write `0.9 mm`"#, r#"correct elm#9 --width "0.9 mm" --why misread"#),
-    Case("entry-struck", "strike elm#8 --why wrong", 1, "error: entry 9 hangs on it: there is no finding 1 at this property on 2024-02-01
+    Case("entry-struck", "strike elm#8 --why wrong", 1, "error: 4 entries hang on it; of elm#9: there is no finding 1 at this property on 2024-02-01
 given: strike elm#8 --why wrong
-  try: correct or strike entry 9 first
-error: entry 11 hangs on it: there is no finding 1 at this property on 2026-03-01
-given: strike elm#8 --why wrong
-  try: correct or strike entry 11 first
-error: entry 12 hangs on it: there is no finding 1 at this property on 2026-03-01
-given: strike elm#8 --why wrong
-  try: correct or strike entry 12 first
-error: entry 14 hangs on it: there is no `1` at this property
-given: strike elm#8 --why wrong
-  try: correct or strike entry 14 first", r#"strike elm#15 --why "wrong house""#),
+  try: correct or strike first elm#9, elm#11, elm#12, elm#14", r#"strike elm#15 --why "wrong house""#),
     Case("entry-erased", "entry erase elm#1 --why private", 1, "error: entry 1 is of kind `property-added`, which cannot be erased
 given: entry erase elm#1 --why private
   try: record what is right in an entry of its own; `stemwall property archive` puts a house away", "entry erase elm#13 --why private"),
-    Case("finding-closed", "finding close elm/1 --why mended --on 2024-01-10", 1, "error: entry 9 hangs on it: finding 1 was closed on 2024-01-10
+    Case("finding-closed", "finding close elm/1 --why mended --on 2024-01-10", 1, "error: elm#9 is later and would not stand: finding 1 was closed on 2024-01-10
 given: finding close elm/1 --why mended --on 2024-01-10
-  try: correct or strike entry 9 first", "finding close elm/1 --why mended"),
+  try: give a later day with --on, or correct or strike first elm#9", "finding close elm/1 --why mended"),
     Case("finding-reopened", r#"finding reopen elm/1 --why " ""#, 2, r#"error: --why is empty
 given: finding reopen elm/1 --why " "
   try: give --why some words"#, "finding reopen elm/1 --why damp"),

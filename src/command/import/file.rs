@@ -87,6 +87,11 @@ impl File {
                 continue;
             }
             columns.names.insert(field.to_owned(), column.to_owned());
+            let times = self.header.iter().filter(|name| *name == column).count();
+            if times > 1 {
+                wrong.push(ImportError::TwoColumns { column: column.to_owned(), path: path.to_owned(), times });
+                continue;
+            }
             match self.header.iter().position(|name| name == column) {
                 Some(at) => {
                     columns.of.insert(field.to_owned(), at);

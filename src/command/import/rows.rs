@@ -33,6 +33,8 @@ pub enum ImportError {
     NoField { field: String, of: &'static str, fields: Vec<String> },
     #[error("there is no column `{column}` in `{}`", .path.display())]
     NoColumn { column: String, path: PathBuf, header: Vec<String> },
+    #[error("`{}` has {times} columns `{column}`", .path.display())]
+    TwoColumns { column: String, path: PathBuf, times: usize },
     #[error("no column is given for `{field}`")]
     NoColumnFor { field: &'static str, fields: Vec<String> },
     #[error("`{format}` is not a way to write {what}")]

@@ -199,7 +199,8 @@ fn tried(
     }
     let mut houses = Vec::new();
     for (key, lines) in by_house {
-        let mut trial = Trial::of(store, from.label, &key)?;
+        let own = lines.iter().map(|line| line.id).collect();
+        let mut trial = Trial::of(store, from.label, &key, &own)?;
         let mut drafts = Vec::new();
         for Line { line, text, id, on, remarks, fact, .. } in lines {
             let draft = Draft { id, on, remarks, fact };
@@ -213,6 +214,9 @@ fn tried(
                 joined.err().unwrap_or_default().into_iter().map(Into::into).collect()
             };
             if problems.is_empty() {
+                if !already {
+                    imported.note_same(trial.take_same(&draft));
+                }
                 let row = Some((line, text));
                 let addressed = Addressed { property: trial.target, draft };
                 drafts.push(Prepared { addressed, row, already, valid: true });

@@ -2,7 +2,7 @@ use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Kind, check_line, check_name_is_free, check_section};
+use super::{Kind, bounds, check_line, check_name_is_free, check_name_is_no_key, check_section};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Fixture, Property};
 use crate::ledger::subject::{Name, Subject};
@@ -90,6 +90,11 @@ impl Kind for FixtureAdded {
         self.fitted.check(at, property, found);
     }
 
+    fn slips(&self, _: When, property: &Property, found: &mut Vec<Problem>) {
+        check_name_is_no_key(&self.name, property, found);
+        self.fitted.slips(found);
+    }
+
     fn apply(&self, at: &At, property: &mut Property) {
         property.fixtures.insert(
             self.name.clone(),
@@ -135,6 +140,15 @@ impl Fitted {
                 check_line(field, text, found);
             }
         }
+    }
+
+    /// See [`Kind::slips`].
+    pub(super) fn slips(&self, found: &mut Vec<Problem>) {
+        bounds::length("--pit", self.pit.as_ref(), (5, "5 m"), found);
+        bounds::length("--freeboard", self.freeboard.as_ref(), (5, "5 m"), found);
+        bounds::length("--height", self.height.as_ref(), (150, "150 m"), found);
+        bounds::length("--distance", self.distance.as_ref(), (150, "150 m"), found);
+        bounds::flow("--rated", self.rated.as_ref(), found);
     }
 
     pub(super) fn words(&self) -> String {

@@ -6,6 +6,7 @@ use super::fixture_added::Fitted;
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property};
 use crate::ledger::subject::{Name, Subject};
+use crate::ledger::when::When;
 
 /// A new piece took the place of the old one: age, curve and duties start again.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -24,6 +25,10 @@ impl Kind for FixtureReplaced {
     fn problems(&self, at: &At, property: &Property, found: &mut Vec<Problem>) {
         check_fixture(&self.name, property, found);
         self.fitted.check(at, property, found);
+    }
+
+    fn slips(&self, _: When, _: &Property, found: &mut Vec<Problem>) {
+        self.fitted.slips(found);
     }
 
     fn apply(&self, at: &At, property: &mut Property) {

@@ -15,6 +15,7 @@ use super::subject::Subject;
 use super::when::When;
 
 pub mod air_logged;
+mod bounds;
 pub mod duty_done;
 pub mod duty_dropped;
 pub mod duty_dropped_for_all;
@@ -285,6 +286,15 @@ pub(super) fn check_finding(number: u32, at: &At, property: &Property, found: &m
 pub(super) fn check_section(name: &super::subject::Name, property: &Property, found: &mut Vec<Problem>) {
     if !property.sections.contains_key(name) {
         found.push(Problem::NoSection { name: name.clone() });
+    }
+}
+
+/// Refuses the key of the house as the name of a part that it does not have yet: it is the house that was meant, or a name
+/// was left out.
+pub(super) fn check_name_is_no_key(name: &super::subject::Name, property: &Property, found: &mut Vec<Problem>) {
+    let there = property.sections.contains_key(name) || property.fixtures.contains_key(name);
+    if property.key == name.as_str() && !there {
+        found.push(Problem::NameIsKey { name: name.clone() });
     }
 }
 

@@ -6,6 +6,7 @@ use crate::calendar::climate::ClimateZone;
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property};
 use crate::ledger::subject::{Name, Subject};
+use crate::ledger::when::When;
 use crate::quantity::Money;
 
 /// The earliest year a house in this ledger may have been built.
@@ -59,6 +60,12 @@ impl Kind for PropertyAdded {
         check_climate_zone(self.climate_zone.as_deref(), found);
     }
 
+    fn slips(&self, _: When, property: &Property, found: &mut Vec<Problem>) {
+        if self.built != property.built {
+            check_built(self.built, property, found);
+        }
+    }
+
     fn apply(&self, at: &At, property: &mut Property) {
         property.key = self.key.to_string();
         property.name.clone_from(&self.name);
@@ -96,6 +103,16 @@ pub(super) fn check_particulars(
     let latest = at.on.date.year();
     if let Some(year) = built.filter(|y| !(EARLIEST_BUILT..=latest).contains(y)) {
         found.push(Problem::YearOutOfRange { year, latest });
+    }
+}
+
+/// Refuses a year of building that comes after what is recorded of the house.
+pub(super) fn check_built(built: Option<i32>, property: &Property, found: &mut Vec<Problem>) {
+    use chrono::Datelike;
+    if let (Some(built), Some(earliest)) = (built, property.earliest())
+        && earliest.date.year() < built
+    {
+        found.push(Problem::BuiltAfter { built, earliest });
     }
 }
 

@@ -1,8 +1,7 @@
-use chrono::Datelike;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::property_added::{check_climate_zone, check_month_day, check_particulars, month_day};
+use super::property_added::{check_built, check_climate_zone, check_month_day, check_particulars, month_day};
 use super::{Kind, check_line};
 use crate::calendar::climate::ClimateZone;
 use crate::ledger::problem::Problem;
@@ -74,11 +73,7 @@ impl Kind for PropertyChanged {
     }
 
     fn slips(&self, _: When, property: &Property, found: &mut Vec<Problem>) {
-        if let (Some(built), Some(earliest)) = (self.built, property.earliest())
-            && earliest.date.year() < built
-        {
-            found.push(Problem::BuiltAfter { built, earliest });
-        }
+        check_built(self.built, property, found);
     }
 
     fn apply(&self, _: &At, property: &mut Property) {

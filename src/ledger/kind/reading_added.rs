@@ -1,6 +1,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::bounds::{self, MOST_LENGTH};
 use super::{Kind, check_finding, check_line};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property, Reading};
@@ -9,8 +10,6 @@ use crate::ledger::when::When;
 use crate::quantity::{Area, Length, Share, Temperature, Typed};
 use crate::trade::words::{FindingKind, Water};
 
-/// Longer than any house: one kilometre.
-const MOST_LENGTH: Length = Length::mm(1_000_000, 1);
 /// A thousandth of a millimetre: no gauge on a wall shows less.
 const LEAST_LENGTH: Length = Length::mm(1, 1000);
 
@@ -233,7 +232,8 @@ impl Kind for ReadingAdded {
         self.check_alone(found);
     }
 
-    fn slips(&self, _: When, _: &Property, found: &mut Vec<Problem>) {
+    fn slips(&self, _: When, property: &Property, found: &mut Vec<Problem>) {
+        bounds::reading(self, property.findings.get(&self.finding).map(|f| f.kind), found);
         let field = self.measured.flag();
         let tiny = |l: &&Typed<Length>| !l.value().exact().is_zero() && l.value().abs() < LEAST_LENGTH;
         if let Some(length) = self.measured.length().filter(tiny) {

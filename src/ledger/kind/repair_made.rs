@@ -2,10 +2,11 @@ use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Kind, check_finding, check_line, findings_in_words};
+use super::{Kind, bounds, check_finding, check_line, findings_in_words};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property, Repair};
 use crate::ledger::subject::Subject;
+use crate::ledger::when::When;
 use crate::quantity::{Length, Money, Share, Temperature, Typed};
 use crate::trade::epoxy::Class;
 use crate::trade::words::{Answer, Method};
@@ -84,6 +85,12 @@ impl Kind for RepairMade {
                 check_line(field, text, found);
             }
         }
+    }
+
+    fn slips(&self, _: When, _: &Property, found: &mut Vec<Problem>) {
+        bounds::length("--width", self.width.as_ref(), (1, "1 m"), found);
+        bounds::length("--depth", self.depth.as_ref(), (10, "10 m"), found);
+        bounds::length("--length", self.length.as_ref(), (100, "100 m"), found);
     }
 
     fn apply(&self, at: &At, property: &mut Property) {

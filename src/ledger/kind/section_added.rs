@@ -1,10 +1,11 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Kind, check_line, check_name_is_free};
+use super::{Kind, check_line, check_name_is_free, check_name_is_no_key};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property, Section};
 use crate::ledger::subject::{Name, Subject};
+use crate::ledger::when::When;
 use crate::quantity::{Area, Typed};
 use crate::trade::words::{Answer, Foundation, Walls};
 
@@ -50,6 +51,10 @@ impl Kind for SectionAdded {
         if let Some(place) = &self.place {
             check_line("--place", place, found);
         }
+    }
+
+    fn slips(&self, _: When, property: &Property, found: &mut Vec<Problem>) {
+        check_name_is_no_key(&self.name, property, found);
     }
 
     fn apply(&self, at: &At, property: &mut Property) {

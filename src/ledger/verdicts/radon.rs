@@ -1,8 +1,9 @@
 //! From the radon tests of a section, and the systems, drains and prices beside them, to the inputs of the radon rules.
 
-use chrono::{NaiveDate, NaiveDateTime, TimeZone, Utc};
+use chrono::{NaiveDate, NaiveDateTime, Utc};
 
 use super::events;
+use crate::calendar::civil::moved_on;
 use crate::ledger::property::{Fixture, Property, RadonTest};
 use crate::ledger::settings::Settings;
 use crate::ledger::subject::{Name, Subject};
@@ -74,7 +75,8 @@ pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest
         let local = when.moment();
         match (property.zone, when.time) {
             (Some(zone), Some(_)) => {
-                zone.from_local_datetime(&local).earliest().map_or(local, |m| m.with_timezone(&Utc).naive_utc())
+                // A time that the clock skips is moved on by what was skipped.
+                moved_on(zone, local).map_or(local, |m| m.with_timezone(&Utc).naive_utc())
             }
             _ => local,
         }

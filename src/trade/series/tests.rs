@@ -118,6 +118,12 @@ fn fast_change_is_more_than_one_millimetre_within_ninety_days() {
         let moving = on(&[series], "2025-06-01").moving;
         assert_eq!(names(&moving), if fast { vec!["fast-change"] } else { vec![] }, "{first} to {last} by {to}");
     }
+    let within = |to| {
+        let moving = on(&[read(Measured::Width, &[("2025-01-01", "2.0"), (to, "9.0")])], "2025-06-01").moving;
+        moving[0].because.to_string()
+    };
+    assert!(within("2025-01-01").contains(" within a day, 1 Jan 2025 to 1 Jan 2025 "), "{}", within("2025-01-01"));
+    assert!(within("2025-01-02").contains(" in 1 day, 1 Jan 2025 to 2 Jan 2025 "), "{}", within("2025-01-02"));
 }
 
 #[test]

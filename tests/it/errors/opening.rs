@@ -23,6 +23,14 @@ fn what_is_no_ledger_is_not_opened() {
 #[test]
 fn a_foreign_trigger_is_named_and_a_newer_schema_ends_with_three() {
     let world = World::with_crack();
+    world.sql("DROP TRIGGER entries_no_delete").unwrap();
+    assert_eq!(
+        world.run(&["status"]).fails(3),
+        "error: `DIR/houses.stemwall` is not as a ledger is made: trigger `entries_no_delete` is missing\n\
+         given: DIR/houses.stemwall\n  try: keep this file as it is, and restore the last backup beside it: \
+         `stemwall --ledger NEW restore FILE`\n"
+    );
+    let world = World::with_crack();
     world.sql("CREATE TRIGGER evil AFTER INSERT ON note_rows BEGIN SELECT 1; END").unwrap();
     let said = world.run(&["status"]).fails(1);
     assert_eq!(
@@ -52,21 +60,37 @@ fn a_foreign_trigger_is_named_and_a_newer_schema_ends_with_three() {
 fn a_ledger_cut_short_or_changed_is_said_to_be_damaged() {
     let world = world();
     let whole = std::fs::read(world.ledger()).unwrap();
-    std::fs::write(world.ledger(), &whole[..whole.len() / 2]).unwrap();
-    // The middle of the second line is SQLite's own.
-    let damaged = "error: `DIR/houses.stemwall` is damaged: database disk image is malformed
-given: DIR/houses.stemwall
-  try: keep this file as it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`
-";
-    for command in ["verify", "status"] {
-        assert_eq!(world.run(&[command]).fails(3), damaged, "{command}");
+    // Cut anywhere, it is said how much is there, and which entry is the first that is lost where that can be told.
+    let (mut named, demo) = (0, World::empty());
+    demo.run(&["demo", "--into", "houses"]).ok();
+    let houses = std::fs::read(demo.path("houses/houses.stemwall")).unwrap();
+    for (bytes, tenth) in [&whole, &houses].into_iter().flat_map(|bytes| (0..10).map(move |tenth| (bytes, tenth))) {
+        let there = bytes.len() * tenth / 10;
+        std::fs::write(world.ledger(), &bytes[..there]).unwrap();
+        let detail = match tenth {
+            0 => "it is empty".to_owned(),
+            _ => format!("it is cut short: {there} of {} bytes are there", bytes.len()),
+        };
+        for command in ["verify", "status"] {
+            let said = world.run(&[command]).fails(3);
+            let first = said.split_once("; the first entry that cannot be read is `");
+            let first = first.and_then(|(_, rest)| rest.split_once('`')).map_or(String::new(), |(entry, _)| {
+                named += usize::from(
+                    ["larkspur-14#", "tannery-3#", "heron-22#", "chapel-9#"].iter().any(|key| entry.starts_with(key)),
+                );
+                format!("; the first entry that cannot be read is `{entry}`")
+            });
+            let expected = format!(
+                "error: `DIR/houses.stemwall` is damaged: {detail}{first}\ngiven: DIR/houses.stemwall\n  try: keep this file as \
+                 it is, and restore the last backup beside it: `stemwall --ledger NEW restore FILE`\n"
+            );
+            assert_eq!(said, expected, "{command}, {tenth} tenths");
+        }
     }
-    // Cut anywhere, it is refused or read; nothing of it is taken for whole, and nothing panics.
-    for tenth in 0..10 {
-        std::fs::write(world.ledger(), &whole[..whole.len() * tenth / 10]).unwrap();
-        let outcome = world.run(&["verify"]);
-        assert!(matches!(outcome.code, 1 | 3), "{tenth} tenths: {}{}", outcome.stdout, outcome.stderr);
-        assert!(outcome.stderr.starts_with("error: "), "{tenth} tenths: {}", outcome.stderr);
+    assert!(named > 0, "no entry of a house was named anywhere");
+    for (there, detail) in [(50, "it is cut short: 50 bytes are there, less than its header"), (0, "it is empty")] {
+        std::fs::write(world.ledger(), &whole[..there]).unwrap();
+        assert!(world.run(&["status"]).fails(3).contains(detail), "{there}");
     }
 
     // One letter of a place, where it stands in a body of the file.
