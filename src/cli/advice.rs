@@ -290,16 +290,33 @@ fn hours(error: &HoursError) -> Failure {
         H::NotCsv { .. } => {
             (1, given::typed(), "a header line with the names of the columns, then a row an hour".into())
         }
-        H::NotATime { typed, format, .. } => {
-            (1, typed.clone(), format!("`--times {format}` says how they are written"))
+        H::NotATime { typed, format: None, .. } => (
+            1,
+            typed.clone(),
+            "say how they are written: `--times \"%m/%d/%Y %H:%M\"` reads `03/01/2026 10:00`".into(),
+        ),
+        H::NotATime { typed, format: Some(format), .. } => {
+            (1, typed.clone(), format!("`{format}` does not read it: make `--times` as the file has them"))
         }
+        H::Coarse { path, .. } => (
+            1,
+            path.display().to_string(),
+            "a record has a row an hour or finer; give the mean of the whole to `stemwall radon add`".into(),
+        ),
+        H::Separator { path, .. } => (1, path.display().to_string(), "save it with commas, and give it again".into()),
+        H::Discard { hours } => (
+            2,
+            format!("--discard {hours}"),
+            "4, 12 or more for a house closed late, 24 or more after a fan start; 0 where the monitor left them out itself"
+                .into(),
+        ),
         H::NotALevel { typed, unit, .. } => {
             (1, typed.clone(), format!("write it as in `4.2 {unit}`, or leave the cell empty"))
         }
         H::ClockFell { at, .. } => (
             1,
             at.to_string(),
-            "have the monitor write UTC or standard time all through, and give the file again".into(),
+            "have the monitor write the time of the house or standard time all through, and give the file again".into(),
         ),
         H::Empty { path } => (1, path.display().to_string(), "look whether it is the right file".into()),
         H::TooLong { path, .. } => (1, path.display().to_string(), "cut it into one file a test".into()),
@@ -457,6 +474,13 @@ fn advice(problem: &Problem) -> String {
         P::BeforeRepair { .. } => "give a later day with --on".into(),
         P::NotAWalk { .. } | P::WalkOver { .. } => "`stemwall walk start KEY` begins another".into(),
         P::LengthAgainstDevice { .. } => "look at the dates, or give the device it was".into(),
+        P::NotOneTime { started, .. } => {
+            format!("a pair stands side by side at the same time, and that one started {started}; leave `--beside` out")
+        }
+        P::SameTest { .. } => {
+            "if it was another device beside it, name it with `--beside`; if it was another test all the same, add `--sure`"
+                .into()
+        }
         P::NotOnePlace { .. } => "a pair stands side by side: in one section and one room; leave `--beside` out".into(),
         P::NotARadonTest { .. } => "`--beside` takes the entry of the other test of the pair".into(),
     }
