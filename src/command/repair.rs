@@ -148,7 +148,7 @@ fn beside(property: &Property, made: &RepairMade, on: NaiveDate, store: &Store) 
     if made.method.fills() {
         for number in &made.findings {
             let warnings = filling(property, *number, on).map(|f| before_filling(&f, on)).unwrap_or_default();
-            says.extend(warnings.iter().map(|text| format!("filling {number}: {}", leading(units, text))));
+            says.extend(warnings.iter().map(|text| format!("filling {number}: {}", leading(units, text.clone()))));
         }
     }
     if let Some(resin) = resin(made) {
@@ -169,7 +169,7 @@ fn beside(property: &Property, made: &RepairMade, on: NaiveDate, store: &Store) 
     }
     if made.method == Method::EpoxyInjection {
         let depth = made.depth.as_ref().map(|depth| depth.value());
-        says.push(leading(units, &epoxy::ports_told(choices.ports, depth)));
+        says.push(leading(units, epoxy::ports_told(choices.ports, depth)));
     }
     says
 }

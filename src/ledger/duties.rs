@@ -146,7 +146,7 @@ fn asked_step(
     }
     let opens = due_on.checked_sub_days(chrono::Days::new(OPEN_FOR)).unwrap_or(due_on);
     let window = past.shifted(Window { opens, due: due_on });
-    let why = verdict.because.first().map_or_else(String::new, |fired| fired.because.clone());
+    let why = verdict.because.first().map_or_else(String::new, |fired| fired.because.to_string());
     let moved = moved(property, subject, code, due_on, window.due);
     Some(Due {
         code: code.to_owned(),

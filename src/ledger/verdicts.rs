@@ -17,6 +17,7 @@ use super::subject::{Name, Subject};
 use super::when::When;
 use crate::quantity::{Area, Length, leading};
 use crate::trade::signs::{AtOnePlace, Sign};
+use crate::trade::wording::Wording;
 use crate::trade::words::{Answer, EventKind, FindingKind, Outcome, Surface, Water};
 use crate::trade::{
     Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, signs, site,
@@ -49,9 +50,13 @@ pub struct Shown {
 pub fn verdict_of(property: &Property, subject: &Subject, settings: &Settings, today: NaiveDate) -> Option<Shown> {
     let mut shown = compared(property, subject, settings, today)?;
     for verdict in std::iter::once(&mut shown.verdict).chain(shown.computed.as_mut()) {
-        let fired = verdict.because.iter_mut().chain(&mut verdict.comparison).map(|fired| &mut fired.because);
-        let texts = fired.chain(verdict.next.iter_mut().map(|step| &mut step.says)).chain(&mut verdict.not_known);
-        texts.for_each(|text| *text = leading(settings.units, text));
+        let units = settings.units;
+        for fired in verdict.because.iter_mut().chain(&mut verdict.comparison) {
+            let wording = std::mem::replace(&mut fired.because, Wording::from(String::new()));
+            fired.because = wording.then(move |text| leading(units, text));
+        }
+        let texts = verdict.next.iter_mut().map(|step| &mut step.says).chain(&mut verdict.not_known);
+        texts.for_each(|text| *text = leading(units, std::mem::take(text)));
     }
     Some(shown)
 }

@@ -77,8 +77,8 @@ impl When {
 impl fmt::Display for When {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.time {
-            None => write!(f, "{}", self.date.format("%Y-%m-%d")),
-            Some(time) => write!(f, "{}T{}", self.date.format("%Y-%m-%d"), time.format("%H:%M")),
+            None => write!(f, "{}", self.date),
+            Some(time) => write!(f, "{}T{:02}:{:02}", self.date, time.hour(), time.minute()),
         }
     }
 }

@@ -7,6 +7,7 @@
 use super::cautions;
 use super::told::{self, NotKnown};
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict, Who};
+use super::wording::Wording;
 use super::words::Answer;
 use crate::quantity::{Exact, Length};
 
@@ -165,7 +166,7 @@ pub fn bolts(plate: Length) -> Option<u64> {
     Some(u64::try_from(whole.max(0)).ok()?.checked_add(1)?.max(LEAST_BOLTS))
 }
 
-fn engineer(rule: &'static Rule, because: impl Into<String>) -> Fired {
+fn engineer(rule: &'static Rule, because: impl Into<Wording>) -> Fired {
     Fired::new(rule, Band::Call, Who::StructuralEngineer, Some(By::Before("any repair")), because)
 }
 

@@ -20,6 +20,7 @@ use super::pattern::{self, Pattern, Seen};
 use super::series::{self, Measured, Movement, Series};
 use super::told::{self, NotKnown};
 use super::verdict::{Band, By, Fired, Rule, Verdict, Who};
+use super::wording::Wording;
 use super::words::{Answer, Exposure, Runs, Surface, Walls, Water, words};
 use crate::quantity::Length;
 
@@ -199,7 +200,7 @@ fn horizontal(of: &Crack) -> Option<Fired> {
         Some(Answer::Yes) => "runs horizontally in a wall that holds earth",
         _ => "runs horizontally; whether the wall holds earth is not known, and it is taken that it does",
     };
-    fires.then(|| before_repair(&HORIZONTAL, because.to_owned()))
+    fires.then(|| before_repair(&HORIZONTAL, because))
 }
 
 /// An open question is no answer: only `no`, or a slab, excludes it.
@@ -224,25 +225,28 @@ fn categorised(of: &Crack, width: &Width) -> Option<Fired> {
         4 => "over 15 to 25 mm",
         _ => "over 25 mm",
     };
-    let mut because = match because {
+    let (read, cracks) = (*read, counted.len());
+    let found = move || match because {
         Because::Width => {
             let by = if read.last == width { "" } else { " by the widest" };
             format!("{}: category {number} ({range}){by}", read.told())
         }
         Because::Count => format!(
-            "{} cracks over {} on one wall, this one {}, are category {number} by number",
-            counted.len(),
+            "{cracks} cracks over {} on one wall, this one {}, are category {number} by number",
             told::length(COUNTED_ABOVE),
             read.told(),
         ),
     };
     if let Some(outside) = outside_scope(of) {
-        because.push_str(&format!("; scope: masonry walls of low-rise houses, and {outside}"));
+        let because =
+            Wording::later(move || format!("{}; scope: masonry walls of low-rise houses, and {outside}", found()));
         return Some(Fired::for_comparison(&CATEGORY, because));
     }
-    if is_of_unknown_make(of) {
-        because.push_str("; what this wall is made of is not known, and it is taken as masonry");
-    }
+    let taken = match is_of_unknown_make(of) {
+        true => "; what this wall is made of is not known, and it is taken as masonry",
+        false => "",
+    };
+    let because = Wording::later(move || format!("{}{taken}", found()));
     Some(match number {
         5 => Fired::at_once(&CATEGORY, Band::Urgent, Who::StructuralEngineer, read.on, because),
         3 | 4 => before_repair(&CATEGORY, because),
@@ -269,8 +273,9 @@ fn is_of_unknown_make(of: &Crack) -> bool {
 fn pencil(width: &Width, rule: PencilRule, moving: bool) -> Option<Fired> {
     match rule {
         PencilRule::QuarterInch => {
-            let because = || format!("{}: a pencil, about 1/4 in, fits", width.told());
-            (width.widest >= PENCIL).then(|| before_repair(&PENCIL_FITS, because()))
+            let width = *width;
+            let because = move || format!("{}: a pencil, about 1/4 in, fits", width.told());
+            (width.widest >= PENCIL).then(|| before_repair(&PENCIL_FITS, Wording::later(because)))
         }
         PencilRule::StillMoving => {
             let over = if width.widest > WIDE_OVER { "over 1/2 in" } else { "over 1/4 in and still moving" };
@@ -308,7 +313,7 @@ fn injected(of: &Crack, widest: Option<&Width>) -> Vec<Fired> {
         Fired::for_comparison(&epoxy::WIDTH, format!("{}: a crack that narrow {takes}", w.told()))
     });
     let rule = of.choices.ports;
-    let ports = format!("if it is injected: {}", epoxy::ports_told(rule, None));
+    let ports = Wording::later(move || format!("if it is injected: {}", epoxy::ports_told(rule, None)));
     narrow.into_iter().chain([Fired::for_comparison(&epoxy::PORTS, ports).by_variant(rule.word())]).collect()
 }
 
@@ -327,24 +332,26 @@ fn listed(of: &Crack, today: NaiveDate) -> Vec<Fired> {
 fn concrete_guide(of: &Crack, width: &Width) -> Option<Fired> {
     let concrete = of.wall == Some(Walls::Poured) || of.surface == Some(Surface::Slab);
     let side = if is_above_guide(width.widest, Exposure::MoistOrSoil) { "above" } else { "not above" };
-    let because = || {
+    let width = *width;
+    let because = move || {
         let width = width.told();
         format!("{width}: {side} the guide of 0.30 mm (0.012 in) in moist air or soil; a guide, not a limit")
     };
-    concrete.then(|| Fired::for_comparison(&CONCRETE_WIDTH, because()))
+    concrete.then(|| Fired::for_comparison(&CONCRETE_WIDTH, Wording::later(because)))
 }
 
-fn before_repair(rule: &'static Rule, because: String) -> Fired {
+fn before_repair(rule: &'static Rule, because: impl Into<Wording>) -> Fired {
     Fired::new(rule, Band::Call, Who::StructuralEngineer, Some(By::Before("any repair")), because)
 }
 
 /// What stands below a call: noted, mended, or read on. `fired` is what has been found so far.
 fn mildly(of: &Crack, widest: Option<&Width>, movement: &Movement, fired: &[Fired]) -> Vec<Fired> {
     let sent_away = fired.iter().any(|f| f.band >= Some(Band::Call));
-    let Some(width) = widest.filter(|_| !sent_away) else { return movement.quiet.clone() };
+    let Some(width) = widest.copied().filter(|_| !sent_away) else { return movement.quiet.clone() };
     let level_crack_ruled_out = ruled_out_horizontal(of);
     if width.widest < HAIRLINE_BELOW && of.water == Some(Water::Dry) && level_crack_ruled_out {
-        let because = format!("{}: under 0.1 mm, dry, and nothing else is recorded of it", width.told());
+        let because =
+            Wording::later(move || format!("{}: under 0.1 mm, dry, and nothing else is recorded of it", width.told()));
         return vec![Fired::new(&HAIRLINE, Band::Note, Who::Owner, None, because)];
     }
     let mut mild = movement.quiet.clone();
@@ -355,7 +362,8 @@ fn mildly(of: &Crack, widest: Option<&Width>, movement: &Movement, fired: &[Fire
     };
     if width.widest <= CATEGORY_2_TO && movement.no_trend_shown && water_explained && level_crack_ruled_out {
         let water = if of.water == Some(Water::Dry) { "dry" } else { "the source of the water is known" };
-        let because = format!("{}: at most 5 mm, a full year shows no trend, {water}", width.told());
+        let because =
+            Wording::later(move || format!("{}: at most 5 mm, a full year shows no trend, {water}", width.told()));
         mild.push(Fired::new(&MAY_BE_MENDED, Band::Mend, Who::OwnerOrContractor, None, because));
     }
     mild

@@ -89,7 +89,7 @@ mod tests {
         let of = SinceLastLook { last_look: None, sections: &sections, events: &events };
         let called = worded(verdict(&of, day("2026-01-15")));
         assert_eq!(called.band, Some(Band::Call));
-        let because = &called.because[0].because;
+        let because = &*called.because[0].because;
         assert_eq!(because, "works on 1 Jun 2025, never looked at; since then only `main` on 2 Jun 2025");
         assert_eq!((called.next[0].records, called.next[0].with), (Some("note-added"), Some("--look")));
     }

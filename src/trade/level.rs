@@ -241,7 +241,7 @@ mod tests {
         ] {
             let verdict = surveyed(deflection, Some(Answer::No));
             let beside = verdict.comparison.iter().find(|f| f.rule.name == "angular-distortion").unwrap();
-            assert_eq!(beside.because, format!("angular distortion {said}"));
+            assert_eq!(beside.because.to_string(), format!("angular distortion {said}"));
             assert_eq!(verdict.band, Some(Band::Watch), "{deflection}");
         }
         let flat = surveyed("0 in", None);

@@ -44,6 +44,7 @@ pub mod verdict;
 pub mod waiting;
 pub mod wall;
 pub mod wood;
+pub mod wording;
 pub mod words;
 
 pub use verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};

@@ -75,7 +75,7 @@ mod tests {
     #[test]
     fn each_is_watched_by_itself() {
         let door = worded(binding(&Binding { what: Some("hall door"), since: None }));
-        assert_eq!((door.band, door.because[0].because.as_str()), (Some(Band::Watch), "hall door binds"));
+        assert_eq!((door.band, door.because[0].because.to_string()), (Some(Band::Watch), "hall door binds".to_owned()));
         assert_eq!(door.not_known, ["since when it binds (not asked)"]);
         let other = worded(verdict(&Other::default()));
         assert_eq!((other.band, other.not_known.len()), (Some(Band::Watch), 1));

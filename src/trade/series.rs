@@ -7,6 +7,9 @@
 //!
 //! Units: mm, mm a year of 365.25 days. The arithmetic is that of [`super::trend`].
 
+use std::borrow::Cow;
+use std::fmt;
+
 use chrono::{Datelike, Months, NaiveDate};
 
 use super::told::{self, NotKnown};
@@ -14,6 +17,7 @@ use super::trend::{
     self, DAYS_PER_YEAR, FAST_CHANGE_DAYS, Growth, LEAST_READINGS, Point, RESOLUTIONS_OF_CHANGE, State, TrendError,
 };
 use super::verdict::{Band, By, Fired, Rule, Standing, Who};
+use super::wording::Wording;
 use crate::quantity::Length;
 
 #[cfg(test)]
@@ -150,10 +154,10 @@ impl Series {
     }
 
     /// `width at `north``, or the bare word for a series without a named point.
-    fn called(&self) -> String {
+    fn called(&self) -> Cow<'static, str> {
         match &self.at {
-            Some(at) => format!("{} at `{at}`", self.measured.word()),
-            None => self.measured.word().to_owned(),
+            Some(at) => format!("{} at `{at}`", self.measured.word()).into(),
+            None => self.measured.word().into(),
         }
     }
 }
@@ -208,7 +212,7 @@ pub fn movement(series: &[Series], wanted: Measured, next_round: NaiveDate, toda
         };
         if let Shown::Moving(because) = &verdict {
             let by = Some(By::Before("any repair"));
-            all.moving.push(Fired::new(&TREND_GROWING, Band::Call, Who::StructuralEngineer, by, because.as_str()));
+            all.moving.push(Fired::new(&TREND_GROWING, Band::Call, Who::StructuralEngineer, by, because.clone()));
         }
         if one.superseded {
             continue;
@@ -246,10 +250,10 @@ pub fn movement(series: &[Series], wanted: Measured, next_round: NaiveDate, toda
 
 /// What one series shows of a trend.
 enum Shown {
-    NotEnough { growth: Growth, enough_on: Option<NaiveDate> },
+    NotEnough { over: Over, enough_on: Option<NaiveDate> },
     Moving(String),
     Closing(String),
-    Nothing { not_ruled_out_mm: f64, over: String },
+    Nothing { not_ruled_out_mm: f64, over: Over },
     Unreadable(TrendError),
 }
 
@@ -257,9 +261,9 @@ impl Shown {
     fn of(growth: &Growth, series: &Series, points: &[Point]) -> Shown {
         let interval = growth.slope().zip(growth.ci());
         let Some((slope, (low, high))) = interval.filter(|_| is_enough(growth)) else {
-            return Shown::NotEnough { enough_on: enough_on(growth, points), growth: growth.clone() };
+            return Shown::NotEnough { enough_on: enough_on(growth, points), over: Over::of(growth) };
         };
-        let over = over(growth);
+        let over = Over::of(growth);
         let rate = |word: &str| {
             let (rate, low, high) = if slope < 0.0 { (-slope, -high, -low) } else { (slope, low, high) };
             format!("{} {word} {} a year ({low:.2} to {high:.2} mm), {over}", series.called(), told::mm(rate))
@@ -284,27 +288,29 @@ impl Shown {
         let called = series.called();
         let (rule, because) = match self {
             Shown::Moving(_) => return None,
-            Shown::NotEnough { growth, enough_on } => {
-                let when = match enough_on {
-                    Some(day) if *day > today => {
-                        format!("enough on {}, if it is read at least once a season until then", told::day(*day))
+            Shown::NotEnough { over, enough_on } => {
+                let (over, enough_on) = (*over, *enough_on);
+                let when = move || match enough_on {
+                    Some(day) if day > today => {
+                        format!("enough on {}, if it is read at least once a season until then", told::day(day))
                     }
-                    _ if growth.n + 1 < LEAST_READINGS => format!("at least {LEAST_READINGS} readings are needed"),
+                    _ if over.readings + 1 < LEAST_READINGS => format!("at least {LEAST_READINGS} readings are needed"),
                     Some(_) => "the next reading may be enough".to_owned(),
                     None => format!("at least {LEAST_READINGS} readings are needed"),
                 };
-                let because = format!("{called}: not enough yet to say whether it moves, {}; {when}", over(growth));
-                (&TREND_NOT_ENOUGH, because)
+                let because = move || format!("{called}: not enough yet to say whether it moves, {over}; {}", when());
+                (&TREND_NOT_ENOUGH, Wording::later(because))
             }
-            Shown::Closing(because) => (&TREND_NOT_SHOWN, because.clone()),
+            Shown::Closing(because) => (&TREND_NOT_SHOWN, Wording::from(because.as_str())),
             Shown::Nothing { not_ruled_out_mm, over } => {
-                let limit = told::mm(*not_ruled_out_mm);
-                (
-                    &TREND_NOT_SHOWN,
-                    format!("{called}: no trend shown, but growth up to {limit} a year not ruled out, {over}"),
-                )
+                let (limit, over) = (*not_ruled_out_mm, *over);
+                let because = move || {
+                    let limit = told::mm(limit);
+                    format!("{called}: no trend shown, but growth up to {limit} a year not ruled out, {over}")
+                };
+                (&TREND_NOT_SHOWN, Wording::later(because))
             }
-            Shown::Unreadable(error) => (&TREND_NOT_ENOUGH, format!("{called}: {error}")),
+            Shown::Unreadable(error) => (&TREND_NOT_ENOUGH, Wording::from(format!("{called}: {error}"))),
         };
         Some(Fired::new(rule, Band::Watch, Who::Owner, Some(By::Date(next_round)), because))
     }
@@ -314,9 +320,24 @@ fn is_enough(growth: &Growth) -> bool {
     growth.state != State::Insufficient && growth.quarters_of_year >= LEAST_QUARTERS
 }
 
-fn over(growth: &Growth) -> String {
-    let readings = if growth.n == 1 { "reading" } else { "readings" };
-    format!("{} {readings} over {} days", growth.n, growth.span_days)
+/// `7 readings over 181 days`.
+#[derive(Clone, Copy)]
+struct Over {
+    readings: usize,
+    days: i64,
+}
+
+impl Over {
+    fn of(growth: &Growth) -> Over {
+        Over { readings: growth.n, days: growth.span_days }
+    }
+}
+
+impl fmt::Display for Over {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let readings = if self.readings == 1 { "reading" } else { "readings" };
+        write!(f, "{} {readings} over {} days", self.readings, self.days)
+    }
 }
 
 /// First day on which a further reading can complete the year and its quarters; `None` if only their number is short.

@@ -3,7 +3,7 @@
 //! Both systems stand side by side, whatever the ledger shows, and with more places than a screen would give, so that a
 //! figure just over a limit does not read as the limit.
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 
 use super::words::Answer;
 use crate::quantity::{Activity, Area, Exact, Length, Share, Units};
@@ -51,7 +51,8 @@ pub(super) fn is_steeper(out: Length, over: Length, one_in: i128) -> bool {
 
 /// `31 Dec 2025`.
 pub(super) fn day(day: NaiveDate) -> String {
-    day.format("%-d %b %Y").to_string()
+    const MONTHS: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+    format!("{} {} {:04}", day.day(), MONTHS[day.month0() as usize], day.year())
 }
 
 /// The questions and readings a verdict lacks. *Not asked*, *unknown* and *never read* stay three different things.

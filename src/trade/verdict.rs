@@ -10,6 +10,8 @@ use std::fmt;
 use chrono::NaiveDate;
 use serde::{Serialize, Serializer};
 
+use super::wording::Wording;
+
 /// How far a subject is beyond being written down, mildest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -208,7 +210,7 @@ pub struct Rule {
 pub struct Fired {
     pub rule: &'static Rule,
     /// What was found, with inputs and units: "width 9.5 mm, read 1 Mar 2025: category 3 (over 5 to 15 mm)".
-    pub because: String,
+    pub because: Wording,
     /// `None`: outside its scope or informative, shown for comparison only.
     pub band: Option<Band>,
     #[serde(flatten, serialize_with = "named_one")]
@@ -224,17 +226,17 @@ pub struct Fired {
 
 impl Fired {
     /// A rule that moves the band.
-    pub fn new(rule: &'static Rule, band: Band, who: Who, by: Option<By>, because: impl Into<String>) -> Fired {
+    pub fn new(rule: &'static Rule, band: Band, who: Who, by: Option<By>, because: impl Into<Wording>) -> Fired {
         Fired { rule, because: because.into(), band: Some(band), who, by, since: None, variant: None }
     }
 
     /// A rule outside its scope, or one that only informs.
-    pub fn for_comparison(rule: &'static Rule, because: impl Into<String>) -> Fired {
+    pub fn for_comparison(rule: &'static Rule, because: impl Into<Wording>) -> Fired {
         Fired { rule, because: because.into(), band: None, who: Who::Owner, by: None, since: None, variant: None }
     }
 
     /// A rule that asks for something at once, by evidence that came in on `day`.
-    pub fn at_once(rule: &'static Rule, band: Band, who: Who, day: NaiveDate, because: impl Into<String>) -> Fired {
+    pub fn at_once(rule: &'static Rule, band: Band, who: Who, day: NaiveDate, because: impl Into<Wording>) -> Fired {
         Fired { since: Some(day), ..Fired::new(rule, band, who, Some(By::AtOnce), because) }
     }
 

@@ -246,7 +246,7 @@ fn a_crack_that_may_be_mended_is_told_of_ports_by_the_document_that_is_followed(
         let verdict = on(&Crack { choices, ..block(&series, &[]) });
         assert_eq!(verdict.band, Some(Band::Mend));
         let told = verdict.comparison.iter().find(|f| f.rule.name == "epoxy-ports").unwrap();
-        assert_eq!(told.because, format!("if it is injected: {said}"));
+        assert_eq!(told.because.to_string(), format!("if it is injected: {said}"));
         assert_eq!(told.variant.map(|v| v.name), variant);
     }
 }
