@@ -3,10 +3,11 @@
 use super::reading::times_the_last;
 use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded};
-use crate::ledger::kind::radon_tested::RadonTested;
+use crate::ledger::kind::radon_tested::{RadonTested, Stood};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::Property;
 use crate::ledger::subject::{Address, Name};
+use crate::quantity::{Length, Typed};
 use crate::store::{Refusal, Store, Target};
 use crate::trade::words::{Answer, Device, FixtureKind, Level};
 
@@ -87,15 +88,7 @@ impl Fields {
         let lasted = read.quantity("--lasted", self.lasted.as_deref());
         let closed = read.word("--closed", self.closed.as_deref(), "an answer", Answer::WORDS, Answer::from_word);
         let level = read.word("--level", self.level.as_deref(), "a level", Level::WORDS, Level::from_word);
-        let severe = self.placement.severe_weather.as_deref();
-        let severe_weather = read.word("--severe-weather", severe, "an answer", Answer::WORDS, Answer::from_word);
-        let temperature = read.quantity("--temperature", self.placement.temperature.as_deref());
-        let above_floor = read.quantity("--above-floor", self.placement.above_floor.as_deref());
-        let from_opening = read.quantity("--from-opening", self.placement.from_opening.as_deref());
-        let from_outside_wall = read.quantity("--from-outside-wall", self.placement.from_outside_wall.as_deref());
-        let from_object = read.quantity("--from-object", self.placement.from_object.as_deref());
-        let from_heat = read.quantity("--from-heat", self.placement.from_heat.as_deref());
-        let from_sump = read.quantity("--from-sump", self.placement.from_sump.as_deref());
+        let stood = self.placement.over(base.as_ref().and_then(|b| b.stood.as_deref()), read);
         let beside = self.beside.as_deref().and_then(|typed| entry_number(typed, read));
         if base.is_none() {
             for (field, given) in [("--device", &self.device), ("--result", &self.result), ("--started", &self.started)]
@@ -124,16 +117,32 @@ impl Fields {
             missing_hours: old.and_then(|b| b.missing_hours),
             observed: old.map_or_else(Vec::new, |b| b.observed.clone()),
             origin: old.and_then(|b| b.origin.clone()),
-            above_floor: above_floor.or_else(|| old.and_then(|b| b.above_floor.clone())),
-            from_opening: from_opening.or_else(|| old.and_then(|b| b.from_opening.clone())),
-            from_outside_wall: from_outside_wall.or_else(|| old.and_then(|b| b.from_outside_wall.clone())),
-            from_object: from_object.or_else(|| old.and_then(|b| b.from_object.clone())),
-            from_heat: from_heat.or_else(|| old.and_then(|b| b.from_heat.clone())),
-            from_sump: from_sump.or_else(|| old.and_then(|b| b.from_sump.clone())),
-            temperature: temperature.or_else(|| old.and_then(|b| b.temperature.clone())),
-            severe_weather: severe_weather.or(old.and_then(|b| b.severe_weather)),
+            stood: stood.map(Box::new),
             left_out: old.and_then(|b| b.left_out),
         })
+    }
+}
+
+impl Placement {
+    /// What was typed laid over what was recorded; `None` where neither says anything.
+    fn over(&self, old: Option<&Stood>, read: &mut Reading) -> Option<Stood> {
+        let severe = self.severe_weather.as_deref();
+        let severe_weather = read.word("--severe-weather", severe, "an answer", Answer::WORDS, Answer::from_word);
+        let temperature = read.quantity("--temperature", self.temperature.as_deref());
+        let old = old.cloned().unwrap_or_default();
+        let mut length =
+            |flag, typed: &Option<String>, old: Option<Typed<Length>>| read.quantity(flag, typed.as_deref()).or(old);
+        let stood = Stood {
+            above_floor: length("--above-floor", &self.above_floor, old.above_floor),
+            from_opening: length("--from-opening", &self.from_opening, old.from_opening),
+            from_outside_wall: length("--from-outside-wall", &self.from_outside_wall, old.from_outside_wall),
+            from_object: length("--from-object", &self.from_object, old.from_object),
+            from_heat: length("--from-heat", &self.from_heat, old.from_heat),
+            from_sump: length("--from-sump", &self.from_sump, old.from_sump),
+            temperature: temperature.or(old.temperature),
+            severe_weather: severe_weather.or(old.severe_weather),
+        };
+        (stood != Stood::default()).then_some(stood)
     }
 }
 

@@ -143,14 +143,7 @@ fn radon(seq: u64, started: &str, result: &str) -> RadonTest {
         missing_hours: None,
         observed: Vec::new(),
         origin: None,
-        above_floor: None,
-        from_opening: None,
-        from_outside_wall: None,
-        from_object: None,
-        from_heat: None,
-        from_sump: None,
-        temperature: None,
-        severe_weather: None,
+        stood: None,
         left_out: None,
     };
     RadonTest { seq, on: on(started), test }

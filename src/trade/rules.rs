@@ -340,6 +340,7 @@ pub(super) mod tests {
             include_str!("radon/locations.rs"),
             include_str!("radon/monitor.rs"),
             include_str!("radon/reduction.rs"),
+            include_str!("radon/valid.rs"),
             include_str!("sump.rs"),
             include_str!("sump/pit.rs"),
             include_str!("sump/drawdown.rs"),

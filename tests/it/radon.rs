@@ -142,3 +142,18 @@ fn a_pair_ran_at_the_same_time_in_one_room() {
     );
     assert!(said.contains("ask the laboratory or the maker about the two devices"), "{said}");
 }
+
+#[test]
+fn a_risk_is_told_with_its_group_and_to_two_figures() {
+    // EPA 402-R-03-003 chart: 3,600 of 100,000 who never smoked at 20 pCi/L; programs get the fit's 0.03603.
+    let world = World::empty();
+    let line = ["reckon", "radon-risk", "--level", "20 pCi/L", "--group", "never"];
+    let said = world.run(&line).ok().split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("lifetime_risk 0.036 ") && !said.contains("0.03603"), "{said}");
+    assert!(
+        said.contains("about 3,600 of 100,000 people who never smoked") && said.contains("a lifetime at this level"),
+        "{said}"
+    );
+    let exact = world.run(&[&line[..], &["--json"]].concat()).ok();
+    assert!(exact.contains("0.0360"), "{exact}");
+}

@@ -212,14 +212,7 @@ fn row(
         missing_hours: None,
         observed: Vec::new(),
         origin: Some(origin),
-        above_floor: None,
-        from_opening: None,
-        from_outside_wall: None,
-        from_object: None,
-        from_heat: None,
-        from_sump: None,
-        temperature: None,
-        severe_weather: None,
+        stood: None,
         left_out: None,
     };
     Ok((key, section, test))

@@ -29,6 +29,48 @@ pub struct Origin {
     pub line: u64,
 }
 
+/// Where a device stood: distances to what is nearest, and the air around it.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Stood {
+    /// Height of the device above the floor.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub above_floor: Option<Typed<Length>>,
+    /// Distance of the device from the nearest door, window or duct.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_opening: Option<Typed<Length>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_outside_wall: Option<Typed<Length>>,
+    /// Distance from the nearest other object, beside or above.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_object: Option<Typed<Length>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_heat: Option<Typed<Length>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_sump: Option<Typed<Length>>,
+    /// Temperature of the room during the test, the one farthest from 65 to 80 F where it changed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub temperature: Option<Typed<Temperature>>,
+    /// Whether there was severe weather during the test.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub severe_weather: Option<Answer>,
+}
+
+impl Stood {
+    /// Each distance that was recorded, by its flag.
+    pub fn distances(&self) -> impl Iterator<Item = (&'static str, &'static str, &Typed<Length>)> {
+        let all = [
+            ("--above-floor", "above the floor", &self.above_floor),
+            ("--from-opening", "from a door, window or duct", &self.from_opening),
+            ("--from-outside-wall", "from an outside wall", &self.from_outside_wall),
+            ("--from-object", "from another object", &self.from_object),
+            ("--from-heat", "from heat", &self.from_heat),
+            ("--from-sump", "from a sump", &self.from_sump),
+        ];
+        all.into_iter().filter_map(|(flag, says, distance)| Some((flag, says, distance.as_ref()?)))
+    }
+}
+
 /// A radon test of one section, as the device or laboratory reported it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -71,45 +113,15 @@ pub struct RadonTested {
     pub observed: Vec<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub origin: Option<Origin>,
-    /// Height of the device above the floor. Since version 4, as all below.
+    /// Where the device stood, and in what air, as far as it was measured. Since version 4.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub above_floor: Option<Typed<Length>>,
-    /// Distance of the device from the nearest door, window or duct.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub from_opening: Option<Typed<Length>>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub from_outside_wall: Option<Typed<Length>>,
-    /// Distance from the nearest other object, beside or above.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub from_object: Option<Typed<Length>>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub from_heat: Option<Typed<Length>>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub from_sump: Option<Typed<Length>>,
-    /// Temperature of the room during the test, the one farthest from 65 to 80 F where it changed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub temperature: Option<Typed<Temperature>>,
-    /// Whether there was severe weather during the test.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub severe_weather: Option<Answer>,
-    /// Of a monitor's hourly record: hours left out of the mean at its start.
+    pub stood: Option<Box<Stood>>,
+    /// Of a monitor's hourly record: hours left out of the mean at its start. Since version 4.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub left_out: Option<u32>,
 }
 
 impl RadonTested {
-    /// Each distance that was recorded, by its flag.
-    pub fn distances(&self) -> [(&'static str, &'static str, &Option<Typed<Length>>); 6] {
-        [
-            ("--above-floor", "above the floor", &self.above_floor),
-            ("--from-opening", "from a door, window or duct", &self.from_opening),
-            ("--from-outside-wall", "from an outside wall", &self.from_outside_wall),
-            ("--from-object", "from another object", &self.from_object),
-            ("--from-heat", "from heat", &self.from_heat),
-            ("--from-sump", "from a sump", &self.from_sump),
-        ]
-    }
-
     /// Whether it may have run at the same time as another, as far as both say.
     fn may_have_run_with(&self, other: &RadonTested) -> bool {
         let ends_after = |one: &RadonTested, start: When| {
@@ -174,11 +186,10 @@ impl Kind for RadonTested {
                 check_line(field, text, found);
             }
         }
-        for (field, _, distance) in self.distances() {
-            if let Some(distance) = distance.as_ref().filter(|d| d.value() > MOST_DISTANCE) {
-                let most = "100 ft".to_owned();
-                found.push(Problem::Absurd { field, typed: distance.typed().to_owned(), most });
-            }
+        let distances = self.stood.iter().flat_map(|stood| stood.distances());
+        for (field, _, distance) in distances.filter(|(_, _, distance)| distance.value() > MOST_DISTANCE) {
+            let most = "100 ft".to_owned();
+            found.push(Problem::Absurd { field, typed: distance.typed().to_owned(), most });
         }
         let known = |seq| property.radon_tests.iter().any(|t| t.seq == seq);
         if let Some(seq) = self.beside.filter(|seq| *seq != at.seq && !known(*seq)) {
@@ -230,16 +241,16 @@ impl Kind for RadonTested {
             Some(n) if n > 0 => out.push_str(&format!(", {n} hours of its record missing")),
             _ => {}
         }
-        for (_, where_to, distance) in self.distances() {
-            if let Some(distance) = distance {
+        if let Some(stood) = &self.stood {
+            for (_, where_to, distance) in stood.distances() {
                 out.push_str(&format!(", {} {where_to}", distance.typed()));
             }
-        }
-        if let Some(temperature) = &self.temperature {
-            out.push_str(&format!(", at {}", temperature.typed()));
-        }
-        if let Some(answer) = self.severe_weather {
-            out.push_str(&format!(", severe weather {}", answer.word()));
+            if let Some(temperature) = &stood.temperature {
+                out.push_str(&format!(", at {}", temperature.typed()));
+            }
+            if let Some(answer) = stood.severe_weather {
+                out.push_str(&format!(", severe weather {}", answer.word()));
+            }
         }
         if let Some(seq) = self.beside {
             out.push_str(&format!(", beside entry {seq}"));

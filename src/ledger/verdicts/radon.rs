@@ -3,6 +3,7 @@
 use chrono::{NaiveDate, NaiveDateTime, TimeZone, Utc};
 
 use super::events;
+use crate::ledger::kind::radon_tested::Stood;
 use crate::ledger::property::{Fixture, Property, RadonTest};
 use crate::ledger::settings::Settings;
 use crate::ledger::subject::{Name, Subject};
@@ -87,7 +88,6 @@ pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest
         .filter(|other| test.beside == Some(other.seq) || other.test.beside.is_some_and(|seq| seq == recorded.seq));
     let in_section = |other: &&RadonTest| other.test.section == test.section;
     let room = test.room.as_ref().or_else(|| linked.filter(in_section).find_map(|other| other.test.room.as_ref()));
-    let length = |typed: &Option<Typed<Length>>| typed.as_ref().map(Typed::value);
     radon::RadonTest {
         result: test.result.value(),
         below: test.below,
@@ -100,20 +100,25 @@ pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest
         level: test.level,
         place: room.cloned(),
         room: room.map(|words| Room::of_words(words)),
-        placed: radon::Placed {
-            above_floor: length(&test.above_floor),
-            from_opening: length(&test.from_opening),
-            from_outside_wall: length(&test.from_outside_wall),
-            from_object: length(&test.from_object),
-            from_heat: length(&test.from_heat),
-            from_sump: length(&test.from_sump),
-        },
-        temperature: test.temperature.as_ref().map(Typed::value),
-        severe_weather: test.severe_weather,
+        placed: test.stood.as_deref().map_or_else(radon::Placed::default, placed),
+        temperature: test.stood.as_ref().and_then(|stood| stood.temperature.as_ref()).map(Typed::value),
+        severe_weather: test.stood.as_ref().and_then(|stood| stood.severe_weather),
         gap: test.missing_hours.map(|n| if n > 0 { Answer::Yes } else { Answer::No }),
         left_out: test.left_out,
         entry: Some(recorded.seq),
         beside: test.beside,
         on: test.end().unwrap_or(recorded.on).date.max(recorded.on.date),
+    }
+}
+
+fn placed(stood: &Stood) -> radon::Placed {
+    let length = |typed: &Option<Typed<Length>>| typed.as_ref().map(Typed::value);
+    radon::Placed {
+        above_floor: length(&stood.above_floor),
+        from_opening: length(&stood.from_opening),
+        from_outside_wall: length(&stood.from_outside_wall),
+        from_object: length(&stood.from_object),
+        from_heat: length(&stood.from_heat),
+        from_sump: length(&stood.from_sump),
     }
 }

@@ -135,14 +135,7 @@ pub fn radon(id: Uuid, section: &str, result: &str) -> Addressed {
         missing_hours: None,
         observed: Vec::new(),
         origin: None,
-        above_floor: None,
-        from_opening: None,
-        from_outside_wall: None,
-        from_object: None,
-        from_heat: None,
-        from_sump: None,
-        temperature: None,
-        severe_weather: None,
+        stood: None,
         left_out: None,
     };
     known(id, "2024-01-12T10:00", fact)

@@ -105,8 +105,8 @@ fn stands_again(record: &Record, of: &SectionRadon, stopped: NaiveDate, found: &
     for state in states(&without).into_values().chain(states(&under).into_values()) {
         if let State::High(grounds) = state {
             let again = high(grounds);
-            let because = format!("{}; the radon system was taken out of use {}", again.because, told::day(stopped));
-            found.fired.push(Fired { because, ..again });
+            let because = format!("{}; the radon system was taken out of use {}", &*again.because, told::day(stopped));
+            found.fired.push(Fired { because: because.into(), ..again });
             found.decided.push(stopped);
             stood = true;
         }

@@ -13,7 +13,7 @@ fn pair(one: &str, other: &str) -> Verdict {
 }
 
 fn compared(verdict: &Verdict, rule: &str) -> Vec<String> {
-    verdict.comparison.iter().filter(|f| f.rule.name == rule).map(|f| f.because.clone()).collect()
+    verdict.comparison.iter().filter(|f| f.rule.name == rule).map(|f| f.because.to_string()).collect()
 }
 
 #[test]
