@@ -20,8 +20,8 @@ use super::pair::STRADDLE;
 use super::paired;
 use super::{
     ACTION, AFTER_SYSTEM, AT_ONCE_FROM_1993, AT_ONCE_OVER, AtOnceRule, BELOW_TWO, CONDITIONS, CONSIDER, CONSIDER_BAND,
-    FOLLOW_UP, FOLLOW_UP_MONTHS, INVALID_HIGH, LONG_TEST, PASSIVE, RETEST, RETEST_YEARS, RETEST_YEARS_MAH,
-    RETEST_YEARS_SYSTEM, RetestRule, SALE, SaleRule, SectionRadon, TWO_SHORT, reported,
+    FOLLOW_UP, FOLLOW_UP_MONTHS, INVALID_HIGH, LONG_TEST, PASSIVE, RETEST, RETEST_ON_CHANGE, RETEST_YEARS,
+    RETEST_YEARS_MAH, RETEST_YEARS_SYSTEM, RetestRule, SALE, SaleRule, SectionRadon, TWO_SHORT, reported,
 };
 use crate::trade::choice::Choices;
 use crate::trade::told;
@@ -346,13 +346,12 @@ fn what_is_not_known(record: &Record, states: &BTreeMap<Place, State>, changed: 
     }
     list.extend(record.invalid.iter().map(|(t, problems, _)| format!("{} does not count: {problems}", t.described())));
     if let Some(State::Low(Grounds::Two(a, b)) | State::High(Grounds::Two(a, b))) = states.get(&None) {
-        list.extend((!are_linked(a, b)).then(|| {
-            format!(
-                "whether the tests of {} and {} stood in one place (no room is recorded; taken as one)",
-                told::day(a.on),
-                told::day(b.on)
-            )
-        }));
+        let tests = match (told::day(a.on), told::day(b.on)) {
+            (one, other) if one == other => format!("both tests of {one}"),
+            (one, other) => format!("the tests of {one} and {other}"),
+        };
+        let doubt = || format!("whether {tests} stood in one place (no room is recorded; taken as one)");
+        list.extend((!are_linked(a, b)).then(doubt));
     }
 }
 
@@ -412,6 +411,9 @@ fn next(verdict: &Verdict, choices: Choices, states: &[State], quoted: bool, els
     if let Some(passive) = verdict.because.iter().find(|f| f.rule == &PASSIVE) {
         let season = if passive.because.contains("a heating season") { "heating" } else { "cooling" };
         return test(format!("test in the {season} season, house closed from 12 hours before"));
+    }
+    if verdict.because.iter().any(|f| f.rule == &RETEST_ON_CHANGE) {
+        return test("test again, since the house has changed: house closed from 12 hours before".to_owned());
     }
     test("test again in the heating season, house closed from 12 hours before".to_owned())
 }
