@@ -134,6 +134,8 @@ fn radon(id: Uuid, number: u64) -> Addressed {
         missing_hours: None,
         observed: Vec::new(),
         origin: None,
+        stood: None,
+        left_out: None,
     };
     Addressed { property: Target::Known(id), draft: Draft::new(started, remarks(), fact) }
 }

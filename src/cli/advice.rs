@@ -3,6 +3,7 @@
 mod defer;
 mod fault;
 mod orphans;
+mod hours;
 mod plan;
 mod remind;
 mod store;
@@ -18,7 +19,6 @@ use super::given;
 use super::words::counted;
 use crate::calendar::almanac::By;
 use crate::command::Error;
-use crate::command::hours::HoursError;
 use crate::command::import::{ImportError, RowProblem, RowRefused};
 use crate::command::import_entries::LineError;
 use crate::dossier::DossierError;
@@ -97,7 +97,7 @@ pub fn of(error: Error) -> Failure {
             Failure::new(1, error.to_string()).given(given::typed()).attempt(attempt)
         }
         Error::AirFile(errors) => Failure::all(errors.iter().map(super::air::failure).collect()),
-        Error::Hours(errors) => Failure::all(errors.iter().map(hours).collect()),
+        Error::Hours(errors) => Failure::all(errors.iter().map(hours::of).collect()),
         Error::Import(errors) => Failure::all(errors.iter().map(import).collect()),
         Error::RowsRefused { refused, rows, written } => {
             let rows = counted(rows as u64, "row", "rows");
@@ -292,36 +292,6 @@ fn import(error: &ImportError) -> Failure {
     Failure::new(code, error.to_string()).given(given).attempt(attempt)
 }
 
-/// Why a monitor's file cannot be taken, with what to do.
-fn hours(error: &HoursError) -> Failure {
-    use HoursError as H;
-    let (code, given, attempt) = match error {
-        H::NoColumn { flag, column, header, .. } => {
-            (2, format!("{flag} {column}"), format!("its columns are {}", header.join(", ")))
-        }
-        H::WhichColumn { flag, header, .. } => {
-            (2, given::typed(), format!("name it: `{flag} COLUMN`; its columns are {}", header.join(", ")))
-        }
-        H::NotCsv { .. } => {
-            (1, given::typed(), "a header line with the names of the columns, then a row an hour".into())
-        }
-        H::NotATime { typed, format, .. } => {
-            (1, typed.clone(), format!("`--times {format}` says how they are written"))
-        }
-        H::NotALevel { typed, unit, .. } => {
-            (1, typed.clone(), format!("write it as in `4.2 {unit}`, or leave the cell empty"))
-        }
-        H::ClockFell { at, .. } => (
-            1,
-            at.to_string(),
-            "have the monitor write UTC or standard time all through, and give the file again".into(),
-        ),
-        H::Empty { path } => (1, path.display().to_string(), "look whether it is the right file".into()),
-        H::TooLong { path, .. } => (1, path.display().to_string(), "cut it into one file a test".into()),
-    };
-    Failure::new(code, error.to_string()).given(given).attempt(attempt)
-}
-
 /// A row that did not go in, with what to do about it.
 pub fn row(refused: &RowRefused) -> Failure {
     use RowProblem as R;
@@ -494,6 +464,13 @@ fn advice(problem: &Problem) -> String {
         P::BeforeRepair { .. } => "give a later day with --on".into(),
         P::NotAWalk { .. } | P::WalkOver { .. } => "`stemwall walk start KEY` begins another".into(),
         P::LengthAgainstDevice { .. } => "look at the dates, or give the device it was".into(),
+        P::NotOneTime { started, .. } => {
+            format!("a pair stands side by side at the same time, and that one started {started}; leave `--beside` out")
+        }
+        P::SameTest { .. } => {
+            "if it was another device beside it, name it with `--beside`; if it was another test all the same, add `--sure`"
+                .into()
+        }
         P::NotOnePlace { .. } => "a pair stands side by side: in one section and one room; leave `--beside` out".into(),
         P::NotARadonTest { .. } => "`--beside` takes the entry of the other test of the pair".into(),
     }

@@ -380,6 +380,9 @@ pub enum Radon {
         subject: String,
         #[command(flatten)]
         fields: Box<radon::Fields>,
+        /// Record it though it says what another entry says, or is ten times the last
+        #[arg(long)]
+        sure: bool,
         #[command(flatten)]
         circumstances: Circumstances,
     },

@@ -190,8 +190,14 @@ fn show(calculation: &Calculation, outcome: &Outcome, out: &mut dyn Write) -> Re
     line(out, format_args!(""))?;
     let mut rows = Vec::new();
     for (name, found) in outcome.fields() {
-        let says = calculation.results.iter().find(|output| output.name == name).map_or("", |output| output.says);
-        flatten(name, found, says, &mut rows);
+        let output = calculation.results.iter().find(|output| output.name == name);
+        let says = output.map_or("", |output| output.says);
+        match (found, output.and_then(|output| output.figures)) {
+            (Found::Figure(figure), Some(figures)) => {
+                rows.push((name.to_string(), to_figures(*figure, figures), says.to_owned()));
+            }
+            _ => flatten(name, found, says, &mut rows),
+        }
     }
     let names = rows.iter().map(|row| row.0.len()).max().unwrap_or(0);
     let values = rows.iter().map(|row| row.1.chars().count()).filter(|width| *width <= 25).max().unwrap_or(0);
@@ -272,6 +278,16 @@ fn shown(found: &Found) -> String {
         }
         Found::Group(_) => String::new(),
     }
+}
+
+/// To so many significant figures: `0.036`.
+fn to_figures(figure: f64, figures: usize) -> String {
+    if figure == 0.0 {
+        return "0".to_owned();
+    }
+    let before_point = figure.abs().log10().floor() as i64 + 1;
+    let places = usize::try_from(i64::try_from(figures).unwrap_or(0) - before_point).unwrap_or(0);
+    format!("{figure:.places$}")
 }
 
 /// To four figures, whole numbers to the last; what is very small or very large with its power of ten.

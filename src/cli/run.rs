@@ -299,8 +299,8 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         Command::Reading(Reading::Add { subject, fields, sure, circumstances: c }) => {
             reading::add(context, s, &subject, &fields, sure, &c)?
         }
-        Command::Radon(Radon::Add { subject, fields, circumstances: c }) => {
-            radon::add(context, s, &subject, &fields, &c)?
+        Command::Radon(Radon::Add { subject, fields, sure, circumstances: c }) => {
+            radon::add(context, s, &subject, &fields, sure, &c)?
         }
         Command::Radon(Radon::ImportHours { subject, fields, circumstances: c }) => {
             let imported = hours::import(context, s, &subject, &fields, &c)?;

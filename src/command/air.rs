@@ -119,7 +119,8 @@ pub fn import(
     let property = store.folded(place.id)?.property.clone();
     let same = |log: &&AirLog| {
         let theirs = log.log.files.iter().map(|file| file.sha256);
-        log.log.section == section && log.log.at == fields.said.at && theirs.eq(hashes.iter().copied())
+        let there = fields.said.at.is_none() || log.log.at == fields.said.at;
+        log.log.section == section && there && theirs.eq(hashes.iter().copied())
     };
     if let Some(there) = property.air_logs.iter().find(same) {
         let said = format!("was recorded before as {}#{}: nothing was added", place.key, there.seq);

@@ -1,13 +1,16 @@
 //! `radon import-hours`: the file of a continuous monitor, attached, summarised and checked.
 //!
-//! The file is read as a stream, a row at a time; what is kept in memory is one mean an hour. Rows of one hour are averaged;
-//! an hour without a row is missing. A clock that falls is refused: what came twice cannot be told apart.
+//! The file is read as a stream, a row at a time; what is kept in memory is one mean an hour ([`gathered`]). Rows of one hour
+//! are averaged; an hour without a row is missing. A clock that falls is refused, but where the clocks of the house are put
+//! back: what came twice cannot be told apart. Rows farther apart than an hour are no hourly record.
 
 use std::fs::File;
 use std::io::BufReader;
+use std::mem::discriminant;
 use std::path::{Path, PathBuf};
 
-use chrono::{NaiveDateTime, TimeDelta, Timelike};
+use chrono::NaiveDateTime;
+use chrono_tz::Tz;
 
 use super::air::file::year_first;
 use super::typed::Reading;
@@ -19,8 +22,12 @@ use crate::ledger::property::RadonTest;
 use crate::ledger::when::When;
 use crate::quantity::{Activity, Typed};
 use crate::store::{Addressed, Store, Target};
-use crate::trade::radon::monitor::{DISCARD, MOST_HOURS, Record, record_by};
+use crate::trade::radon::monitor::{DISCARD, LEFT_OUT_EXTENDED, MOST_HOURS, Record, record_by};
 use crate::trade::words::Device;
+
+mod gathered;
+
+use gathered::{Gathered, Hours};
 
 /// How many rows that are wrong are named.
 const MOST_NAMED: usize = 20;
@@ -43,16 +50,23 @@ pub struct Fields {
     /// The unit of bare numbers [default: the one in the column's name, else pCi/L]
     #[arg(long)]
     pub unit: Option<String>,
-    /// Hours left out at the start: 4, 12 or more for a house closed late, 24 or more after a fan start
+    /// Hours left out at the start: 4, 12 or more for a house closed late, 24 or more after a fan start, 0 where the monitor
+    /// left them out itself
     #[arg(long, value_name = "N", default_value_t = DISCARD)]
     pub discard: usize,
     /// Whether the house was closed as the test asks: yes, no or unknown
     #[arg(long, value_name = "ANSWER")]
     pub closed: Option<String>,
+    /// The room, such as "den"
     #[arg(long, value_name = "TEXT")]
     pub room: Option<String>,
+    /// The level of the house: lowest or other (`--level` names the column here)
+    #[arg(long, value_name = "LEVEL")]
+    pub storey: Option<String>,
     #[arg(long, value_name = "TEXT")]
     pub placed_by: Option<String>,
+    #[command(flatten)]
+    pub placement: radon::Placement,
 }
 
 /// Why a monitor's file cannot be taken.
@@ -65,23 +79,21 @@ pub enum HoursError {
     #[error("line {line}: {error}")]
     NotCsv { line: u64, error: String },
     #[error("line {line}: `{typed}` is not a time")]
-    NotATime { line: u64, typed: String, format: String },
+    NotATime { line: u64, typed: String, format: Option<String> },
     #[error("line {line}: `{typed}` is not a radon concentration")]
     NotALevel { line: u64, typed: String, unit: String },
     #[error("line {line}: {at} is before {before} of the line above")]
     ClockFell { line: u64, at: NaiveDateTime, before: NaiveDateTime },
+    #[error("the rows of the file are {minutes} minutes apart and more")]
+    Coarse { path: PathBuf, minutes: i64 },
+    #[error("the columns of `{}` are kept apart by {separator}", .path.display())]
+    Separator { path: PathBuf, separator: &'static str },
+    #[error("{hours} hours are left out at the start of no record")]
+    Discard { hours: usize },
     #[error("the file has no hour in it")]
     Empty { path: PathBuf },
     #[error("the file is of more than {most} hours")]
     TooLong { path: PathBuf, most: usize },
-}
-
-/// The hours of a file.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Hours {
-    pub first: NaiveDateTime,
-    /// `None`: no row in that hour.
-    pub hourly: Vec<Option<Activity>>,
 }
 
 /// What became of a file.
@@ -99,13 +111,17 @@ pub fn import(
     c: &Circumstances,
 ) -> Result<Imported, Error> {
     let (place, section) = context.section(store, typed)?;
-    let Hours { first, hourly } = read_file(fields).map_err(Error::Hours)?;
+    if !(fields.discard == 0 || fields.discard == DISCARD || fields.discard >= LEFT_OUT_EXTENDED) {
+        return Err(Error::Hours(vec![HoursError::Discard { hours: fields.discard }]));
+    }
+    let zone = store.folded(place.id)?.property.zone;
+    let Hours { first, hourly } = read_file(fields, zone).map_err(Error::Hours)?;
     let weighed = record_by(&hourly, fields.discard, store.settings().choices.radon_monitor);
     let weighed = weighed.map_err(|_| Error::Hours(vec![HoursError::Empty { path: fields.file.clone() }]))?;
     let Some(mean) = weighed.mean else {
         return Err(Error::Hours(vec![HoursError::Empty { path: fields.file.clone() }]));
     };
-    let ended = first + TimeDelta::hours(i64::try_from(hourly.len()).unwrap_or(i64::MAX));
+    let (ended, is_twice) = gathered::end(first, hourly.len(), zone);
     let missing = hourly.iter().skip(fields.discard).filter(|hour| hour.is_none()).count();
     // The other words of a radon test are read as `radon add` reads them.
     let mut read = Reading::default();
@@ -113,10 +129,14 @@ pub fn import(
         device: Some(Device::Monitor.word().to_owned()),
         result: Some(format!("{} pCi/L", mean.exact_pci_l().decimal(2))),
         started: Some(When::at(first).to_string()),
-        ended: Some(When::at(ended).to_string()),
+        // A time that comes twice that day says no length.
+        ended: (!is_twice).then(|| When::at(ended).to_string()),
+        lasted: is_twice.then(|| format!("{} h", hourly.len())),
         closed: fields.closed.clone(),
         room: fields.room.clone(),
+        level: fields.storey.clone(),
         placed_by: fields.placed_by.clone(),
+        placement: fields.placement.clone(),
         ..radon::Fields::default()
     };
     let tested = as_typed.tested(None, section.clone(), &mut read);
@@ -124,12 +144,13 @@ pub fn import(
     let tested = RadonTested {
         missing_hours: Some(u32::try_from(missing).unwrap_or(u32::MAX)),
         observed: observed(&weighed),
+        left_out: Some(u32::try_from(fields.discard).unwrap_or(u32::MAX)),
         ..tested
     };
 
     let folded = store.folded(place.id)?;
     let is_there = |there: &&RadonTest| {
-        let of = |t: &RadonTested| (t.section.clone(), t.device, t.started, t.ended, t.result.value());
+        let of = |t: &RadonTested| (t.section.clone(), t.device, t.started, t.end(), t.result.value(), t.room.clone());
         of(&there.test) == of(&tested)
     };
     if let Some(there) = folded.property.radon_tests.iter().find(is_there) {
@@ -155,7 +176,14 @@ pub fn import(
         Addressed { property: Target::Known(place.id), draft: Draft::new(on, remarks, attached) },
     ];
     let today = context.today_at(Some(&property));
-    let recorded = context.append(store, drafts, today, &files)?;
+    // Where the test itself is refused, that the file has no entry to hang on says nothing more.
+    let of_the_test = |error| match error {
+        Error::Refused(refused) if refused.iter().any(|r| r.index == 0) => {
+            Error::Refused(refused.into_iter().filter(|r| r.index == 0).collect())
+        }
+        other => other,
+    };
+    let recorded = context.append(store, drafts, today, &files).map_err(of_the_test)?;
     Ok(Imported { recorded, record: weighed, hours: hourly.len() })
 }
 
@@ -168,11 +196,16 @@ fn observed(record: &Record) -> Vec<String> {
 }
 
 /// Reads the hours of a file, a row at a time.
-fn read_file(fields: &Fields) -> Result<Hours, Vec<HoursError>> {
+fn read_file(fields: &Fields, zone: Option<Tz>) -> Result<Hours, Vec<HoursError>> {
     let path = &fields.file;
     let file = File::open(path).map_err(|e| vec![HoursError::NotCsv { line: 1, error: unreadable(path, &e) }])?;
     let mut csv = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_reader(BufReader::new(file));
     let header = csv.headers().map_err(|e| vec![HoursError::NotCsv { line: 1, error: e.to_string() }])?.clone();
+    let apart =
+        [(";", "semicolons"), ("\t", "tabs")].into_iter().find(|(of, _)| header.len() == 1 && header[0].contains(of));
+    if let Some((_, separator)) = apart {
+        return Err(vec![HoursError::Separator { path: path.clone(), separator }]);
+    }
     let names = || header.iter().map(str::to_owned).collect();
     let find = |flag: &'static str, what: &'static str, wanted: Option<&str>, parts: &[&str]| {
         let meant = |name: &str| match wanted {
@@ -197,8 +230,17 @@ fn read_file(fields: &Fields) -> Result<Hours, Vec<HoursError>> {
     let in_bq = header.get(level).is_some_and(|name| name.to_lowercase().contains("bq"));
     let by_name = if in_bq { "Bq/m3" } else { "pCi/L" };
     let written = Written { times: fields.times.as_deref(), unit: fields.unit.as_deref().unwrap_or(by_name) };
-    let mut gathered = Gathered::default();
-    let mut wrong = Vec::new();
+    let mut gathered = Gathered::new(zone);
+    // The first of each sort: a column that is written otherwise is one cause, however many rows it has.
+    let mut wrong: Vec<HoursError> = Vec::new();
+    let mut count = 0;
+    let mut note = |error: HoursError, wrong: &mut Vec<HoursError>| {
+        count += 1;
+        if wrong.iter().all(|known| discriminant(known) != discriminant(&error)) {
+            wrong.push(error);
+        }
+        count >= MOST_NAMED
+    };
     let mut row = csv::StringRecord::new();
     loop {
         let line = csv.position().line();
@@ -207,20 +249,34 @@ fn read_file(fields: &Fields) -> Result<Hours, Vec<HoursError>> {
             Ok(true) => {
                 let line = row.position().map_or(line, csv::Position::line);
                 let cell = |at: usize| row.get(at).unwrap_or_default();
-                if let Err(error) = gathered.take(line, cell(time), cell(level), &written, path) {
-                    wrong.push(error);
+                let taken = written.row(line, cell(time), cell(level)).and_then(|(at, level)| {
+                    gathered
+                        .take(line, at, level)
+                        .map_err(|_| HoursError::TooLong { path: path.clone(), most: MOST_HOURS })
+                });
+                if taken.is_err_and(|error| note(error, &mut wrong)) {
+                    break;
                 }
             }
-            Err(error) => wrong.push(HoursError::NotCsv { line, error: error.to_string() }),
+            Err(error) => {
+                if note(HoursError::NotCsv { line, error: error.to_string() }, &mut wrong) {
+                    break;
+                }
+            }
         }
-        if wrong.len() >= MOST_NAMED {
-            break;
-        }
+    }
+    let coarse = gathered.coarse_minutes();
+    let hours = gathered.done();
+    if let Err(Some(fell)) = &hours {
+        wrong.push(fell.clone());
     }
     if !wrong.is_empty() {
         return Err(wrong);
     }
-    gathered.done().ok_or_else(|| vec![HoursError::Empty { path: path.clone() }])
+    if let Some(minutes) = coarse {
+        return Err(vec![HoursError::Coarse { path: path.clone(), minutes }]);
+    }
+    hours.map_err(|_| vec![HoursError::Empty { path: path.clone() }])
 }
 
 fn unreadable(path: &Path, error: &std::io::Error) -> String {
@@ -244,54 +300,14 @@ impl Written<'_> {
             Some(format) => read(format),
             None => year_first(typed).map(|(at, _)| at),
         };
-        let format = self.times.unwrap_or("%Y-%m-%d %H:%M");
-        at.ok_or_else(|| HoursError::NotATime { line, typed: typed.to_owned(), format: format.to_owned() })
-    }
-}
-
-/// Rows gathered into hours.
-#[derive(Default)]
-struct Gathered {
-    first: Option<NaiveDateTime>,
-    last: Option<NaiveDateTime>,
-    hourly: Vec<Option<Activity>>,
-    /// The levels of the hour under way.
-    now: Vec<Activity>,
-}
-
-impl Gathered {
-    fn take(&mut self, line: u64, time: &str, level: &str, as_in: &Written, path: &Path) -> Result<(), HoursError> {
-        let at = as_in.time(line, time)?;
-        // An empty cell is an hour the monitor has no figure for.
-        let level = if level.is_empty() { None } else { Some(activity(line, level, as_in.unit)?) };
-        if let Some(before) = self.last.filter(|before| at < *before) {
-            return Err(HoursError::ClockFell { line, at, before });
-        }
-        let first = *self.first.get_or_insert_with(|| at.with_minute(0).and_then(|t| t.with_second(0)).unwrap_or(at));
-        let hour = usize::try_from((at - first).num_hours()).unwrap_or(usize::MAX);
-        if hour >= MOST_HOURS {
-            return Err(HoursError::TooLong { path: path.to_owned(), most: MOST_HOURS });
-        }
-        if hour >= self.hourly.len() {
-            self.close();
-            self.hourly.resize(hour + 1, None);
-        }
-        self.now.extend(level);
-        self.last = Some(at);
-        Ok(())
+        let format = self.times.map(str::to_owned);
+        at.ok_or_else(|| HoursError::NotATime { line, typed: typed.to_owned(), format })
     }
 
-    /// The hour under way is over.
-    fn close(&mut self) {
-        if let Some(hour) = self.hourly.last_mut() {
-            *hour = Activity::mean(&self.now);
-        }
-        self.now.clear();
-    }
-
-    fn done(mut self) -> Option<Hours> {
-        self.close();
-        Some(Hours { first: self.first?, hourly: self.hourly })
+    /// A row's time and level; an empty cell is an hour the monitor has no figure for.
+    fn row(&self, line: u64, time: &str, level: &str) -> Result<(NaiveDateTime, Option<Activity>), HoursError> {
+        let at = self.time(line, time)?;
+        Ok((at, if level.is_empty() { None } else { Some(activity(line, level, self.unit)?) }))
     }
 }
 

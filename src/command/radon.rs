@@ -1,12 +1,15 @@
 //! `radon add`: a test of one section, as the device or laboratory reported it.
 
+use super::reading::times_the_last;
 use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded};
-use crate::ledger::kind::radon_tested::RadonTested;
+use crate::ledger::kind::radon_tested::{RadonTested, Stood};
 use crate::ledger::problem::Problem;
+use crate::ledger::property::Property;
 use crate::ledger::subject::{Address, Name};
-use crate::store::{Store, Target};
-use crate::trade::words::{Answer, Device, Level};
+use crate::quantity::{Length, Typed};
+use crate::store::{Refusal, Store, Target};
+use crate::trade::words::{Answer, Device, FixtureKind, Level};
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
@@ -28,9 +31,10 @@ pub struct Fields {
     /// Whether the house was closed as the test asks: yes, no or unknown
     #[arg(long, value_name = "ANSWER")]
     pub closed: Option<String>,
+    /// The room, such as "den" or "closet under the stairs": where a device may not stand the test does not count
     #[arg(long, value_name = "TEXT")]
     pub room: Option<String>,
-    /// lowest or other
+    /// lowest or other: the lowest level that is or could be lived in, or another
     #[arg(long)]
     pub level: Option<String>,
     #[arg(long, value_name = "TEXT")]
@@ -40,6 +44,37 @@ pub struct Fields {
     /// The test it stood beside, such as larkspur-14#12
     #[arg(long, value_name = "ENTRY")]
     pub beside: Option<String>,
+    #[command(flatten)]
+    pub placement: Placement,
+}
+
+/// Where the device stood, and in what air, as far as it was measured.
+#[derive(Debug, Clone, Default, clap::Args)]
+pub struct Placement {
+    /// Height of the device above the floor, such as "30 in"
+    #[arg(long, value_name = "LENGTH")]
+    pub above_floor: Option<String>,
+    /// Distance to the nearest door, window or duct
+    #[arg(long, value_name = "LENGTH")]
+    pub from_opening: Option<String>,
+    /// Distance to the nearest outside wall
+    #[arg(long, value_name = "LENGTH")]
+    pub from_outside_wall: Option<String>,
+    /// Distance to the nearest object, beside or above
+    #[arg(long, value_name = "LENGTH")]
+    pub from_object: Option<String>,
+    /// Distance to the nearest heater, fireplace or furnace
+    #[arg(long, value_name = "LENGTH")]
+    pub from_heat: Option<String>,
+    /// Distance to the sump
+    #[arg(long, value_name = "LENGTH")]
+    pub from_sump: Option<String>,
+    /// Temperature of the room during the test; the one farthest from 65 to 80 F where it changed
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
+    pub temperature: Option<String>,
+    /// Whether there was severe weather during the test: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub severe_weather: Option<String>,
 }
 
 impl Fields {
@@ -53,6 +88,7 @@ impl Fields {
         let lasted = read.quantity("--lasted", self.lasted.as_deref());
         let closed = read.word("--closed", self.closed.as_deref(), "an answer", Answer::WORDS, Answer::from_word);
         let level = read.word("--level", self.level.as_deref(), "a level", Level::WORDS, Level::from_word);
+        let stood = self.placement.over(base.as_ref().and_then(|b| b.stood.as_deref()), read);
         let beside = self.beside.as_deref().and_then(|typed| entry_number(typed, read));
         if base.is_none() {
             for (field, given) in [("--device", &self.device), ("--result", &self.result), ("--started", &self.started)]
@@ -81,7 +117,32 @@ impl Fields {
             missing_hours: old.and_then(|b| b.missing_hours),
             observed: old.map_or_else(Vec::new, |b| b.observed.clone()),
             origin: old.and_then(|b| b.origin.clone()),
+            stood: stood.map(Box::new),
+            left_out: old.and_then(|b| b.left_out),
         })
+    }
+}
+
+impl Placement {
+    /// What was typed laid over what was recorded; `None` where neither says anything.
+    fn over(&self, old: Option<&Stood>, read: &mut Reading) -> Option<Stood> {
+        let severe = self.severe_weather.as_deref();
+        let severe_weather = read.word("--severe-weather", severe, "an answer", Answer::WORDS, Answer::from_word);
+        let temperature = read.quantity("--temperature", self.temperature.as_deref());
+        let old = old.cloned().unwrap_or_default();
+        let mut length =
+            |flag, typed: &Option<String>, old: Option<Typed<Length>>| read.quantity(flag, typed.as_deref()).or(old);
+        let stood = Stood {
+            above_floor: length("--above-floor", &self.above_floor, old.above_floor),
+            from_opening: length("--from-opening", &self.from_opening, old.from_opening),
+            from_outside_wall: length("--from-outside-wall", &self.from_outside_wall, old.from_outside_wall),
+            from_object: length("--from-object", &self.from_object, old.from_object),
+            from_heat: length("--from-heat", &self.from_heat, old.from_heat),
+            from_sump: length("--from-sump", &self.from_sump, old.from_sump),
+            temperature: temperature.or(old.temperature),
+            severe_weather: severe_weather.or(old.severe_weather),
+        };
+        (stood != Stood::default()).then_some(stood)
     }
 }
 
@@ -106,11 +167,48 @@ pub fn add(
     store: &mut Store,
     typed: &str,
     fields: &Fields,
+    sure: bool,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
     let (place, section) = context.section(store, typed)?;
     let mut read = Reading::default();
     let tested = fields.tested(None, section, &mut read);
+    if let Some(tested) = tested.as_ref().filter(|_| read.problems.is_empty() && !sure) {
+        let property = &store.folded(place.id)?.property;
+        let unlikely: Vec<Problem> =
+            said_before(tested, property).into_iter().chain(unlike_the_last(tested, property)).collect();
+        let meant = |ask: fn(&str) -> bool| unlikely.iter().all(|p| ask(&format!("{p}; record it?")));
+        if !unlikely.is_empty() && !context.ask.is_some_and(meant) {
+            let refuse = |problem| Refusal { index: 0, key: place.key.clone(), problem };
+            return Err(Error::Refused(unlikely.into_iter().map(refuse).collect()));
+        }
+    }
     let tested = tested.into_iter().map(Into::into).collect();
     context.record_read(store, Target::Known(place.id), tested, read, c)
+}
+
+/// The same result of the same device and start in the same room is more often typed twice than tested twice.
+fn said_before(tested: &RadonTested, property: &Property) -> Option<Problem> {
+    let of = |t: &RadonTested| (t.section.clone(), t.device, t.result.value(), t.below, t.started, t.room.clone());
+    let there = property.radon_tests.iter().find(|there| of(&there.test) == of(tested));
+    there.filter(|_| tested.beside.is_none()).map(|there| Problem::SameTest { seq: there.seq })
+}
+
+/// A result ten times the one before it in the section, or a tenth of it, is more often a slip than a fact.
+///
+/// A result below what the device shows has no multiples, and a radon system put in or out of use between the two changes them.
+fn unlike_the_last(tested: &RadonTested, property: &Property) -> Option<Problem> {
+    let alike = property
+        .radon_tests_in(&tested.section)
+        .filter(|there| !there.test.below && !there.test.result.value().is_zero() && there.test.level == tested.level);
+    let last = alike.filter(|there| there.test.started <= tested.started).max_by_key(|there| there.test.started)?;
+    let (before, now) = (last.test.started.date, tested.started.date);
+    let systems = property.fixtures.values().filter(|f| f.kind == FixtureKind::RadonSystem);
+    let mut changes = systems.flat_map(|f| [f.since, f.retired.as_ref().map(|(on, _)| on.date)]).flatten();
+    if tested.below || tested.result.value().is_zero() || changes.any(|day| before <= day && day <= now) {
+        return None;
+    }
+    let words = times_the_last(tested.result.value().to_bq_m3() / last.test.result.value().to_bq_m3())?;
+    let (now, last) = (tested.result.typed().to_owned(), last.test.result.typed().to_owned());
+    Some(Problem::TenTimesTheLast { now, last, times: words })
 }

@@ -303,13 +303,17 @@ fn unlike_the_last(reading: &ReadingAdded, on: When, readings: &[Past]) -> Optio
     if now == 0.0 || matches!(reading.measured, Measured::Air(_) | Measured::Level(_)) {
         return None;
     }
-    let times = now / before;
-    let words = if times >= UNLIKELY {
-        format!("{times:.0} times")
-    } else if times <= 1.0 / UNLIKELY {
-        format!("1/{:.0} of", 1.0 / times)
-    } else {
-        return None;
-    };
+    let words = times_the_last(now / before)?;
     Some(Problem::TenTimesTheLast { now: reading.measured.words(), last: last.measured.words(), times: words })
+}
+
+/// How many times the last something is, in words, where that is unlikely.
+pub(super) fn times_the_last(times: f64) -> Option<String> {
+    if times >= UNLIKELY {
+        Some(format!("{times:.0} times"))
+    } else if times <= 1.0 / UNLIKELY {
+        Some(format!("1/{:.0} of", 1.0 / times))
+    } else {
+        None
+    }
 }

@@ -163,6 +163,10 @@ pub enum Problem {
     LengthAgainstDevice { device: Device, most: &'static str },
     #[error("the test of entry {seq} stood at another place")]
     NotOnePlace { seq: u64 },
+    #[error("the test of entry {seq} ran at another time")]
+    NotOneTime { seq: u64, started: When },
+    #[error("entry {seq} says the same: the same result, start, device, section and room")]
+    SameTest { seq: u64 },
     #[error("entry {seq} is not a radon test")]
     NotARadonTest { seq: u64 },
 }

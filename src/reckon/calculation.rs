@@ -36,11 +36,18 @@ pub struct Output {
     pub name: &'static str,
     /// What it is and its unit, a phrase.
     pub says: &'static str,
+    /// To how many significant figures people are told it, where it is worth no more than those of its source.
+    pub figures: Option<usize>,
 }
 
 impl Output {
     pub const fn new(name: &'static str, says: &'static str) -> Output {
-        Output { name, says }
+        Output { name, says, figures: None }
+    }
+
+    /// The same, told to people to so many significant figures; programs get all of it.
+    pub const fn to_figures(self, figures: usize) -> Output {
+        Output { figures: Some(figures), ..self }
     }
 }
 

@@ -70,7 +70,10 @@ pub static RADON_RISK: Calculation = Calculation {
         Input::new("level", LEVEL, "level at home for a lifetime, to 20 pCi/L"),
         Input::new("group", Kind::Word(People::WORDS), "never smoked, smoking now, or all"),
     ],
-    results: &[Output::new("lifetime_risk", "a fraction: 0.0073 is 7.3 of 1,000")],
+    results: &[
+        Output::new("lifetime_risk", "a fraction: 0.0073 is 7.3 of 1,000").to_figures(2),
+        Output::new("said", "the same in words, with the group and the level"),
+    ],
     rules: &[&risk::RISK],
     example: r#"--level "4 pCi/L" --group never"#,
     run: radon_risk,
@@ -197,8 +200,9 @@ fn radon_pair(of: &Inputs) -> Result<Outcome, Fault> {
 }
 
 fn radon_risk(of: &Inputs) -> Result<Outcome, Fault> {
-    let found = risk::lifetime_risk(of.quantity("level")?, of.word("group", People::from_word)?)?;
-    Ok(Outcome::new().with("lifetime_risk", found))
+    let (level, group) = (of.quantity("level")?, of.word("group", People::from_word)?);
+    let found = risk::lifetime_risk(level, group)?;
+    Ok(Outcome::new().with("lifetime_risk", found).with("said", risk::told(found, level, group)))
 }
 
 fn radon_decay(of: &Inputs) -> Result<Outcome, Fault> {

@@ -30,16 +30,22 @@ pub mod monitor;
 pub mod odds;
 pub mod one_test;
 pub mod pair;
+mod paired;
+#[cfg(test)]
+mod paired_tests;
 pub mod reduction;
 #[cfg(test)]
 pub(super) mod reference_tests;
 pub mod risk;
+mod room;
 pub mod section;
 #[cfg(test)]
 mod tests;
+pub mod valid;
 
 pub use one_test::{Doubt, Kind, Placed, RadonProblem, RadonTest, Room};
 pub use section::verdict;
+pub use valid::{CLOSED_HOUSE, CONDITIONS, DETECTION, DURATION, PLACEMENT, ROOM};
 
 /// EPA action level, pCi/L, "4 or greater": ANSI/AARST MAH-2019, 7.1; read.
 pub const ACTION: Exact = Exact::integer(4);

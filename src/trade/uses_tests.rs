@@ -294,7 +294,7 @@ fn radons(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
         let started = on - chrono::Days::new(u64::try_from(if ran == 0 { lasted as i64 } else { ran }).unwrap());
         RadonTest {
             result: result(pick.of(&["1.0 pCi/L", "2.1 pCi/L", "4.4 pCi/L", "6 pCi/L", "11 pCi/L"])),
-            below: false,
+            below: pick.of(&[false, false, false, true]),
             device: Some(pick.of(Device::ALL)),
             started: None,
             ended: None,
@@ -303,11 +303,17 @@ fn radons(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
             closed: pick.answer(),
             level: None,
             place: None,
-            room: None,
-            placed: radon::Placed::default(),
+            room: pick.of(&[None, None, None, Some(radon::Room::Lived), Some(radon::Room::Closet)]),
+            placed: radon::Placed {
+                from_heat: pick.of(&[None, None, None, Some(Length::feet(1, 1))]),
+                ..radon::Placed::default()
+            },
             temperature: None,
-            severe_weather: None,
-            gap: None,
+            severe_weather: pick.answer(),
+            gap: pick.of(&[None, None, Some(Answer::Yes)]),
+            left_out: None,
+            entry: None,
+            beside: None,
             on,
         }
     };

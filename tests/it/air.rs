@@ -143,6 +143,12 @@ fn the_same_file_adds_nothing_and_an_overlap_is_said() {
     let said = import(&world, &[&file]);
     assert!(said.contains("was recorded before as elm#4: nothing was added"), "{said}");
     assert_eq!(world.entries(), before);
+    // Given without the place that it was recorded with, it is the same record.
+    let placed = world.file("placed.csv", log("2026-01-10", 31 * 24, |_| ("61", "50")));
+    assert!(import(&world, &[&placed, "--at", "north joists"]).contains("attached to entry"));
+    let before = world.entries();
+    assert!(import(&world, &[&placed]).contains("nothing was added"));
+    assert_eq!(world.entries(), before);
     let longer = world.file("longer.csv", log("2026-01-10", 40 * 24, |_| ("60", "50")));
     let said = import(&world, &[&longer]);
     let overlap = "it overlaps elm#4 (2026-01-10T00:00 to 2026-02-10T00:00); the record that ends last is compared";

@@ -178,7 +178,7 @@ const CASES: &[Case] = &[
         subject: "elm/main",
         // 4 is twice 2 and not more than twice.
         chosen: "mean 3.0 pCi/L",
-        default: "side by side: one is at least twice the other, so test again",
+        default: "side by side: one is at least twice the other, so the mean is not accepted: test again",
     },
     Case {
         setting: "radon-monitor",

@@ -94,7 +94,7 @@ fn a_file_that_cannot_be_a_record_is_refused_by_line() {
         said,
         "error: line 3: 2026-02-02 09:00:00 is before 2026-02-02 10:00:00 of the line above\n\
          given: 2026-02-02 09:00:00\n  \
-           try: have the monitor write UTC or standard time all through, and give the file again\n"
+           try: have the monitor write the time of the house or standard time all through, and give the file again\n"
     );
     let said = refused(&file("2/2/26 10:00,2\n2026-02-02 11:00,high\n"), 1);
     assert!(
@@ -128,7 +128,7 @@ fn a_pair_stands_at_one_place_and_no_charcoal_takes_half_a_year() {
     assert!(said.starts_with("error: entry 3 ") || said.starts_with("error: the test of entry"), "{said}");
     let said = world.refused(1, &test("elm/hall", &["--lasted", "48 h", "--beside", "elm#4"]));
     assert!(said.starts_with("error: the test of entry 4 stood at another place"), "{said}");
-    let said = world.refused(1, &test("elm/main", &["--lasted", "180 days"]));
+    let said = world.refused(1, &test("elm/main", &["--lasted", "180 days", "--room", "den"]));
     assert!(said.starts_with("error: no charcoal device takes so long: they measure up to 7 days"), "{said}");
 }
 
@@ -148,4 +148,142 @@ fn a_file_whose_header_tells_its_columns_needs_no_flags_and_comes_in_once() {
     let said = world.refused(2, &["radon", "import-hours", "elm/main", &unnamed]);
     assert!(said.starts_with("error: which column of `DIR/other.csv` holds the time?"), "{said}");
     assert!(said.contains("try: name it: `--time COLUMN`; its columns are When, Value"), "{said}");
+}
+
+/// Rows of a record, each at so many seconds after a wall time.
+fn rows(first: &str, seconds: impl Iterator<Item = i64>) -> String {
+    let first: chrono::NaiveDateTime = first.parse().unwrap();
+    let row = |(i, at): (usize, i64)| {
+        format!("{},{}\n", (first + chrono::TimeDelta::seconds(at)).format("%Y-%m-%d %H:%M:%S"), [2.0, 2.2, 2.1][i % 3])
+    };
+    format!("Time,Radon\n{}", seconds.enumerate().map(row).collect::<String>())
+}
+
+fn in_chicago() -> World {
+    let world = World::new().on("2026-11-20");
+    world.run(&["property", "add", "elm", "--name", "Elm Street", "--zone", "America/Chicago"]).ok();
+    world.run(&["section", "add", "elm/main", "--foundation", "basement"]).ok();
+    world
+}
+
+fn hours_and_valid(world: &World) -> (f64, bool) {
+    let connection = rusqlite::Connection::open(world.ledger()).unwrap();
+    let row = "SELECT hours, valid FROM radon_tests ORDER BY seq DESC LIMIT 1";
+    connection.query_row(row, [], |r| Ok((r.get(0)?, r.get(1)?))).unwrap()
+}
+
+#[test]
+fn a_record_over_a_change_of_clocks_is_counted_in_elapsed_hours() {
+    // Chicago: on 8 March 2026 02:00 is followed by 03:00, on 1 November 01:00 to 01:59 comes twice.
+    let hour = 3600;
+    let skipped = |i: i64| if i < 16 { i * hour } else { (i + 1) * hour }; // 10:00 and 16 h is 02:00
+    let twice = |i: i64| if i < 16 { i * hour } else { (i - 1) * hour }; // 10:00 and 15 h is 01:00
+    let fine_twice = |i: i64| if i < 32 { i * hour / 2 } else { (i - 2) * hour / 2 }; // 01:00 01:30 01:00 01:30
+    let cases = [
+        ("house in spring", rows("2026-03-07T10:00:00", (0..48).map(skipped))),
+        ("standard in spring", rows("2026-03-07T10:00:00", (0..48).map(|i| i * hour))),
+        ("house in autumn", rows("2026-10-31T10:00:00", (0..48).map(twice))),
+        ("house in autumn, finer", rows("2026-10-31T10:00:00", (0..96).map(fine_twice))),
+        ("standard in autumn", rows("2026-10-31T10:00:00", (0..48).map(|i| i * hour))),
+    ];
+    for (name, text) in cases {
+        let world = in_chicago();
+        let file = world.file("log.csv", text);
+        let said = import(&world, &file, &[]).ok();
+        assert!(
+            said.starts_with("48 hours of record, 44 counted\n") && !said.contains("does not count"),
+            "{name}: {said}"
+        );
+        assert_eq!(hours_and_valid(&world), (48.0, true), "{name}");
+    }
+    // One hour less is one hour less.
+    let world = in_chicago();
+    let file = world.file("log.csv", rows("2026-03-07T10:00:00", (0..47).map(skipped)));
+    assert!(import(&world, &file, &[]).ok().contains("the record has 47 h, under 48 h: it does not count"));
+    assert_eq!(hours_and_valid(&world), (47.0, false));
+    // It ends at 01:00, which comes twice that day: its length is kept.
+    let world = in_chicago();
+    let file = world.file("log.csv", rows("2026-10-30T01:00:00", (0..48).map(|i| i * hour)));
+    import(&world, &file, &[]).ok();
+    assert_eq!(hours_and_valid(&world), (48.0, true));
+}
+
+#[test]
+fn a_clock_that_drifts_leaves_no_hole_and_rows_hours_apart_are_no_record() {
+    let world = World::with_house();
+    for (name, step) in [("slow", 3605), ("fast", 3595)] {
+        let file = world.file(name, rows("2026-02-02T10:58:00", (0..60).map(|i| i * step)));
+        let said = import(&world, &file, &["--room", name]).ok();
+        assert!(said.starts_with("60 hours of record, 56 counted\n") && !said.contains("missing"), "{name}: {said}");
+    }
+    // A row left out is a hole all the same.
+    let file = world.file("hole.csv", rows("2026-02-02T10:58:00", (0..60).filter(|i| *i != 30).map(|i| i * 3605)));
+    let said = import(&world, &file, &[]).ok();
+    assert!(said.contains("hour 31 is missing: it does not count"), "{said}");
+    let file = world.file("coarse.csv", rows("2026-02-02T10:00:00", (0..16).map(|i| i * 6 * 3600)));
+    let said = world.refused(1, &[&["radon", "import-hours", "elm/main", &file][..], &TAKE, &["yes"]].concat());
+    assert_eq!(
+        said,
+        "error: the rows of the file are 360 minutes apart and more\ngiven: DIR/coarse.csv\n  \
+         try: a record has a row an hour or finer; give the mean of the whole to `stemwall radon add`\n"
+    );
+}
+
+#[test]
+fn what_is_left_out_is_what_the_standard_knows_and_leaves_enough() {
+    // MAH-2019 8.5.3 c): the first 4, 12 or more, 24 or more. 6.1.2: 46 on end after 12 or more.
+    let world = World::with_house();
+    let file = world.file("log.csv", rows("2026-02-02T10:00:00", (0..60).map(|i| i * 3600)));
+    for hours in ["1", "3", "5", "7", "11"] {
+        let line = [&["radon", "import-hours", "elm/main", &file][..], &TAKE, &["yes", "--discard", hours]].concat();
+        let said = world.refused(2, &line);
+        assert_eq!(
+            said,
+            format!(
+                "error: {hours} hours are left out at the start of no record\ngiven: --discard {hours}\n  \
+                 try: 4, 12 or more for a house closed late, 24 or more after a fan start; 0 where the monitor left them \
+                 out itself\n"
+            )
+        );
+    }
+    // 60 - 14 = 46 counts, 60 - 15 = 45 does not.
+    let said = import(&world, &file, &["--discard", "14", "--room", "den"]).ok();
+    assert!(said.starts_with("60 hours of record, 46 counted\n") && !said.contains("does not count"), "{said}");
+    assert_eq!(hours_and_valid(&world), (60.0, true));
+    let said = import(&world, &file, &["--discard", "15", "--room", "office"]).ok();
+    assert!(said.contains("45 h are left to count, under 46 h: it does not count as a test"), "{said}");
+    assert_eq!(hours_and_valid(&world), (60.0, false));
+    let why = world.run(&["why", "elm/main"]).ok().split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(why.contains("does not count: 45 h of the monitor's record are left to count, under 46 h"), "{why}");
+}
+
+#[test]
+fn a_file_of_another_shape_is_told_by_its_cause() {
+    let world = World::with_house();
+    let refused = |name: &str, text: &str, more: &[&str]| {
+        let file = world.file(name, text);
+        world.refused(1, &[&["radon", "import-hours", "elm/main", &file][..], &TAKE, &["yes"], more].concat())
+    };
+    assert_eq!(
+        refused("semi.csv", "Time;Radon\n2026-02-02 10:00;2,1\n", &[]),
+        "error: the columns of `DIR/semi.csv` are kept apart by semicolons\ngiven: DIR/semi.csv\n  \
+         try: save it with commas, and give it again\n"
+    );
+    // One cause is told once.
+    let rows = (1..30).map(|day| format!("2/{day}/2026 10:00,2\n")).collect::<String>();
+    assert_eq!(
+        refused("us.csv", &format!("Time,Radon\n{rows}"), &[]),
+        "error: line 2: `2/1/2026 10:00` is not a time\ngiven: 2/1/2026 10:00\n  \
+         try: say how they are written: `--times \"%m/%d/%Y %H:%M\"` reads `03/01/2026 10:00`\n"
+    );
+    assert_eq!(
+        refused("us.csv", &format!("Time,Radon\n{rows}"), &["--times", "%d.%m.%Y %H:%M"]),
+        "error: line 2: `2/1/2026 10:00` is not a time\ngiven: 2/1/2026 10:00\n  \
+         try: `%d.%m.%Y %H:%M` does not read it: make `--times` as the file has them\n"
+    );
+    let said = refused("later.csv", &self::rows("2027-02-02T10:00:00", (0..50).map(|i| i * 3600)), &[]);
+    assert!(said.contains("in the future") && !said.contains("there is no entry"), "{said}");
+    let file = world.file("log.csv", self::rows("2026-02-02T10:00:00", (0..50).map(|i| i * 3600)));
+    let said = import(&world, &file, &["--storey", "other", "--from-sump", "8 ft"]).ok();
+    assert!(said.contains(", level other") && said.contains(", 8 ft from a sump"), "{said}");
 }

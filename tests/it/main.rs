@@ -31,6 +31,7 @@ mod pdf;
 mod photographs;
 mod plan;
 mod pump;
+mod radon;
 mod readme;
 mod reckon;
 mod reference;

@@ -214,6 +214,8 @@ fn row(
         missing_hours: None,
         observed: Vec::new(),
         origin: Some(origin),
+        stood: None,
+        left_out: None,
     };
     Ok((key, section, test))
 }

@@ -223,7 +223,7 @@ kinds! {
         "finding-closed" v 1 FindingClosed in finding_closed,
         "finding-reopened" v 1 FindingReopened in finding_reopened,
         "reading-added" v 1 ReadingAdded in reading_added,
-        "radon-tested" v 3 RadonTested in radon_tested,
+        "radon-tested" v 4 RadonTested in radon_tested,
         "air-logged" v 1 AirLogged in air_logged,
         "sump-tested" v 3 SumpTested in sump_tested,
         "repair-made" v 2 RepairMade in repair_made,

@@ -6,11 +6,14 @@ use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property, RadonTest};
 use crate::ledger::subject::{Name, Subject};
 use crate::ledger::when::When;
-use crate::quantity::{Activity, Span, Typed};
+use crate::quantity::{Activity, Length, Span, Temperature, Typed};
 use crate::trade::words::{Answer, Device, Level};
 
 /// More than any house has shown: 100,000 pCi/L.
 const MOST_RESULT: Activity = Activity::pci_l(100_000, 1);
+
+/// More than any room: 100 ft.
+const MOST_DISTANCE: Length = Length::feet(100, 1);
 
 /// Charcoal takes 2 to 7 days (ANSI/AARST MAH-2019, companion B; read); what is called charcoal and lasted over 90 days, in
 /// hours, is a slip in the dates or in the device.
@@ -24,6 +27,48 @@ pub struct Origin {
     pub label: String,
     /// The row's line in the file.
     pub line: u64,
+}
+
+/// Where a device stood: distances to what is nearest, and the air around it.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Stood {
+    /// Height of the device above the floor.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub above_floor: Option<Typed<Length>>,
+    /// Distance of the device from the nearest door, window or duct.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_opening: Option<Typed<Length>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_outside_wall: Option<Typed<Length>>,
+    /// Distance from the nearest other object, beside or above.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_object: Option<Typed<Length>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_heat: Option<Typed<Length>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub from_sump: Option<Typed<Length>>,
+    /// Temperature of the room during the test, the one farthest from 65 to 80 F where it changed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub temperature: Option<Typed<Temperature>>,
+    /// Whether there was severe weather during the test.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub severe_weather: Option<Answer>,
+}
+
+impl Stood {
+    /// Each distance that was recorded, by its flag.
+    pub fn distances(&self) -> impl Iterator<Item = (&'static str, &'static str, &Typed<Length>)> {
+        let all = [
+            ("--above-floor", "above the floor", &self.above_floor),
+            ("--from-opening", "from a door, window or duct", &self.from_opening),
+            ("--from-outside-wall", "from an outside wall", &self.from_outside_wall),
+            ("--from-object", "from another object", &self.from_object),
+            ("--from-heat", "from heat", &self.from_heat),
+            ("--from-sump", "from a sump", &self.from_sump),
+        ];
+        all.into_iter().filter_map(|(flag, says, distance)| Some((flag, says, distance.as_ref()?)))
+    }
 }
 
 /// A radon test of one section, as the device or laboratory reported it.
@@ -68,9 +113,23 @@ pub struct RadonTested {
     pub observed: Vec<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub origin: Option<Origin>,
+    /// Where the device stood, and in what air, as far as it was measured. Since version 4.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stood: Option<Box<Stood>>,
+    /// Of a monitor's hourly record: hours left out of the mean at its start. Since version 4.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub left_out: Option<u32>,
 }
 
 impl RadonTested {
+    /// Whether it may have run at the same time as another, as far as both say.
+    fn may_have_run_with(&self, other: &RadonTested) -> bool {
+        let ends_after = |one: &RadonTested, start: When| {
+            one.end().is_none_or(|end| if end.time.is_some() { end > start } else { end.date >= start.date })
+        };
+        ends_after(self, other.started) && ends_after(other, self.started)
+    }
+
     /// Hours from start to end, negative where the file says that it ended first; `None` while the end is not known.
     pub fn hours(&self) -> Option<f64> {
         match (&self.ended, &self.lasted) {
@@ -127,6 +186,11 @@ impl Kind for RadonTested {
                 check_line(field, text, found);
             }
         }
+        let distances = self.stood.iter().flat_map(|stood| stood.distances());
+        for (field, _, distance) in distances.filter(|(_, _, distance)| distance.value() > MOST_DISTANCE) {
+            let most = "100 ft".to_owned();
+            found.push(Problem::Absurd { field, typed: distance.typed().to_owned(), most });
+        }
         let known = |seq| property.radon_tests.iter().any(|t| t.seq == seq);
         if let Some(seq) = self.beside.filter(|seq| *seq != at.seq && !known(*seq)) {
             found.push(Problem::NotARadonTest { seq });
@@ -144,6 +208,8 @@ impl Kind for RadonTested {
             let other_room = self.room.is_some() && other.test.room.is_some() && self.room != other.test.room;
             if other.test.section != self.section || other_room {
                 found.push(Problem::NotOnePlace { seq: other.seq });
+            } else if !self.may_have_run_with(&other.test) {
+                found.push(Problem::NotOneTime { seq: other.seq, started: other.test.started });
             }
         }
     }
@@ -174,6 +240,17 @@ impl Kind for RadonTested {
             Some(1) => out.push_str(", 1 hour of its record missing"),
             Some(n) if n > 0 => out.push_str(&format!(", {n} hours of its record missing")),
             _ => {}
+        }
+        if let Some(stood) = &self.stood {
+            for (_, where_to, distance) in stood.distances() {
+                out.push_str(&format!(", {} {where_to}", distance.typed()));
+            }
+            if let Some(temperature) = &stood.temperature {
+                out.push_str(&format!(", at {}", temperature.typed()));
+            }
+            if let Some(answer) = stood.severe_weather {
+                out.push_str(&format!(", severe weather {}", answer.word()));
+            }
         }
         if let Some(seq) = self.beside {
             out.push_str(&format!(", beside entry {seq}"));

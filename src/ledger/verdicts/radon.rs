@@ -4,10 +4,12 @@ use chrono::{NaiveDate, NaiveDateTime, Utc};
 
 use super::events;
 use crate::calendar::civil::moved_on;
+use crate::ledger::kind::radon_tested::Stood;
 use crate::ledger::property::{Fixture, Property, RadonTest};
 use crate::ledger::settings::Settings;
 use crate::ledger::subject::{Name, Subject};
 use crate::ledger::when::When;
+use crate::quantity::{Length, Typed};
 use crate::trade::radon::{Altered, Room, SectionRadon};
 use crate::trade::words::{Answer, FixtureKind};
 use crate::trade::{Fired, Verdict, radon};
@@ -81,15 +83,13 @@ pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest
             _ => local,
         }
     };
-    let room = test.room.as_deref().map(|room| match room.to_lowercase().as_str() {
-        "bathroom" => Room::Bathroom,
-        "kitchen" => Room::Kitchen,
-        "laundry" => Room::Laundry,
-        "closet" => Room::Closet,
-        "crawl space" | "crawl-space" => Room::CrawlSpace,
-        "sump" => Room::Sump,
-        _ => Room::Lived,
-    });
+    // A pair stands in one room, whichever of the two it was recorded with.
+    let linked = property
+        .radon_tests
+        .iter()
+        .filter(|other| test.beside == Some(other.seq) || other.test.beside.is_some_and(|seq| seq == recorded.seq));
+    let in_section = |other: &&RadonTest| other.test.section == test.section;
+    let room = test.room.as_ref().or_else(|| linked.filter(in_section).find_map(|other| other.test.room.as_ref()));
     radon::RadonTest {
         result: test.result.value(),
         below: test.below,
@@ -100,12 +100,27 @@ pub fn radon_test(property: &Property, recorded: &RadonTest) -> radon::RadonTest
         lasted: test.lasted.as_ref().map(|l| l.value()),
         closed: test.closed,
         level: test.level,
-        place: test.room.clone(),
-        room,
-        placed: radon::Placed::default(),
-        temperature: None,
-        severe_weather: None,
+        place: room.cloned(),
+        room: room.map(|words| Room::of_words(words)),
+        placed: test.stood.as_deref().map_or_else(radon::Placed::default, placed),
+        temperature: test.stood.as_ref().and_then(|stood| stood.temperature.as_ref()).map(Typed::value),
+        severe_weather: test.stood.as_ref().and_then(|stood| stood.severe_weather),
         gap: test.missing_hours.map(|n| if n > 0 { Answer::Yes } else { Answer::No }),
+        left_out: test.left_out,
+        entry: Some(recorded.seq),
+        beside: test.beside,
         on: test.end().unwrap_or(recorded.on).date.max(recorded.on.date),
+    }
+}
+
+fn placed(stood: &Stood) -> radon::Placed {
+    let length = |typed: &Option<Typed<Length>>| typed.as_ref().map(Typed::value);
+    radon::Placed {
+        above_floor: length(&stood.above_floor),
+        from_opening: length(&stood.from_opening),
+        from_outside_wall: length(&stood.from_outside_wall),
+        from_object: length(&stood.from_object),
+        from_heat: length(&stood.from_heat),
+        from_sump: length(&stood.from_sump),
     }
 }

@@ -135,6 +135,8 @@ pub fn radon(id: Uuid, section: &str, result: &str) -> Addressed {
         missing_hours: None,
         observed: Vec::new(),
         origin: None,
+        stood: None,
+        left_out: None,
     };
     known(id, "2024-01-12T10:00", fact)
 }

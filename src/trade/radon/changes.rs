@@ -1,7 +1,7 @@
 //! What happened to a house that asks for another radon test, whatever the interval.
 //!
 //! The rule in words: a system that was started asks for a test that starts from 24 hours to 30 days after, one taken out of use
-//! for a test at once. Works, a changed heating, a sale, and a new or altered sump or drain after the last test ask for another.
+//! for a test at once, and what was decided at 4 or more before it, or under it, stands again until then. Works, a changed heating, a sale, and a new or altered sump or drain after the last test ask for another.
 //! A system without a fan is tested once in a heating and once in a cooling season within its first year. For a sale two short
 //! tests are made; a pair one after the other is told as such.
 //!
@@ -9,12 +9,12 @@
 
 use chrono::{Datelike, Days, Months, NaiveDate};
 
-use super::flow::{Grounds, State, began, ran_together, states};
+use super::flow::{Against, Grounds, State, against, began, ran_together, states};
 use super::one_test::RadonTest;
 use super::section::{Found, Record, high, told_by};
 use super::{AFTER_SYSTEM, LATEST_DAYS, PASSIVE, RETEST_ON_CHANGE, SALE, SaleRule, SectionRadon};
 use crate::trade::told;
-use crate::trade::verdict::{Band, By, Fired, Who};
+use crate::trade::verdict::{Band, By, Fired, Step, Who};
 use crate::trade::words::EventKind;
 
 /// Months until a system without a fan has been tested in both seasons: ANSI/AARST MAH-2019, 8.5.9.3; read.
@@ -37,7 +37,13 @@ pub(super) fn changed_since(test: &RadonTest, of: &SectionRadon, today: NaiveDat
 }
 
 /// A system that was started or stopped, and no valid test since.
-pub(super) fn after_change(record: &Record, started: Option<NaiveDate>, stopped: Option<NaiveDate>, found: &mut Found) {
+pub(super) fn after_change(
+    record: &Record,
+    of: &SectionRadon,
+    started: Option<NaiveDate>,
+    stopped: Option<NaiveDate>,
+    found: &mut Found,
+) {
     let Some(changed) = started.max(stopped) else { return };
     let last_day = changed.checked_add_days(Days::new(LATEST_DAYS)).unwrap_or(NaiveDate::MAX);
     let is_start = started == Some(changed);
@@ -59,17 +65,53 @@ pub(super) fn after_change(record: &Record, started: Option<NaiveDate>, stopped:
     } else {
         let because = format!("radon system taken out of use {day}, not tested since");
         found.fired.push(Fired::new(&RETEST_ON_CHANGE, Band::Watch, Who::Owner, Some(By::Date(changed)), because));
-        found.due.push(changed);
+        let stood = stands_again(record, of, changed, found);
+        match stood {
+            true => found.steps.push(Step::recorded_as("test again where it was decided", "radon-tested").by(changed)),
+            false => found.due.push(changed),
+        }
+        if stood {
+            return;
+        }
     }
-    for (place, state) in
-        states(&record.earlier.iter().copied().filter(|t| t.problems().is_empty()).collect::<Vec<_>>())
-    {
+    for (place, state) in states(&counted(record.earlier.iter().copied(), of)) {
         let place = place.map_or_else(String::new, |p| format!(" in `{p}`"));
         if let State::High(grounds) = state {
             let because = format!("before the change of the system{place}: {}", told_by(grounds));
             found.fired.push(Fired::for_comparison(high(grounds).rule, because));
         }
     }
+}
+
+fn counted<'a>(tests: impl Iterator<Item = &'a RadonTest>, of: &SectionRadon) -> Vec<&'a RadonTest> {
+    tests.filter(|test| test.problems_by(of.choices.radon_monitor).is_empty()).collect()
+}
+
+/// Without a system what was decided at 4 or more stands again: by the tests before the system that was taken out of use, or by
+/// those it ran under. Gives whether anything does.
+fn stands_again(record: &Record, of: &SectionRadon, stopped: NaiveDate, found: &mut Found) -> bool {
+    if of.system {
+        return false;
+    }
+    let started = of.starts.iter().copied().filter(|day| *day <= stopped).max();
+    let before = of.starts.iter().chain(of.stops).copied().filter(|day| started.is_some_and(|s| *day < s)).max();
+    let is_of =
+        |test: &RadonTest, since: Option<NaiveDate>| since.is_none_or(|day| against(test, day) == Against::After);
+    let earlier = || record.earlier.iter().copied();
+    let under = counted(earlier().filter(|test| is_of(test, started)), of);
+    let without = earlier().filter(|test| started.is_some_and(|day| against(test, day) == Against::Before));
+    let without = counted(without.filter(|test| is_of(test, before)), of);
+    let mut stood = false;
+    for state in states(&without).into_values().chain(states(&under).into_values()) {
+        if let State::High(grounds) = state {
+            let again = high(grounds);
+            let because = format!("{}; the radon system was taken out of use {}", &*again.because, told::day(stopped));
+            found.fired.push(Fired { because: because.into(), ..again });
+            found.decided.push(stopped);
+            stood = true;
+        }
+    }
+    stood
 }
 
 /// A system without a fan: the seasons of its first year in which it was not tested.

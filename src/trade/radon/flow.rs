@@ -65,6 +65,14 @@ impl<'a> Grounds<'a> {
         }
     }
 
+    /// Whether the figure that decided holds a limit in place of a result.
+    pub fn is_at_most(self) -> bool {
+        match self {
+            Grounds::Short(test) | Grounds::Long(test) => test.below,
+            Grounds::Two(a, b) => a.below || b.below,
+        }
+    }
+
     /// The last of them.
     pub fn latest(self) -> &'a RadonTest {
         match self {
@@ -149,8 +157,14 @@ fn is_with(first: &RadonTest, second: &RadonTest) -> bool {
 pub fn ran_together(a: &RadonTest, b: &RadonTest) -> bool {
     match (a.started, a.ended, b.started, b.ended) {
         (Some(a_start), Some(a_end), Some(b_start), Some(b_end)) => a_start < b_end && b_start < a_end,
-        _ => began(a) < b.on && began(b) < a.on,
+        _ => are_linked(a, b) || (began(a) < b.on && began(b) < a.on),
     }
+}
+
+/// Whether one was recorded as standing beside the other.
+pub fn are_linked(a: &RadonTest, b: &RadonTest) -> bool {
+    let beside = |one: &RadonTest, other: &RadonTest| one.beside.is_some() && one.beside == other.entry;
+    beside(a, b) || beside(b, a)
 }
 
 /// The day a test started, or as near as its length gives it.

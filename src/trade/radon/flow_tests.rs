@@ -10,7 +10,7 @@ use crate::trade::verdict::{Band, By, Verdict, Who};
 use crate::trade::words::{EventKind, Level};
 
 /// A closed charcoal test of three days that ended on that day.
-fn ended(on: &str, result: &str) -> RadonTest {
+pub(super) fn ended(on: &str, result: &str) -> RadonTest {
     let end = at(&format!("{on}T10:00:00"));
     RadonTest {
         started: end.checked_sub_days(Days::new(3)),
@@ -27,20 +27,20 @@ fn long(on: &str, result: &str) -> RadonTest {
     RadonTest { started: end.checked_sub_days(Days::new(91)), ..ended(on, result) }
 }
 
-fn in_place(place: &str, test: RadonTest) -> RadonTest {
+pub(super) fn in_place(place: &str, test: RadonTest) -> RadonTest {
     RadonTest { place: Some(place.to_owned()), ..test }
 }
 
-fn judged(tests: &[RadonTest], today: &str) -> Verdict {
+pub(super) fn judged(tests: &[RadonTest], today: &str) -> Verdict {
     on(&section(tests), today)
 }
 
 /// Band, rule that decided, and the day something is asked for.
-fn of(verdict: &Verdict) -> (Option<Band>, Option<&str>, Option<NaiveDate>) {
+pub(super) fn of(verdict: &Verdict) -> (Option<Band>, Option<&str>, Option<NaiveDate>) {
     (verdict.band, verdict.because.first().map(|f| f.rule.name), verdict.due_on)
 }
 
-fn with_system<'a>(tests: &'a [RadonTest], starts: &'a [NaiveDate]) -> SectionRadon<'a> {
+pub(super) fn with_system<'a>(tests: &'a [RadonTest], starts: &'a [NaiveDate]) -> SectionRadon<'a> {
     SectionRadon { system: true, starts, ..section(tests) }
 }
 
@@ -294,6 +294,8 @@ fn a_change_to_the_house_asks_again_after_two_tests_as_well() {
     let verdict = on(&SectionRadon { events: &events, ..section(&tests) }, "2025-06-01");
     assert!(verdict.because.iter().any(|f| f.rule.name == "radon-retest-on-change"));
     assert_eq!(verdict.due_on, Some(day("2025-05-01")));
+    // Not in the heating season: it is asked for since May.
+    assert_eq!(verdict.next[0].says, "test again, since the house has changed: house closed from 12 hours before");
 }
 
 #[test]

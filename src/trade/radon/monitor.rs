@@ -1,7 +1,8 @@
 //! The hourly record of a continuous monitor: its mean, whether it counts, and what stands out in it.
 //!
 //! The rule in words: the first 4 hours are left out (12 or more for a house closed late, 24 or more after a fan start); the
-//! whole record, those hours included, is 48 hours or longer, and no hour is missing after them. Sudden drops and hours on
+//! whole record, those hours included, is 48 hours or longer, with 44 on end after the first 4 and 46 after 12 or more, and no
+//! hour is missing after them. Sudden drops and hours on
 //! end with one and the same value are told as observed: what made them is not known.
 //!
 //! Sources: ANSI/AARST MAH-2019, 8.5.3 c) (hours left out, holes); Illinois 32 IAC 422.130 b) 1) (48 h). What counts as
@@ -22,6 +23,9 @@ pub const DISCARD: usize = 4;
 pub const ON_END_1993: usize = 44;
 /// Hours on end once the house has been closed 12 hours: ANSI/AARST MAH-2019, 6.1.2; read.
 pub const ON_END_EXTENDED: usize = 46;
+/// From so many hours left out the record is that of a house closed late or of a fan started, and [`ON_END_EXTENDED`] are
+/// asked for after them: ANSI/AARST MAH-2019, 6.1.2 and 7.3.2; read.
+pub const LEFT_OUT_EXTENDED: usize = 12;
 /// A flat line has so many equal hours on end: design rule of this program, no published source.
 pub const FLAT_HOURS: usize = 12;
 /// A sudden drop begins at this level or above, so that a few counts more or less are none: design rule of this program, no
@@ -35,8 +39,9 @@ pub const MOST_HOURS: usize = 30_000;
 
 pub static MONITOR: Rule = Rule {
     name: "radon-monitor-record",
-    says: "a monitor's record is 48 hours or longer; its first 4 hours are left out of the mean, and no hour is missing after them",
-    source: "ANSI/AARST MAH-2019, 8.5.3 c); Illinois 32 IAC 422.130 b) 1)",
+    says: "a monitor's record is 48 hours or longer; its first 4 hours are left out of the mean (12 or more in a house closed late, 24 or \
+           more after a fan start, with 46 on end after them), and no hour is missing after them",
+    source: "ANSI/AARST MAH-2019, 8.5.3 c), 6.1.2 and 7.3.2; Illinois 32 IAC 422.130 b) 1)",
     standing: Standing::Read,
     scope: "continuous monitors with a record of an hour or finer",
     variants: &[
@@ -174,18 +179,33 @@ pub fn record_by(hourly: &[Option<Activity>], discard: usize, rule: MonitorRule)
     })
 }
 
+/// Hours on end that are asked for after `left_out` hours at the start.
+///
+/// 44 of a run of 48 with 4 left out; 46 where 12 or more are, for a house closed late or a fan started. Sources:
+/// [`ON_END_1993`], [`ON_END_EXTENDED`].
+pub fn least_counted(left_out: usize, rule: MonitorRule) -> usize {
+    match rule {
+        MonitorRule::Mah2019Extended => ON_END_EXTENDED,
+        MonitorRule::FortyEightHourRun if left_out >= LEFT_OUT_EXTENDED => ON_END_EXTENDED,
+        MonitorRule::FortyEightHourRun | MonitorRule::Protocol1993 => ON_END_1993,
+    }
+}
+
 fn problems(run: usize, discard: usize, kept: &[Option<Activity>], rule: MonitorRule) -> Vec<RecordProblem> {
     let mut problems = Vec::new();
-    let after = |asked| (kept.len() < asked).then_some(RecordProblem::ShortAfter { hours: kept.len(), asked });
     problems.extend(match rule {
         MonitorRule::FortyEightHourRun => {
             let lasted = i128::try_from(run).map_or(Span::ZERO, |hours| Span::hours(hours, 1));
             (lasted < SHORTEST).then_some(RecordProblem::Short { hours: run })
         }
-        MonitorRule::Protocol1993 => after(ON_END_1993),
-        MonitorRule::Mah2019Extended => after(ON_END_EXTENDED),
+        MonitorRule::Protocol1993 | MonitorRule::Mah2019Extended => None,
     });
-    problems.extend(kept.iter().all(Option::is_none).then_some(RecordProblem::NothingCounted));
+    if kept.iter().all(Option::is_none) {
+        problems.push(RecordProblem::NothingCounted);
+    } else if problems.is_empty() {
+        let asked = least_counted(discard, rule);
+        problems.extend((kept.len() < asked).then_some(RecordProblem::ShortAfter { hours: kept.len(), asked }));
+    }
     let first = kept.iter().position(Option::is_none);
     problems.extend(
         first.map(|at| RecordProblem::Gap {
@@ -273,7 +293,13 @@ mod tests {
         assert_eq!(problems(44, 0, MonitorRule::Protocol1993), [], "the monitor left them out itself");
         assert_eq!(problems(58, 12, MonitorRule::Mah2019Extended), []);
         assert_eq!(problems(57, 12, MonitorRule::Mah2019Extended), short(45, 46));
-        assert_eq!(problems(50, 12, MonitorRule::FortyEightHourRun), [], "48 h with those left out");
+        // The default: 48 h with those left out, 44 after the first 4, and 46 after 12 or more (MAH-2019, 6.1.2 and 7.3.2).
+        let run = MonitorRule::FortyEightHourRun;
+        assert_eq!(problems(50, 6, run), []);
+        assert_eq!(problems(50, 7, run), short(43, 44));
+        assert_eq!(problems(58, 12, run), []);
+        assert_eq!(problems(57, 12, run), short(45, 46));
+        assert_eq!(problems(48, 47, run), short(1, 46));
         let mut holed = lively(60);
         holed[50] = None;
         for rule in [MonitorRule::Protocol1993, MonitorRule::Mah2019Extended] {

@@ -11,9 +11,12 @@ use std::fmt;
 
 use chrono::{NaiveDate, NaiveDateTime};
 
-use super::monitor::MonitorRule;
+use super::monitor::{self, MONITOR, MonitorRule};
+use super::valid::{CLOSED_HOUSE, DETECTION, DURATION, PLACEMENT, ROOM};
+use super::{ACTION, reported};
 use crate::quantity::{Activity, Exact, Length, Span, Temperature};
 use crate::trade::told;
+use crate::trade::verdict::Rule;
 use crate::trade::words::{Answer, Device, Level};
 
 /// Shortest test: Illinois 32 IAC 422.130 b) 1); read.
@@ -43,7 +46,10 @@ pub enum Room {
     Bathroom,
     Kitchen,
     Laundry,
+    Spa,
     Closet,
+    Cupboard,
+    Nook,
     CrawlSpace,
     Sump,
 }
@@ -55,7 +61,10 @@ impl Room {
             Room::Bathroom => "a bathroom",
             Room::Kitchen => "a kitchen",
             Room::Laundry => "a laundry",
+            Room::Spa => "a spa",
             Room::Closet => "a closet",
+            Room::Cupboard => "a cupboard",
+            Room::Nook => "a nook",
             Room::CrawlSpace => "a crawl space",
             Room::Sump => "a sump",
         }
@@ -98,6 +107,12 @@ pub struct RadonTest {
     pub severe_weather: Option<Answer>,
     /// A monitor's record has a hole in it.
     pub gap: Option<Answer>,
+    /// Hours left out at the start of a monitor's record.
+    pub left_out: Option<u32>,
+    /// What the test is known by among those of its house.
+    pub entry: Option<u64>,
+    /// The test it stood beside, by [`RadonTest::entry`].
+    pub beside: Option<u64>,
     /// Day the result counts from: the end, else the day of the entry.
     pub on: NaiveDate,
 }
@@ -135,6 +150,29 @@ pub enum RadonProblem {
         given: Length,
     },
     Gap,
+    /// Of a monitor's record, too few hours are left after those left out.
+    FewCounted {
+        counted: Span,
+        asked: Span,
+    },
+    /// Below what the device shows, which is the action level or more: on which side of it is not known.
+    LimitTooHigh {
+        limit: Activity,
+    },
+}
+
+impl RadonProblem {
+    /// The rule that takes the test its validity.
+    pub fn rule(self) -> &'static Rule {
+        match self {
+            RadonProblem::EndsBeforeStart | RadonProblem::NoDuration | RadonProblem::TooShort { .. } => &DURATION,
+            RadonProblem::NotClosed => &CLOSED_HOUSE,
+            RadonProblem::WrongRoom { .. } => &ROOM,
+            RadonProblem::Misplaced { .. } | RadonProblem::TooHigh { .. } => &PLACEMENT,
+            RadonProblem::Gap | RadonProblem::FewCounted { .. } => &MONITOR,
+            RadonProblem::LimitTooHigh { .. } => &DETECTION,
+        }
+    }
 }
 
 impl fmt::Display for RadonProblem {
@@ -159,6 +197,17 @@ impl fmt::Display for RadonProblem {
                 )
             }
             RadonProblem::Gap => f.write_str("the monitor's record has a hole in it"),
+            RadonProblem::FewCounted { counted, asked } => write!(
+                f,
+                "{} h of the monitor's record are left to count, under {} h",
+                lasted_hours(*counted),
+                lasted_hours(*asked)
+            ),
+            RadonProblem::LimitTooHigh { limit } => write!(
+                f,
+                "it tells only that the level was below {}, which is no answer at 4 pCi/L",
+                told::activity(*limit)
+            ),
         }
     }
 }
@@ -177,10 +226,17 @@ pub enum Doubt {
     LevelNotKnown,
     OtherLevel,
     RoomNotKnown,
-    /// Kitchen, bathroom or laundry, with a device that is not charcoal (or not known).
+    /// Kitchen, bathroom, laundry or spa, with a device that is not charcoal (or not known).
     DampRoom,
     TemperatureOutside,
     SevereWeather,
+}
+
+impl Doubt {
+    /// Whether it comes from a condition of the test that was recorded and not met.
+    pub fn is_of_conditions(self) -> bool {
+        matches!(self, Doubt::TemperatureOutside | Doubt::SevereWeather)
+    }
 }
 
 impl fmt::Display for Doubt {
@@ -192,7 +248,7 @@ impl fmt::Display for Doubt {
             Doubt::LevelNotKnown => "which level of the house it stood on",
             Doubt::OtherLevel => "radon on the lowest level: it stood on another",
             Doubt::RoomNotKnown => "which kind of room it stood in",
-            Doubt::DampRoom => "how far a kitchen, bathroom or laundry moved the result",
+            Doubt::DampRoom => "how far a damp room (kitchen, bathroom, laundry, spa) moved the result",
             Doubt::TemperatureOutside => "how far a temperature outside 65 to 80 F (18 to 27 C) moved the result",
             Doubt::SevereWeather => "how far severe weather moved a test under 4 days",
         })
@@ -239,6 +295,9 @@ impl RadonTest {
         problems.extend(
             (self.gap == Some(Answer::Yes) && self.device == Some(Device::Monitor)).then_some(RadonProblem::Gap),
         );
+        problems.extend(self.few_counted(rule));
+        let no_answer = self.below && reported(self.result) >= ACTION;
+        problems.extend(no_answer.then_some(RadonProblem::LimitTooHigh { limit: self.result }));
         problems
     }
 
@@ -261,7 +320,9 @@ impl RadonTest {
         }
         match self.room {
             None => doubts.push(Doubt::RoomNotKnown),
-            Some(Room::Bathroom | Room::Kitchen | Room::Laundry) if self.device != Some(Device::Charcoal) => {
+            Some(Room::Bathroom | Room::Kitchen | Room::Laundry | Room::Spa)
+                if self.device != Some(Device::Charcoal) =>
+            {
                 doubts.push(Doubt::DampRoom);
             }
             Some(_) => {}
@@ -289,6 +350,16 @@ impl RadonTest {
         if extended && self.closed == Some(Answer::Yes) { SHORTEST_EXTENDED } else { SHORTEST }
     }
 
+    /// Of a monitor's record, the hours after those left out.
+    fn few_counted(&self, rule: MonitorRule) -> Option<RadonProblem> {
+        let left_out = usize::try_from(self.left_out?).ok()?;
+        let asked = i128::try_from(monitor::least_counted(left_out, rule)).ok()?;
+        let seconds = self.duration()?.exact().checked_sub(Span::hours(left_out.try_into().ok()?, 1).exact())?;
+        let counted = Span::from_exact(seconds).unwrap_or(Span::ZERO);
+        let asked = Span::hours(asked, 1);
+        (self.device == Some(Device::Monitor) && counted < asked).then_some(RadonProblem::FewCounted { counted, asked })
+    }
+
     fn is_under_four_days(&self) -> bool {
         self.duration().is_some_and(|d| d < CLOSED_BELOW)
     }
@@ -297,9 +368,9 @@ impl RadonTest {
         let room = self.room?;
         let wrong = match room {
             Room::Lived => false,
-            Room::Closet | Room::CrawlSpace | Room::Sump => true,
+            Room::Closet | Room::Cupboard | Room::Nook | Room::CrawlSpace | Room::Sump => true,
             // Moisture is what charcoal cannot stand; the text names these rooms for it.
-            Room::Bathroom | Room::Kitchen | Room::Laundry => self.device == Some(Device::Charcoal),
+            Room::Bathroom | Room::Kitchen | Room::Laundry | Room::Spa => self.device == Some(Device::Charcoal),
         };
         wrong.then_some(RadonProblem::WrongRoom { room })
     }

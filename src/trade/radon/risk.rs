@@ -9,6 +9,7 @@
 
 use crate::quantity::{Activity, Exact};
 use crate::trade::input::InputError;
+use crate::trade::told;
 use crate::trade::verdict::{Rule, Standing, Variant};
 use crate::trade::words::words;
 
@@ -66,9 +67,36 @@ pub fn lifetime_risk(level: Activity, group: Group) -> Result<f64, InputError> {
     Ok(-most * (-slope * level.to_pci_l() / most).exp_m1())
 }
 
+/// A risk in words, to the two significant figures of the chart, never without the group and for how long.
+pub fn told(risk: f64, level: Activity, group: Group) -> String {
+    let deaths = two_figures(risk * 1e5);
+    format!(
+        "about {deaths} of 100,000 {} would die of lung cancer from it, in a lifetime at this level, {}",
+        match group {
+            Group::General => "of the general population",
+            Group::Never | Group::Current => group.words(),
+        },
+        told::activity(level)
+    )
+}
+
+/// `3,600`, `73`, `1.8`.
+fn two_figures(number: f64) -> String {
+    if number <= 0.0 {
+        return "0".to_owned();
+    }
+    let places = 1 - number.log10().floor() as i32;
+    if places > 0 {
+        return format!("{number:.*}", usize::try_from(places).unwrap_or(0));
+    }
+    let step = 10_f64.powi(-places);
+    let whole = ((number / step).round() * step).round() as u64;
+    if whole >= 1000 { format!("{},{:03}", whole / 1000, whole % 1000) } else { whole.to_string() }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{Group, lifetime_risk};
+    use super::{Group, lifetime_risk, told};
     use crate::quantity::{Activity, Exact};
 
     /// EPA 402-R-03-003 chart, deaths per 100,000: level, never smokers, current smokers, general population.
@@ -96,6 +124,20 @@ mod tests {
                 assert_eq!(printed(lifetime_risk(level, group).unwrap()), deaths, "{level:?} {group}");
             }
         }
+    }
+
+    #[test]
+    fn a_risk_is_told_to_two_figures_with_its_group() {
+        // EPA 402-R-03-003 chart: 3,600, 26,000 and 73 of 100,000.
+        let said = |level: Activity, group| told(lifetime_risk(level, group).unwrap(), level, group);
+        assert_eq!(
+            said(Activity::pci_l(20, 1), Group::Never),
+            "about 3,600 of 100,000 people who never smoked would die of lung cancer from it, in a lifetime at this level, \
+             20.0 pCi/L (740 Bq/m3)"
+        );
+        assert!(said(Activity::pci_l(20, 1), Group::Current).starts_with("about 26,000 of 100,000 people who smoke "));
+        assert!(said(Activity::pci_l(4, 10), Group::Never).starts_with("about 73 of 100,000 "));
+        assert!(said(Activity::ZERO, Group::General).starts_with("about 0 of 100,000 of the general population"));
     }
 
     #[test]

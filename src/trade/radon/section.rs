@@ -13,14 +13,15 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::{Months, NaiveDate};
 
 use super::changes::{after_change, changed_since, for_a_sale, sequential, without_a_fan};
-use super::flow::{Against, Grounds, Place, State, against, began, place_of, ran_together, states};
+use super::flow::{Against, Grounds, Place, State, against, are_linked, began, place_of, states};
 use super::locations::{LOCATIONS, locations};
-use super::one_test::RadonTest;
-use super::pair::{PairRule, STRADDLE, straddles};
+use super::one_test::{RadonProblem, RadonTest};
+use super::pair::STRADDLE;
+use super::paired;
 use super::{
-    ACTION, AFTER_SYSTEM, AT_ONCE_FROM_1993, AT_ONCE_OVER, AtOnceRule, BELOW_TWO, CONSIDER, CONSIDER_BAND, FOLLOW_UP,
-    FOLLOW_UP_MONTHS, INVALID_HIGH, LONG_TEST, PASSIVE, RETEST, RETEST_YEARS, RETEST_YEARS_MAH, RETEST_YEARS_SYSTEM,
-    RetestRule, SALE, SaleRule, SectionRadon, TWO_SHORT, reported,
+    ACTION, AFTER_SYSTEM, AT_ONCE_FROM_1993, AT_ONCE_OVER, AtOnceRule, BELOW_TWO, CONDITIONS, CONSIDER, CONSIDER_BAND,
+    FOLLOW_UP, FOLLOW_UP_MONTHS, INVALID_HIGH, LONG_TEST, PASSIVE, RETEST, RETEST_ON_CHANGE, RETEST_YEARS,
+    RETEST_YEARS_MAH, RETEST_YEARS_SYSTEM, RetestRule, SALE, SaleRule, SectionRadon, TWO_SHORT, reported,
 };
 use crate::trade::choice::Choices;
 use crate::trade::told;
@@ -34,7 +35,7 @@ pub(super) struct Record<'a> {
     /// Valid, on another level than the lowest: a high one asks for its follow-up, a low one tells nothing of the lowest.
     elsewhere: Vec<&'a RadonTest>,
     /// Not valid, or run across a change of the system: with the reasons.
-    invalid: Vec<(&'a RadonTest, String)>,
+    invalid: Vec<(&'a RadonTest, String, Vec<RadonProblem>)>,
     /// Of an earlier series.
     pub earlier: Vec<&'a RadonTest>,
 }
@@ -46,6 +47,10 @@ pub(super) struct Found {
     pub due: Vec<NaiveDate>,
     pub changes_on: Vec<NaiveDate>,
     pub not_known: Vec<String>,
+    /// Asked for beside what the rule that decided asks for.
+    pub steps: Vec<Step>,
+    /// Days since which it is decided by tests of before the system was taken out of use.
+    pub decided: Vec<NaiveDate>,
 }
 
 /// The verdict on radon in one section on `today`. Tests and changes after `today` are left out.
@@ -65,13 +70,23 @@ pub fn verdict(of: &SectionRadon, today: NaiveDate) -> Verdict {
             State::Apart(first, second) => apart(first, second, &mut found),
             State::High(grounds) => {
                 found.fired.push(high(grounds));
+                paired::after_two(
+                    grounds,
+                    true,
+                    paired::is_tested_after(grounds, &record.valid),
+                    of.choices,
+                    &mut found,
+                );
                 sequential(grounds, of, today, &mut found);
             }
             State::Low(grounds) if grounds.latest().level == Some(Level::Other) => low_elsewhere(grounds, &mut found),
-            State::Low(grounds) => low(grounds, of, latest, today, &mut found),
+            State::Low(grounds) => {
+                low(grounds, of, latest, today, &mut found);
+                paired::after_two(grounds, false, false, of.choices, &mut found);
+            }
         }
     }
-    after_change(&record, started, stopped, &mut found);
+    after_change(&record, of, started, stopped, &mut found);
     without_a_fan(&record, of, started.filter(|day| stopped.is_none_or(|stop| stop < *day)), &mut found);
     for_a_sale(&record, of, today, &mut found);
     how_many_places(&record, of, &mut found);
@@ -88,13 +103,14 @@ pub fn verdict(of: &SectionRadon, today: NaiveDate) -> Verdict {
         Some(By::Date(day)) => (1, Some(day)),
         Some(By::Before(_)) | None => (2, None),
     });
+    not_counted(&record, &mut found.fired);
     let mut verdict = Verdict::from_fired(found.fired);
     verdict.not_known = found.not_known;
     let states: Vec<State> = states.into_values().chain(above.into_values()).collect();
     let decided = states
         .iter()
         .filter_map(|state| if let State::High(grounds) = state { Some(decided_on(*grounds)) } else { None });
-    let decided = decided.min();
+    let decided = decided.chain(found.decided).min();
     let quoted = of.quotes.iter().copied().filter(|day| *day <= today && Some(*day) >= decided).max();
     found.changes_on.extend(of.quotes);
     verdict.next = next(&verdict, of, &states, quoted.is_some(), !record.elsewhere.is_empty());
@@ -104,7 +120,26 @@ pub fn verdict(of: &SectionRadon, today: NaiveDate) -> Verdict {
     if let Some(since) = quoted.or(decided) {
         called::ask_within(&mut verdict, since);
     }
+    // A test that is asked for beside a call is no day for the call.
+    let steps = verdict.next.iter().cloned().chain(found.steps).collect();
+    verdict.asks(steps);
     verdict
+}
+
+/// Each test that does not count, beside each rule that takes it its validity; what was not as it should be of the last valid one.
+fn not_counted(record: &Record, fired: &mut Vec<Fired>) {
+    for (test, _, problems) in &record.invalid {
+        for of_rule in problems.chunk_by(|a, b| a.rule().name == b.rule().name) {
+            let why: Vec<String> = of_rule.iter().map(ToString::to_string).collect();
+            let because = format!("{} does not count: {}", test.described(), why.join("; "));
+            fired.extend(of_rule.first().map(|problem| Fired::for_comparison(problem.rule(), because)));
+        }
+    }
+    if let Some(test) = record.valid.last() {
+        let doubts = test.doubts().into_iter().filter(|doubt| doubt.is_of_conditions());
+        let not_met = |doubt| Fired::for_comparison(&CONDITIONS, format!("{}: not known is {doubt}", test.described()));
+        fired.extend(doubts.map(not_met));
+    }
 }
 
 fn record<'a>(of: &SectionRadon<'a>, changed: Option<NaiveDate>, today: NaiveDate) -> Record<'a> {
@@ -112,8 +147,8 @@ fn record<'a>(of: &SectionRadon<'a>, changed: Option<NaiveDate>, today: NaiveDat
     tests.sort_by_key(|t| (t.on, t.started));
     let mut record = Record { valid: Vec::new(), elsewhere: Vec::new(), invalid: Vec::new(), earlier: Vec::new() };
     for test in tests {
-        let mut problems: Vec<String> =
-            test.problems_by(of.choices.radon_monitor).iter().map(ToString::to_string).collect();
+        let of_rules = test.problems_by(of.choices.radon_monitor);
+        let mut problems: Vec<String> = of_rules.iter().map(ToString::to_string).collect();
         match changed.map(|day| (day, against(test, day))) {
             Some((_, Against::Before)) => {
                 record.earlier.push(test);
@@ -128,7 +163,7 @@ fn record<'a>(of: &SectionRadon<'a>, changed: Option<NaiveDate>, today: NaiveDat
         match problems.is_empty() {
             true if test.level == Some(Level::Other) => record.elsewhere.push(test),
             true => record.valid.push(test),
-            false => record.invalid.push((test, problems.join("; "))),
+            false => record.invalid.push((test, problems.join("; "), of_rules)),
         }
     }
     record
@@ -170,11 +205,15 @@ fn soon(test: &RadonTest, choices: Choices) -> (By, NaiveDate, String) {
     if is_at_once(test, choices) {
         return (By::AtOnce, test.on, "a second short test at once".to_owned());
     }
+    within_a_month(test)
+}
+
+fn within_a_month(test: &RadonTest) -> (By, NaiveDate, String) {
     let day = month_on(test);
     (By::Date(day), day, format!("a follow-up test by {}", told::day(day)))
 }
 
-fn month_on(test: &RadonTest) -> NaiveDate {
+pub(super) fn month_on(test: &RadonTest) -> NaiveDate {
     test.on.checked_add_months(Months::new(FOLLOW_UP_MONTHS)).unwrap_or(NaiveDate::MAX)
 }
 
@@ -200,7 +239,8 @@ pub(super) fn told_by(grounds: Grounds) -> String {
     match grounds {
         Grounds::Short(test) | Grounds::Long(test) => test.described(),
         Grounds::Two(a, b) => {
-            format!("{} and {}: mean {}", a.described(), b.described(), told::activity(grounds.level()))
+            let at_most = if grounds.is_at_most() { "at most " } else { "" };
+            format!("{} and {}: mean {at_most}{}", a.described(), b.described(), told::activity(grounds.level()))
         }
     }
 }
@@ -218,9 +258,6 @@ fn low(grounds: Grounds, of: &SectionRadon, latest: Option<&RadonTest>, today: N
         let because = format!("{}: below 2 pCi/L, which is not without risk; test again by {again}", told_by(grounds));
         Fired::new(&BELOW_TWO, Band::Note, Who::Owner, by, because)
     });
-    if let Grounds::Two(first, second) = grounds {
-        open_after_two(first, second, of.choices, found);
-    }
     sequential(grounds, of, today, found);
     // Another place's older result stands, but the section was tested since.
     if latest.is_some_and(|latest| latest.on == test.on) {
@@ -242,28 +279,6 @@ fn low_elsewhere(grounds: Grounds, found: &mut Found) {
     let rule = if reported(grounds.level()) >= CONSIDER { &CONSIDER_BAND } else { &BELOW_TWO };
     let because = format!("{}: on another level than the lowest, of which it tells nothing", told_by(grounds));
     found.fired.push(Fired::for_comparison(rule, because));
-}
-
-/// A pair side by side whose mean is not accepted; by the older protocol, a first result over 10 whose mean is low.
-fn open_after_two(first: &RadonTest, second: &RadonTest, choices: Choices, found: &mut Found) {
-    let day = month_on(second);
-    let both = format!("{} and {}", first.described(), second.described());
-    let mut open = |fired: Fired| {
-        found.fired.push(fired);
-        found.due.push(day);
-    };
-    let watched = |rule, because| Fired::new(rule, Band::Watch, Who::Owner, Some(By::Date(day)), because);
-    if ran_together(first, second) && straddles(first.result, second.result, choices.radon_pair) {
-        let (apart, variant) = match choices.radon_pair {
-            PairRule::TwiceOrMore => ("at least twice", ""),
-            PairRule::OverTwice => ("more than twice", "protocol-1993"),
-        };
-        let because = format!("{both}, side by side: one is {apart} the other, so test again");
-        open(watched(&STRADDLE, because).by_variant(variant));
-    } else if choices.radon_at_once == AtOnceRule::FromTen && reported(first.result) > AT_ONCE_FROM_1993 {
-        let because = format!("{both}: the first over 10 pCi/L, the mean of the two under 4: make a long test");
-        open(watched(&FOLLOW_UP, because).by_variant("protocol-1993"));
-    }
 }
 
 /// How many places the floor area asks for, beside how many were tested in this series.
@@ -293,14 +308,17 @@ fn retest_on(test: &RadonTest, of: &SectionRadon) -> NaiveDate {
 
 /// High tests that do not count and that no valid test has answered.
 fn brought_forward(record: &Record, choices: Choices, found: &mut Found) {
-    for (test, problems) in &record.invalid {
+    for (test, problems, _) in &record.invalid {
         let of_upstairs = record.elsewhere.iter().filter(|_| test.level == Some(Level::Other));
         let is_answered = record.valid.iter().chain(of_upstairs).any(|later| later.on > test.on);
         if reported(test.result) < ACTION || is_answered {
             continue;
         }
         let (by, day, when) = soon(test, choices);
-        let because = format!("{} does not count ({problems}), but it is high: {when}", test.described());
+        // A limit in place of a result is not high, but may be.
+        let (by, day, when) = if test.below { within_a_month(test) } else { (by, day, when) };
+        let is = if test.below { "may be" } else { "is" };
+        let because = format!("{} does not count ({problems}), but it {is} high: {when}", test.described());
         let since = (by == By::AtOnce).then_some(day);
         found.fired.push(Fired { since, ..Fired::new(&INVALID_HIGH, Band::Watch, Who::Owner, Some(by), because) });
         found.due.push(day);
@@ -326,13 +344,14 @@ fn what_is_not_known(record: &Record, states: &BTreeMap<Place, State>, changed: 
         let after = told::day(day);
         list.push(format!("whether 24 hours had passed since the system changed on {after} ({})", first.described()));
     }
-    list.extend(record.invalid.iter().map(|(t, problems)| format!("{} does not count: {problems}", t.described())));
+    list.extend(record.invalid.iter().map(|(t, problems, _)| format!("{} does not count: {problems}", t.described())));
     if let Some(State::Low(Grounds::Two(a, b)) | State::High(Grounds::Two(a, b))) = states.get(&None) {
-        list.push(format!(
-            "whether the tests of {} and {} stood in one place (no room is recorded; taken as one)",
-            told::day(a.on),
-            told::day(b.on)
-        ));
+        let tests = match (told::day(a.on), told::day(b.on)) {
+            (one, other) if one == other => format!("both tests of {one}"),
+            (one, other) => format!("the tests of {one} and {other}"),
+        };
+        let doubt = || format!("whether {tests} stood in one place (no room is recorded; taken as one)");
+        list.extend((!are_linked(a, b)).then(doubt));
     }
 }
 
@@ -397,6 +416,9 @@ fn next(verdict: &Verdict, of: &SectionRadon, states: &[State], quoted: bool, el
     if let Some(passive) = verdict.because.iter().find(|f| f.rule == &PASSIVE) {
         let season = if passive.because.contains("a heating season") { "heating" } else { "cooling" };
         return test(format!("test in the {season} season, house closed from 12 hours before"));
+    }
+    if verdict.because.iter().any(|f| f.rule == &RETEST_ON_CHANGE) {
+        return test("test again, since the house has changed: house closed from 12 hours before".to_owned());
     }
     test("test again in the heating season, house closed from 12 hours before".to_owned())
 }

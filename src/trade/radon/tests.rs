@@ -37,6 +37,9 @@ pub(super) fn short(result: &str) -> RadonTest {
         temperature: None,
         severe_weather: None,
         gap: None,
+        left_out: None,
+        entry: None,
+        beside: None,
         on: day("2025-01-10"),
     }
 }
@@ -64,7 +67,7 @@ pub(super) fn on(of: &SectionRadon, today: &str) -> Verdict {
     worded(verdict(of, day(today)))
 }
 
-fn alone(test: RadonTest) -> Verdict {
+pub(super) fn alone(test: RadonTest) -> Verdict {
     on(&section(&[test]), "2025-01-20")
 }
 
