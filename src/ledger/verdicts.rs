@@ -11,7 +11,7 @@ use chrono::{Datelike, Months, NaiveDate};
 use super::air::of_air;
 use super::duties::walked;
 use super::property::{Finding, Judgement, Property, Reading, Section, Walk};
-use super::readings::{area, bowed, latest, leans, length, series, share, surveys, until, wetness};
+use super::readings::{area, bowed, latest, leans, length, series, share, surveys, temperature, until, wetness};
 use super::settings::Settings;
 use super::subject::{Name, Subject};
 use super::when::When;
@@ -225,6 +225,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 wood: share(finding, "moisture", today),
                 wood_bears_load: p.bears_load,
                 humidity: share(finding, "humidity", today),
+                air: temperature(finding, "air", today),
                 water_depth: length(finding, "water-depth", today),
                 read_on: until(finding, today).last().map(|r| r.on.date).or(Some(opened)),
                 ..moisture::Damp::default()
@@ -234,6 +235,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
         FindingKind::Efflorescence => moisture::efflorescence(&moisture::Efflorescence {
             face: share(finding, "face-share", today),
             powdering: p.powdering,
+            rule: settings.choices.efflorescence,
         }),
         FindingKind::Mould => moisture::mould(&moisture::Mould { area: area(finding, "area", today) }),
         FindingKind::Rot => timber::rot(&timber::Rot {

@@ -45,9 +45,27 @@ fn a_young_tree_counts_with_what_it_grows_to_and_is_asked_for_from_its_own_day_o
     run(&world, &[&tree[..], &["--what", "English oak"]].concat());
     let (band, text) = why(&world, "elm/oak");
     // NHBC 4.2: an English oak grows to 20 m and asks for much water, so its zone is 25 m.
-    assert!(band == "watch" && text.contains("inside its zone of 25 m"), "{text}");
+    assert!(band == "watch" && text.contains("inside its zone of 82 ft (25 m)"), "{text}");
     // The first of March after it came into the ledger, and not after the house did.
     assert!(text.contains(r#""by":"2026-03-01""#), "{text}");
+}
+
+#[test]
+fn two_surveys_of_a_floor_are_compared() {
+    let world = World::with_house();
+    let open = ["finding", "open", "elm", "--kind", "settlement", "--place", "front room", "--on", "2025-01-05"];
+    run(&world, &open);
+    for (on, heights) in [("2025-02-01", "0 in, -0.3 in, 0 in"), ("2026-02-01", "0 in, -0.8 in, 0 in")] {
+        run(&world, &["reading", "add", "elm/1", "--profile", heights, "--over", "30 ft", "--on", on, "--sure"]);
+    }
+    let four = ["reading", "add", "elm/1", "--profile", "0 in, 1 in, 2 in, 3 in", "--over", "30 ft"];
+    let said = world.refused(2, &four);
+    assert!(said.contains("try: write three, with commas between: `0 in, -1.6 in, -1.2 in`"), "{said}");
+    let (band, text) = why(&world, "elm/1");
+    // From 0.3 to 0.8 in: 0.5 in.
+    assert!(band == "watch" && text.contains("changed by") && text.contains("in 365 days, over twice"), "{text}");
+    assert!(!text.contains("never read"), "{text}");
+    assert!(text.contains("deflection at `the line of 30 ft`: not enough yet to say whether it moves"), "{text}");
 }
 
 #[test]

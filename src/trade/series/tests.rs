@@ -142,6 +142,12 @@ fn a_level_that_goes_down_moves() {
     let mut series = monthly(&down);
     let as_width = on(std::slice::from_ref(&series), "2026-01-15");
     assert!(as_width.moving.is_empty() && !as_width.no_trend_shown, "closing is no growth, and no rest either");
+    assert_eq!(names(&as_width.quiet), ["trend-closing"]);
+    let said = &as_width.quiet[0].because;
+    assert!(
+        said.starts_with("width closing 12") && said.ends_with("it moves, and nothing rigid is filled in"),
+        "{said}"
+    );
     series.measured = Measured::Level;
     let level = movement(&[series], Measured::Level, day("2026-04-01"), day("2026-01-15"));
     // 3 mm in 90 days, and 12 mm in the year.
