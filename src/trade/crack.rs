@@ -125,7 +125,7 @@ pub fn is_above_guide(width: Length, exposure: Exposure) -> bool {
 
 /// The verdict on one crack on `today`.
 pub fn verdict(of: &Crack, today: NaiveDate) -> Verdict {
-    let movement = series::movement(of.series, Measured::Width, of.next_round, today);
+    let mut movement = series::movement(of.series, Measured::Width, of.next_round, today);
     let widest = widest(of.series, today);
     let mut fired = Vec::new();
     fired.extend(of.moved_on.map(moved));
@@ -142,6 +142,7 @@ pub fn verdict(of: &Crack, today: NaiveDate) -> Verdict {
         fired.extend(injected(of, widest.as_ref()));
     }
     fired.extend(listed(of, today));
+    fired.append(&mut movement.beside);
 
     let mut verdict = Verdict::from_fired(fired);
     verdict.not_known = not_known(of, &movement, today);

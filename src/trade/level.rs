@@ -91,7 +91,7 @@ pub struct Settlement<'a> {
 
 /// The verdict on one settlement on `today`.
 pub fn verdict(of: &Settlement, today: NaiveDate) -> Verdict {
-    let movement = series::movement(of.series, Measured::Level, of.next_round, today);
+    let mut movement = series::movement(of.series, Measured::Level, of.next_round, today);
     let survey = of.surveys.iter().rev().find(|s| s.on <= today);
     let mut fired = Vec::new();
     fired.extend(of.moved_on.map(crack::moved));
@@ -100,6 +100,7 @@ pub fn verdict(of: &Settlement, today: NaiveDate) -> Verdict {
     fired.extend(survey.and_then(distorted));
     fired.extend(compared(of, today));
     fired.extend(movement.quiet.iter().cloned());
+    fired.append(&mut movement.beside);
 
     let mut verdict = Verdict::from_fired(fired);
     let mut list = NotKnown::default();

@@ -20,8 +20,11 @@ use super::verdict::{Band, By, Fired, Rule, Standing, Who};
 use super::wording::Wording;
 use crate::quantity::Length;
 
+mod statistics;
 #[cfg(test)]
 pub(super) mod tests;
+
+pub use statistics::{Statistics, statistics};
 
 /// Quarters of the calendar year that have to hold a reading (design rule of this program, no published source; both
 /// seasons of extremes have to be in the record).
@@ -195,6 +198,8 @@ pub struct Movement {
     pub moving: Vec<Fired>,
     /// Not enough yet, no trend shown, closing: watched, unless the subject's own rules say otherwise.
     pub quiet: Vec<Fired>,
+    /// Of each series of which a trend may be spoken: other statistics and where it would go, for comparison only.
+    pub beside: Vec<Fired>,
     /// Every series of the wanted quantity has its full year and shows no trend, and no other series moves.
     pub no_trend_shown: bool,
     /// Largest growth a year not ruled out among them, mm; only with `no_trend_shown`.
@@ -250,6 +255,9 @@ pub fn movement(series: &[Series], wanted: Measured, next_round: NaiveDate, toda
             all.enough_on = Some(all.enough_on.map_or(*day, |d| d.min(*day)));
         }
         all.quiet.extend(verdict.watched(one, next_round, today));
+        if verdict.speaks() {
+            all.beside.push(statistics::beside(one, points));
+        }
         if one.measured.tells(wanted) {
             main.push((verdict, resolution.assumed));
         }
@@ -307,6 +315,11 @@ impl Shown {
                 Shown::Nothing { not_ruled_out_mm: limit.max(unseen), over }
             }
         }
+    }
+
+    /// Whether a trend may be spoken of.
+    fn speaks(&self) -> bool {
+        !matches!(self, Shown::NotEnough { .. } | Shown::Unreadable(_))
     }
 
     /// The rule that asks for another reading, if this state does.

@@ -9,7 +9,7 @@ use super::{
     air, air_log, called, concrete, crack, electrics, epoxy, event, judgement, level, moisture, occurrence, other,
     pattern, planning, radon, series, signs,
 };
-use super::{site, sump, survey, timber, waiting, wall};
+use super::{site, sump, survey, timber, trend, waiting, wall};
 
 /// A place that a rule is used in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -89,6 +89,7 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&series::TREND_GROWING, &[CRACK, BOW, SETTLEMENT]),
     (&series::TREND_NOT_ENOUGH, &[CRACK, BOW, SETTLEMENT]),
     (&series::TREND_NOT_SHOWN, &[CRACK, BOW, SETTLEMENT]),
+    (&trend::STATISTICS, &[CRACK, BOW, SETTLEMENT]),
     (&series::TREND_CLOSING, &[CRACK, BOW]),
     (&wall::BOW, &[BOW]),
     (&wall::OUT_OF_PLUMB, &[BOW]),
