@@ -11,10 +11,10 @@ use super::property::Property;
 use super::settings::Settings;
 use super::subject::Subject;
 use super::verdicts::{Beside, of_radon, seen_beside, verdict_of};
-use crate::trade::{Band, Verdict};
+use crate::trade::{Band, Step, Verdict};
 
 /// The version of rules and mappings that rows were computed with; a stored row of another version is computed anew.
-pub const VERSION: u32 = 13;
+pub const VERSION: u32 = 14;
 
 /// What a list shows of one subject.
 #[derive(Debug, Clone, PartialEq)]
@@ -141,7 +141,9 @@ fn row(property: &Property, subject: &Subject, settings: &Settings, today: Naive
     let asks = verdict.asked_first().map(|step| step.says.clone());
     // The almanac's own rounds say when a thing is tested next, unless its verdict asks for more than another test.
     let rounds = matches!(subject, Subject::Named(name) if property.fixtures.contains_key(name)) && !duties.is_empty();
-    if !rounds || verdict.band >= Some(Band::Mend) {
+    // A pump that is watched is tested more often than the almanac asks.
+    let watched = verdict.band == Some(Band::Watch) && verdict.asked_first().is_some_and(Step::tests_a_pump);
+    if !rounds || watched || verdict.band >= Some(Band::Mend) {
         duties.extend(asked(property, subject, &verdict));
     }
     let by_themselves = duties.iter().filter_map(|due| due.changes_on).min();

@@ -208,6 +208,8 @@ pub struct DutyDone {
     pub on: When,
     pub about: Subject,
     pub duty: String,
+    /// The occurrence, where several of one name stand side by side.
+    pub occurs: Option<NaiveDate>,
 }
 
 /// What became of one occurrence of a duty.

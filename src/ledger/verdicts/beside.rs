@@ -23,6 +23,8 @@ pub(in crate::ledger) struct Beside {
     counted: bool,
     /// A sign that is too weak to send anybody by itself.
     weak: bool,
+    /// The day on which that may be another by the date alone.
+    weak_until: Option<NaiveDate>,
 }
 
 pub(in crate::ledger) fn seen_beside(
@@ -33,10 +35,10 @@ pub(in crate::ledger) fn seen_beside(
     today: NaiveDate,
 ) -> Beside {
     let counted = length(finding, "width", today).is_some_and(|w| w > crack::COUNTED_ABOVE);
-    let weak = has_kinds_enough(property)
-        && sign(finding.kind).is_some()
-        && signs::is_weak(by_kind(property, number, finding, settings, today).band);
-    Beside { counted, weak }
+    let is_sign = has_kinds_enough(property) && sign(finding.kind).is_some();
+    let verdict = is_sign.then(|| by_kind(property, number, finding, settings, today));
+    let weak = verdict.as_ref().is_some_and(|verdict| signs::is_weak(verdict.band));
+    Beside { counted, weak, weak_until: verdict.and_then(|verdict| verdict.changes_on) }
 }
 
 /// Most houses have too few kinds of signs at all, whatever their places and bands.
