@@ -359,6 +359,9 @@ fn advice(problem: &Problem) -> String {
         P::NotAQuantity { typed, kind, error, .. } => format!("{error}; {}", error.how_to_write(typed, *kind)),
         P::NotMoney { error, .. } => format!("{error}; write the amount and its currency, as in `1450.50 USD`"),
         P::NotAWord { field: "--currency", .. } => "write three capital letters (ISO 4217), as in `EUR`".into(),
+        P::NotAWord { field: "--profile", words, .. } => {
+            format!("write three, with commas between: `{}`", words.concat())
+        }
         P::NotAWord { words, .. } => format!("one of {}", words.join(", ")),
         P::NotADate { error, .. } => when(error),
         P::BadSubject(error) => subject(error),

@@ -301,6 +301,7 @@ pub fn as_json(answer: &Answer) -> Value {
         "verdict": shown.verdict,
         "parts": parts,
         "duties": duties,
+        "trends": answer.trends,
         "computed": shown.computed,
         "held_by": judgement,
         "not_held": shown.not_held,

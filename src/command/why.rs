@@ -4,10 +4,12 @@ use super::{Context, Error, Place, nearest};
 use crate::ledger::duties::{Due, duties};
 use crate::ledger::outlook::{OutlookRow, outlook};
 use crate::ledger::property::Property;
+use crate::ledger::readings::series;
 use crate::ledger::subject::Subject;
 use crate::ledger::verdicts::{Shown, verdict_of};
 use crate::reckon;
 use crate::store::Store;
+use crate::trade::series::{Statistics, statistics};
 use crate::trade::{Rule, choice, rules, uses};
 
 /// A verdict with the subject it is of.
@@ -20,6 +22,8 @@ pub struct Answer {
     pub parts: Vec<(Subject, OutlookRow)>,
     /// What the almanac asks of it, in the order of the days.
     pub duties: Vec<Due>,
+    /// Of a finding: everything that is reckoned of its series of a full year.
+    pub trends: Vec<Statistics>,
     pub today: chrono::NaiveDate,
 }
 
@@ -37,7 +41,12 @@ pub fn why(context: &Context, store: &mut Store, typed: Option<&str>) -> Result<
     };
     let mut duties = duties(&property, &place.subject, store.settings(), today);
     duties.sort_by_key(|due| due.due_on);
-    Ok(Answer { place, property, shown, parts, duties, today })
+    let finding = match place.subject {
+        Subject::Finding(number) => property.findings.get(&number),
+        _ => None,
+    };
+    let trends = finding.map_or_else(Vec::new, |finding| statistics(&series(finding), today));
+    Ok(Answer { place, property, shown, parts, duties, trends, today })
 }
 
 fn parts(property: &Property, store: &Store, today: chrono::NaiveDate) -> Vec<(Subject, OutlookRow)> {

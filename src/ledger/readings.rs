@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::kind::reading_added::{Measured, Profile};
 use super::property::{Finding, Reading};
 use super::when::When;
-use crate::quantity::{Area, Exact, Length, Share};
+use crate::quantity::{Area, Exact, Length, Share, Temperature, Units};
 use crate::trade::series::{Measured as Quantity, Series, Taken};
 use crate::trade::words::Water;
 use crate::trade::{level, wall};
@@ -16,14 +16,15 @@ pub fn series(finding: &Finding) -> Vec<Series> {
     let mut all: Vec<(usize, Series)> = Vec::new();
     for reading in &finding.readings {
         let Some((measured, value)) = of_series(&reading.measured) else { continue };
+        let at = line_of(reading).or_else(|| reading.at.clone());
         let mended = mended_by(reading.on);
         let taken = Taken { on: reading.on.date, value, resolution: reading.resolution.as_ref().map(|r| r.value()) };
         // Another gauge at the same point: what the others showed still counts, but they are no longer read.
-        for (_, other) in all.iter_mut().filter(|(_, s)| s.measured == measured && s.at == reading.at) {
+        for (_, other) in all.iter_mut().filter(|(_, s)| s.measured == measured && s.at == at) {
             other.superseded = true;
         }
         let same = |(before, s): &&mut (usize, Series)| {
-            *before == mended && s.measured == measured && s.at == reading.at && s.gauge == reading.with
+            *before == mended && s.measured == measured && s.at == at && s.gauge == reading.with
         };
         match all.iter_mut().find(same) {
             Some((_, series)) => {
@@ -31,13 +32,8 @@ pub fn series(finding: &Finding) -> Vec<Series> {
                 series.taken.push(taken);
             }
             None => {
-                let series = Series {
-                    measured,
-                    at: reading.at.clone(),
-                    gauge: reading.with.clone(),
-                    taken: vec![taken],
-                    superseded: false,
-                };
+                let series =
+                    Series { measured, at, gauge: reading.with.clone(), taken: vec![taken], superseded: false };
                 all.push((mended, series));
             }
         }
@@ -61,9 +57,16 @@ pub(super) fn of_series(measured: &Measured) -> Option<(Quantity, Length)> {
         Measured::Level(_) => Quantity::Level,
         Measured::Step(_) => Quantity::StepHeight,
         Measured::Gap(_) => Quantity::Gap,
+        Measured::Profile(profile) => return deflection(profile).map(|value| (Quantity::Deflection, value)),
         _ => return None,
     };
     measured.length().map(|l| (quantity, l.value()))
+}
+
+/// Which line of a floor was surveyed: its name, or how long it is.
+fn line_of(reading: &Reading) -> Option<String> {
+    let over = reading.over.as_ref().filter(|_| matches!(reading.measured, Measured::Profile(_)))?;
+    Some(reading.at.clone().unwrap_or_else(|| format!("the line of {}", over.value().show(Units::Us))))
 }
 
 pub(super) fn leans(finding: &Finding) -> Vec<wall::Lean> {
@@ -83,19 +86,23 @@ pub(super) fn bowed(finding: &Finding, today: NaiveDate) -> Option<wall::Bowed> 
 
 pub(super) fn surveys(finding: &Finding) -> Vec<level::FloorSurvey> {
     let survey = |r: &Reading| match (&r.measured, &r.over) {
-        (Measured::Profile(profile), Some(over)) => {
-            Some(level::FloorSurvey { on: r.on.date, deflection: deflection(profile)?, over: over.value() })
-        }
+        (Measured::Profile(profile), Some(over)) => Some(level::FloorSurvey {
+            on: r.on.date,
+            line: r.at.clone(),
+            resolution: r.resolution.as_ref().map(|resolution| resolution.value()),
+            deflection: deflection(profile)?,
+            over: over.value(),
+        }),
         _ => None,
     };
     finding.readings.iter().filter_map(survey).collect()
 }
 
-/// Middle less the mean of the ends, without its sign; exact.
+/// Middle less the mean of the ends; exact.
 pub(super) fn deflection(profile: &Profile) -> Option<Length> {
     let [one, middle, other] = [&profile.one_end, &profile.middle, &profile.other_end].map(|l| l.value().exact());
     let mean = one.checked_add(other)?.checked_div(Exact::integer(2))?;
-    Length::from_exact(middle.checked_sub(mean)?).map(Length::abs)
+    Length::from_exact(middle.checked_sub(mean)?)
 }
 
 pub(super) fn until(finding: &Finding, today: NaiveDate) -> impl DoubleEndedIterator<Item = &Reading> {
@@ -113,6 +120,13 @@ pub(super) fn length(finding: &Finding, quantity: &str, today: NaiveDate) -> Opt
 pub(super) fn share(finding: &Finding, quantity: &str, today: NaiveDate) -> Option<Share> {
     match &latest(finding, quantity, today)?.measured {
         Measured::Moisture(s) | Measured::Humidity(s) | Measured::FaceShare(s) => Some(s.value()),
+        _ => None,
+    }
+}
+
+pub(super) fn temperature(finding: &Finding, quantity: &str, today: NaiveDate) -> Option<Temperature> {
+    match &latest(finding, quantity, today)?.measured {
+        Measured::Air(t) => Some(t.value()),
         _ => None,
     }
 }

@@ -13,7 +13,7 @@ use super::air::of_air;
 use super::duties::{held_on, last_repair, walked};
 use super::kind::reading_added::Measured;
 use super::property::{Finding, Judgement, Property, Reading, Section, Walk};
-use super::readings::{area, bowed, latest, leans, length, series, share, surveys, until, wetness};
+use super::readings::{area, bowed, latest, leans, length, series, share, surveys, temperature, until, wetness};
 use super::settings::Settings;
 use super::subject::{Name, Subject};
 use super::when::When;
@@ -282,6 +282,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 wood: share(finding, "moisture", today),
                 wood_bears_load: p.bears_load,
                 humidity: share(finding, "humidity", today),
+                air: temperature(finding, "air", today),
                 water_depth: latest(finding, "water-depth", today)
                     .and_then(|r| Some((r.measured.length()?.value(), r.on.date))),
                 water: latest(finding, "water", today).and_then(|r| match r.measured {
@@ -300,6 +301,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
         FindingKind::Efflorescence => moisture::efflorescence(&moisture::Efflorescence {
             face: share(finding, "face-share", today),
             powdering: p.powdering,
+            rule: settings.choices.efflorescence,
         }),
         FindingKind::Mould => moisture::mould(&moisture::Mould { area: area(finding, "area", today) }),
         FindingKind::Rot => timber::rot(&timber::Rot {

@@ -41,6 +41,9 @@ impl QuantityError {
     pub fn how_to_write(&self, text: &str, kind: QuantityKind) -> String {
         let text = text.trim();
         let examples = kind.examples();
+        if let Some(plain) = respelt(text, kind) {
+            return format!("write `{plain}`");
+        }
         match self {
             QuantityError::NoUnit => {
                 let choices: Vec<String> = kind.usual_units().iter().map(|unit| format!("`{text} {unit}`")).collect();
@@ -59,6 +62,32 @@ impl QuantityError {
             }
         }
     }
+}
+
+/// Spellings of units that are common and not read, and what is.
+const RESPELT: [(&str, &str); 12] = [
+    ("sq ft", "ft2"),
+    ("sq. ft.", "ft2"),
+    ("square feet", "ft2"),
+    ("sq in", "in2"),
+    ("sq m", "m2"),
+    ("cu ft", "ft3"),
+    ("cu in", "in3"),
+    ("deg f", "F"),
+    ("degrees f", "F"),
+    ("deg c", "C"),
+    ("degrees c", "C"),
+    ("mils", "mil"),
+];
+
+/// The same quantity with its unit as it is read here, if that is all that was in the way.
+fn respelt(text: &str, kind: QuantityKind) -> Option<String> {
+    let lower = text.to_ascii_lowercase();
+    let candidates = RESPELT.iter().filter_map(|(found, plain)| {
+        let number = text.get(..lower.strip_suffix(found)?.len())?;
+        Some(format!("{} {plain}", number.trim_end()))
+    });
+    candidates.into_iter().find(|plain| super::parse_si(plain, kind, true).is_ok() && plain != text)
 }
 
 fn article(kind: QuantityKind) -> String {
@@ -112,6 +141,22 @@ mod tests {
             QuantityError::Negative.how_to_write("-3 ft2", QuantityKind::Area),
             "write an area without a minus sign, such as `1100 ft2`, `102 m2`"
         );
+    }
+
+    #[test]
+    fn a_common_spelling_is_told_as_it_is_read() {
+        for (typed, kind, plain) in [
+            ("1200 sq ft", QuantityKind::Area, "1200 ft2"),
+            ("1200 SQ FT", QuantityKind::Area, "1200 ft2"),
+            ("72 deg F", QuantityKind::Temperature, "72 F"),
+            ("22.5 degrees C", QuantityKind::Temperature, "22.5 C"),
+            ("3 mils", QuantityKind::Length, "3 mil"),
+        ] {
+            let error = crate::quantity::parse_si(typed, kind, false).unwrap_err();
+            assert_eq!(error.how_to_write(typed, kind), format!("write `{plain}`"));
+        }
+        let other = crate::quantity::parse_si("3 sq ft", QuantityKind::Length, false).unwrap_err();
+        assert!(other.how_to_write("3 sq ft", QuantityKind::Length).starts_with("write a length with one of"));
     }
 
     #[test]

@@ -192,6 +192,10 @@ impl Kind {
         match self {
             Kind::Text | Kind::Word(_) | Kind::Quantity(..) | Kind::Signed(_) | Kind::Money | Kind::Date => text(),
             Kind::WallTime | Kind::Instant | Kind::Zone => text(),
+            // `50 %` is what is meant by 50 where percent are asked for.
+            Kind::Number(_, unit) if !unit.is_empty() && trimmed.ends_with(unit) => {
+                trimmed.strip_suffix(unit).and_then(|number| plain_number(number.trim_end())).unwrap_or_else(text)
+            }
             Kind::Number(..) | Kind::Whole { .. } => plain_number(trimmed).unwrap_or_else(text),
             Kind::Truth if matches!(trimmed, "true" | "yes") => "true".to_owned(),
             Kind::Truth if matches!(trimmed, "false" | "no") => "false".to_owned(),

@@ -124,7 +124,9 @@ fn plastic_sheet(of: &Inputs) -> Result<Outcome, Fault> {
     };
     let steps = sheet::steps(on).join("; ");
     if !of.has("wet") {
-        return Ok(Outcome::new().with("says", "not looked at yet").with("steps", steps));
+        let nothing = || None::<bool>;
+        let open = Outcome::new().with("counts", nothing()).with("problems", nothing()).with("shows", nothing());
+        return Ok(open.with("says", "not looked at yet").with("steps", steps));
     }
     let problems = put_up.problems();
     let shows = problems.is_empty().then_some(sheet::read(of.word("wet", Face::from_word)?));

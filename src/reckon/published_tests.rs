@@ -266,6 +266,15 @@ fn water_air_and_wood() {
 }
 
 #[test]
+fn a_sheet_that_nobody_looked_at_has_no_value_in_any_field_of_what_was_seen() {
+    let line = br#"{"reckon":"plastic-sheet","on":"floor","side":"18 in","kept":"17 h","sealed":true,"sun":false}"#;
+    let found = answer(line).outcome.unwrap().json();
+    let nothing: Vec<_> = ["counts", "problems", "shows"].iter().map(|field| found.get(field)).collect();
+    assert_eq!(nothing, [Some(&Value::Null); 3], "{found}");
+    assert_eq!(found["says"], "not looked at yet");
+}
+
+#[test]
 fn epoxy() {
     check(&[
         (r#"{"reckon":"epoxy-class","surface":"40 F"}"#, "class", json!("B"), 0.0, "ASTM C881; Caltrans 95-1.02C"),

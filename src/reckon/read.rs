@@ -336,6 +336,15 @@ pub(super) mod tests {
     const PAIR: Kind = Kind::Row(&[Input::new("a", PERCENT, ""), Input::new("b", WIDTH, "")]);
 
     #[test]
+    fn a_number_may_be_typed_with_the_unit_that_it_stands_for() {
+        for (typed, json) in
+            [("50 %", "50"), ("12%", "12"), ("50", "50"), (".5 %", "0.5"), ("% 5", "\"% 5\""), ("5 F", "\"5 F\"")]
+        {
+            assert_eq!(PERCENT.json_of(typed), json, "{typed}");
+        }
+    }
+
+    #[test]
     fn limits_are_met_by_what_was_written() {
         for (kind, json, reads) in [
             (&PERCENT, "100", true),

@@ -7,6 +7,7 @@
 
 use super::crack::{self, PencilRule};
 use super::epoxy::{self, PortRule, SurfaceRule};
+use super::moisture::{self, EfflorescenceRule};
 use super::radon::monitor::{self, MonitorRule};
 use super::radon::pair::{self, PairRule};
 use super::radon::{self, AtOnceRule, RetestRule, SaleRule};
@@ -26,6 +27,7 @@ pub struct Choices {
     pub vents: VentRule,
     pub ports: PortRule,
     pub surface: SurfaceRule,
+    pub efflorescence: EfflorescenceRule,
 }
 
 impl Default for Choices {
@@ -41,6 +43,7 @@ impl Default for Choices {
             vents: VentRule::Irc,
             ports: PortRule::TxDot,
             surface: SurfaceRule::C881,
+            efflorescence: EfflorescenceRule::Scale,
         }
     }
 }
@@ -158,6 +161,11 @@ pub static CHOICES: &[Choice] = &[
     surface: SurfaceRule, [
         "c881" None, "by its class, ASTM C881";
         "ufc-2001" Some("ufc-2001"), "50 F (10 C), UFC 4-150-07";
+    ]),
+    choice!("efflorescence", "what efflorescence that does not powder is taken for", &moisture::EFFLORESCENCE,
+    efflorescence: EfflorescenceRule, [
+        "is-3495" None, "mended from moderate on, IS 3495 part 3";
+        "warranty" Some("warranty"), "usual and no defect, NAHB guidelines";
     ]),
 ];
 

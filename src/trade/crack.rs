@@ -149,6 +149,7 @@ pub fn verdict(of: &Crack, today: NaiveDate) -> Verdict {
         fired.extend(injected(of, widest.as_ref()));
     }
     fired.extend(listed(of, today));
+    fired.append(&mut movement.beside);
 
     let mut verdict = Verdict::from_fired(fired);
     verdict.not_known = not_known(of, &movement, today);

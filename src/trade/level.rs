@@ -10,6 +10,7 @@ use chrono::NaiveDate;
 use super::cautions;
 use super::crack;
 use super::series::{self, Measured, Series};
+use super::survey;
 use super::told::{self, NotKnown};
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
 use super::words::Answer;
@@ -64,6 +65,10 @@ pub static ANGULAR: Rule = Rule {
 #[derive(Debug, Clone, PartialEq)]
 pub struct FloorSurvey {
     pub on: NaiveDate,
+    /// The name of the line, where it has one; lines without are the same where they are as long.
+    pub line: Option<String>,
+    /// What the instrument tells apart, where it is recorded.
+    pub resolution: Option<Length>,
     /// Middle less the mean of the ends (either sign), or the range of residuals.
     pub deflection: Length,
     pub over: Length,
@@ -74,7 +79,7 @@ pub struct FloorSurvey {
 pub struct Settlement<'a> {
     /// Every series of levels not ended by a repair of this place.
     pub series: &'a [Series],
-    /// In order of date; the latest is compared.
+    /// In order of date; the latest is compared with the figures, and the latest of each line with the first of it.
     pub surveys: &'a [FloorSurvey],
     /// Whether cracks, binding doors or the like are seen at the same place.
     pub visible_signs: Option<Answer>,
@@ -86,14 +91,16 @@ pub struct Settlement<'a> {
 
 /// The verdict on one settlement on `today`.
 pub fn verdict(of: &Settlement, today: NaiveDate) -> Verdict {
-    let movement = series::movement(of.series, Measured::Level, of.next_round, today);
+    let mut movement = series::movement(of.series, Measured::Level, of.next_round, today);
     let survey = of.surveys.iter().rev().find(|s| s.on <= today);
     let mut fired = Vec::new();
     fired.extend(of.moved_on.map(crack::moved));
     fired.extend(movement.moving.iter().cloned());
     fired.extend(survey.map(|s| deflected(s, of)));
     fired.extend(survey.and_then(distorted));
+    fired.extend(compared(of, today));
     fired.extend(movement.quiet.iter().cloned());
+    fired.append(&mut movement.beside);
 
     let mut verdict = Verdict::from_fired(fired);
     let mut list = NotKnown::default();
@@ -119,7 +126,7 @@ fn deflected(survey: &FloorSurvey, of: &Settlement) -> Fired {
     let side = if worse { "worse" } else { "not worse" };
     let found = format!(
         "deflection {} over {}, surveyed {}, is {side} than 1/360",
-        told::length(survey.deflection),
+        told::length(survey.deflection.abs()),
         told::length(survey.over),
         told::day(survey.on),
     );
@@ -149,6 +156,43 @@ fn distorted(survey: &FloorSurvey) -> Option<Fired> {
         side(DAMAGE_ONE_IN),
     );
     Some(Fired::for_comparison(&ANGULAR, because))
+}
+
+/// The latest survey of each line beside the first of it.
+fn compared(of: &Settlement, today: NaiveDate) -> Vec<Fired> {
+    let until: Vec<&FloorSurvey> = of.surveys.iter().filter(|s| s.on <= today).collect();
+    let same_line = |a: &FloorSurvey, b: &FloorSurvey| (&a.line, a.over) == (&b.line, b.over);
+    let latest = until.iter().enumerate().filter(|(at, s)| !until[at + 1..].iter().any(|later| same_line(s, later)));
+    latest
+        .filter_map(|(_, latest)| {
+            let first = until.iter().find(|s| same_line(s, latest) && s.on < latest.on)?;
+            changed(of, first, latest)
+        })
+        .collect()
+}
+
+fn changed(of: &Settlement, first: &FloorSurvey, latest: &FloorSurvey) -> Option<Fired> {
+    let change = latest.deflection.checked_sub(first.deflection)?.abs();
+    let assumed = Length::nearest(Measured::Deflection.assumed_mm())?;
+    let resolution = [first, latest].map(|s| s.resolution.unwrap_or(assumed)).into_iter().max()?;
+    let twice = Length::from_exact(resolution.exact().checked_mul(Exact::integer(2))?)?;
+    let line = latest.line.as_ref().map_or_else(|| "deflection".to_owned(), |line| format!("deflection of `{line}`"));
+    let side = if change > twice { "over" } else { "not over" };
+    let because = format!(
+        "{line} {} on {}, {} on {}: changed by {} in {} days, {side} twice the {} the instrument tells apart",
+        told::length(first.deflection),
+        told::day(first.on),
+        told::length(latest.deflection),
+        told::day(latest.on),
+        told::length(change),
+        latest.on.signed_duration_since(first.on).num_days(),
+        told::length(resolution),
+    );
+    if change > twice {
+        let by = Some(By::Date(of.next_round));
+        return Some(Fired::new(&survey::COMPARED, Band::Watch, Who::Owner, by, because));
+    }
+    Some(Fired::for_comparison(&survey::COMPARED, because))
 }
 
 fn watched(of: &Settlement, because: String) -> Fired {
@@ -184,10 +228,49 @@ mod tests {
 
     fn surveyed(deflection: &str, visible_signs: Option<Answer>) -> Verdict {
         let deflection = Length::parse_signed(deflection).unwrap();
-        let surveys = [FloorSurvey { on: day("2026-01-01"), deflection, over: Length::feet(30, 1) }];
+        let over = Length::feet(30, 1);
+        let surveys = [FloorSurvey { on: day("2026-01-01"), line: None, resolution: None, deflection, over }];
         let of =
             Settlement { series: &[], surveys: &surveys, visible_signs, moved_on: None, next_round: day("2026-04-01") };
         worded(verdict(&of, day("2026-01-15")))
+    }
+
+    #[test]
+    fn two_surveys_of_one_line_are_compared() {
+        let survey = |on, line: Option<&str>, deflection| FloorSurvey {
+            on: day(on),
+            line: line.map(str::to_owned),
+            resolution: None,
+            deflection: Length::parse_signed(deflection).unwrap(),
+            over: Length::feet(30, 1),
+        };
+        let on = |surveys: &[FloorSurvey]| {
+            let of =
+                Settlement { series: &[], surveys, visible_signs: None, moved_on: None, next_round: day("2026-04-01") };
+            let verdict = worded(verdict(&of, day("2026-01-15")));
+            let fired = verdict.because.iter().chain(&verdict.comparison);
+            fired.filter(|f| f.rule.name == "level-surveys-compared").map(|f| (f.band, f.because.to_string())).collect()
+        };
+        let moved: Vec<(Option<Band>, String)> = on(&[
+            survey("2025-01-01", None, "-0.3 in"),
+            survey("2025-06-01", None, "-0.5 in"),
+            survey("2026-01-01", None, "-0.8 in"),
+        ]);
+        // From -0.3 to -0.8 in is 0.5 in = 12.7 mm in 365 days; twice 0.1 in is 0.2 in.
+        let said = "deflection -7.62 mm (-0.300 in) on 1 Jan 2025, -20.32 mm (-0.800 in) on 1 Jan 2026: changed by 12.7 mm \
+                    (0.500 in) in 365 days, over twice the 2.54 mm (0.100 in) the instrument tells apart";
+        assert_eq!(moved, [(Some(Band::Watch), said.to_owned())]);
+        // Exactly twice is not over it; a line that turned over has moved by the sum of both.
+        for (first, last, band) in [
+            ("0.3 in", "0.5 in", None),
+            ("0.3 in", "0.501 in", Some(Band::Watch)),
+            ("0.2 in", "-0.2 in", Some(Band::Watch)),
+        ] {
+            let found = on(&[survey("2025-01-01", None, first), survey("2026-01-01", None, last)]);
+            assert_eq!(found.iter().map(|(band, _)| *band).collect::<Vec<_>>(), [band], "{first} to {last}");
+        }
+        assert_eq!(on(&[survey("2025-01-01", Some("a"), "0.3 in"), survey("2026-01-01", Some("b"), "0.8 in")]), []);
+        assert_eq!(on(&[survey("2026-01-01", None, "0.3 in"), survey("2026-01-01", None, "0.8 in")]), [], "one day");
     }
 
     #[test]

@@ -13,7 +13,7 @@ use super::cautions;
 use super::timber;
 use super::told::{self, NotKnown};
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
-use super::words::{Answer, Water};
+use super::words::{Answer, Water, words};
 use crate::quantity::{Area, Length, Share, Temperature};
 
 pub mod standing;
@@ -112,6 +112,8 @@ pub struct Damp {
     pub wood: Option<Share>,
     /// Whether the wood that was read bears load.
     pub wood_bears_load: Option<Answer>,
+    /// Temperature of the air; the latest.
+    pub air: Option<Temperature>,
     pub humidity: Option<Share>,
     /// Mean over 30 days of the humidity at the surface, and of its temperature.
     pub mean_humidity_30_days: Option<Share>,
@@ -130,6 +132,19 @@ pub struct Efflorescence {
     /// Share of the face covered; the latest.
     pub face: Option<Share>,
     pub powdering: Option<Answer>,
+    pub rule: EfflorescenceRule,
+}
+
+words! {
+    /// Whose reading of efflorescence is followed.
+    EfflorescenceRule { Scale = "is-3495", Warranty = "warranty" }
+}
+
+#[expect(clippy::derivable_impls, reason = "the enum is made by `words!`, whose variants take no attribute")]
+impl Default for EfflorescenceRule {
+    fn default() -> EfflorescenceRule {
+        EfflorescenceRule::Scale
+    }
 }
 
 /// What is recorded about one patch of mould.
@@ -209,6 +224,8 @@ pub fn damp(of: &Damp, today: NaiveDate) -> Verdict {
         fired.push(watched(&AIR_HUMIDITY, format!("air at {} relative humidity, over 60 %", told::share(air))));
     }
     fired.extend(surface_mean(of, again));
+    fired.extend(timber::beside_saturation(of.wood));
+    fired.extend(timber::beside_temperature(of.wood, of.air));
 
     let mut verdict = Verdict::from_fired(fired);
     verdict.not_known = damp_not_known(of);
@@ -287,6 +304,11 @@ pub fn efflorescence(of: &Efflorescence) -> Verdict {
     };
     let face = of.face.map_or_else(String::new, |f| format!("{} of the face, ", told::share(f)));
     let fired = match scale {
+        // Warranties speak of salts on a face, not of a face that powders or may.
+        Some(scale) if of.rule == EfflorescenceRule::Warranty && of.powdering == Some(Answer::No) => {
+            let because = format!("{face}{} on the scale, no powdering; under warranties no defect", scale.word());
+            Fired::new(&EFFLORESCENCE, Band::Note, Who::Owner, None, because).by_variant(of.rule.word())
+        }
         Some(scale) if scale >= Scale::Moderate => {
             let because = format!("{face}{} on the scale", scale.word());
             Fired::new(&EFFLORESCENCE, Band::Mend, Who::Owner, Some(By::Before("the wet season")), because)

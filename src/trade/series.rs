@@ -20,8 +20,11 @@ use super::verdict::{Band, By, Fired, Rule, Standing, Who};
 use super::wording::Wording;
 use crate::quantity::Length;
 
+mod statistics;
 #[cfg(test)]
 pub(super) mod tests;
+
+pub use statistics::{Statistics, statistics};
 
 /// Quarters of the calendar year that have to hold a reading (design rule of this program, no published source; both
 /// seasons of extremes have to be in the record).
@@ -30,6 +33,9 @@ pub const LEAST_QUARTERS: u8 = 3;
 /// The recording precision asked of repeated crack readings, mm: BRE Digest 343 (April 1989), read. Stands in where no
 /// resolution is recorded.
 pub const ASSUMED_RESOLUTION_MM: f64 = 0.1;
+
+/// What a hand water level or a digital level tells apart, mm: 0.1 in, from memory. Stands in for surveys of a floor.
+pub const ASSUMED_SURVEY_MM: f64 = 2.54;
 
 pub static FAST_CHANGE: Rule = Rule {
     name: "fast-change",
@@ -69,6 +75,16 @@ pub static TREND_NOT_SHOWN: Rule = Rule {
     variants: &[],
 };
 
+pub static TREND_CLOSING: Rule = Rule {
+    name: "trend-closing",
+    says: "a series of a full year closes by the same measure as one grows: it moves, so it is read on and nothing rigid is filled in",
+    source: "design rule of this program; that rigid filler is for cracks at rest follows GSA, Monitoring and Evaluating Cracks in \
+             Masonry",
+    standing: Standing::Practice,
+    scope: "one quantity at one marked point with one gauge; a level that goes down counts as growing",
+    variants: &[],
+};
+
 /// What a series measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Measured {
@@ -79,6 +95,8 @@ pub enum Measured {
     OutOfPlumb,
     /// Height of a point; signed, and movement either way counts.
     Level,
+    /// Of a floor along a line: its middle less the mean of its ends; signed, and movement either way counts.
+    Deflection,
     StepHeight,
     Gap,
 }
@@ -92,13 +110,24 @@ impl Measured {
             Measured::Bow => "bow",
             Measured::OutOfPlumb => "out of plumb",
             Measured::Level => "level",
+            Measured::Deflection => "deflection",
             Measured::StepHeight => "step height",
             Measured::Gap => "gap",
         }
     }
 
     fn moves_either_way(self) -> bool {
-        self == Measured::Level
+        matches!(self, Measured::Level | Measured::Deflection)
+    }
+
+    /// Whether it tells what is asked of `wanted`: a floor's surveys tell of its level.
+    fn tells(self, wanted: Measured) -> bool {
+        self == wanted || (self, wanted) == (Measured::Deflection, Measured::Level)
+    }
+
+    /// The resolution that stands in where none is recorded, mm.
+    pub fn assumed_mm(self) -> f64 {
+        if self == Measured::Deflection { ASSUMED_SURVEY_MM } else { ASSUMED_RESOLUTION_MM }
     }
 }
 
@@ -133,11 +162,11 @@ pub struct Resolution {
 }
 
 impl Series {
-    /// The coarsest resolution recorded; [`ASSUMED_RESOLUTION_MM`] where there is none at all.
+    /// The coarsest resolution recorded; the assumed one where there is none at all.
     pub fn resolution(&self) -> Resolution {
         let coarsest = self.taken.iter().filter_map(|t| t.resolution).map(Length::to_mm).filter(|mm| *mm > 0.0);
         Resolution {
-            mm: coarsest.reduce(f64::max).unwrap_or(ASSUMED_RESOLUTION_MM),
+            mm: coarsest.reduce(f64::max).unwrap_or(self.measured.assumed_mm()),
             assumed: self.taken.iter().any(|t| t.resolution.is_none_or(|r| r.to_mm() <= 0.0)),
         }
     }
@@ -169,6 +198,8 @@ pub struct Movement {
     pub moving: Vec<Fired>,
     /// Not enough yet, no trend shown, closing: watched, unless the subject's own rules say otherwise.
     pub quiet: Vec<Fired>,
+    /// Of each series of which a trend may be spoken: other statistics and where it would go, for comparison only.
+    pub beside: Vec<Fired>,
     /// Every series of the wanted quantity has its full year and shows no trend, and no other series moves.
     pub no_trend_shown: bool,
     /// Largest growth a year not ruled out among them, mm; only with `no_trend_shown`.
@@ -231,7 +262,10 @@ pub fn movement(series: &[Series], wanted: Measured, next_round: NaiveDate, toda
             all.enough_on = Some(all.enough_on.map_or(*day, |d| d.min(*day)));
         }
         all.quiet.extend(verdict.watched(one, next_round, today));
-        if one.measured == wanted {
+        if verdict.speaks() {
+            all.beside.push(statistics::beside(one, points));
+        }
+        if one.measured.tells(wanted) {
             main.push((verdict, resolution.assumed));
         }
     }
@@ -284,7 +318,7 @@ impl Shown {
             State::Growing if either_way => Shown::Moving(rate("rising")),
             State::Growing => Shown::Moving(rate("growing")),
             State::Closing if either_way => Shown::Moving(rate("going down")),
-            State::Closing => Shown::Closing(rate("closing")),
+            State::Closing => Shown::Closing(format!("{}: it moves, and nothing rigid is filled in", rate("closing"))),
             State::NoTrendShown | State::Insufficient => {
                 let limit = if either_way { high.max(-low) } else { high };
                 // Whatever the interval says, a change under what the rule counts is not seen by this gauge.
@@ -292,6 +326,11 @@ impl Shown {
                 Shown::Nothing { not_ruled_out_mm: limit.max(unseen), over }
             }
         }
+    }
+
+    /// Whether a trend may be spoken of.
+    fn speaks(&self) -> bool {
+        !matches!(self, Shown::NotEnough { .. } | Shown::Unreadable(_))
     }
 
     /// The rule that asks for another reading, if this state does.
@@ -312,7 +351,7 @@ impl Shown {
                 let because = move || format!("{called}: not enough yet to say whether it moves, {over}; {}", when());
                 (&TREND_NOT_ENOUGH, Wording::later(because))
             }
-            Shown::Closing(because) => (&TREND_NOT_SHOWN, Wording::from(because.as_str())),
+            Shown::Closing(because) => (&TREND_CLOSING, Wording::from(because.as_str())),
             Shown::Nothing { not_ruled_out_mm, over } => {
                 let (limit, over) = (*not_ruled_out_mm, *over);
                 let because = move || {

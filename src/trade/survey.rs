@@ -42,6 +42,16 @@ pub static LEVEL_SURVEY: Rule = Rule {
     variants: &[],
 };
 
+pub static COMPARED: Rule = Rule {
+    name: "level-surveys-compared",
+    says: "a floor whose deflection changed between two surveys of one line by more than twice what the instrument tells apart (0.1 in \
+           where that is not recorded) is surveyed again in the next round; what it moves a year is the trend's to say",
+    source: "design rule of this program; 0.1 in for a hand water level or a digital level is from memory",
+    standing: Standing::Practice,
+    scope: "one line between the same points; coverings of different thickness taken off first",
+    variants: &[],
+};
+
 /// A profile by three heights.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Profile {

@@ -13,7 +13,7 @@ use super::crack;
 use super::told::{self, NotKnown};
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Verdict, Who};
 use super::words::{Answer, InsectSign, Member, Support};
-use crate::quantity::{Length, Share};
+use crate::quantity::{Length, Share, Temperature, Units};
 
 #[cfg(test)]
 mod tests;
@@ -69,6 +69,56 @@ pub static INSECTS: Rule = Rule {
     scope: "wood in and under a house; a sign does not name the insect",
     variants: &[],
 };
+
+/// Temperatures of decay, deg C: slow outside the first two, at rest about the others. Wood Handbook, chapter 14; read.
+pub const DECAY_SLOW_BELOW: Temperature = Temperature::celsius(10, 1);
+pub const DECAY_SLOW_ABOVE: Temperature = Temperature::celsius(35, 1);
+pub const DECAY_CEASES_BELOW: Temperature = Temperature::celsius(2, 1);
+pub const DECAY_CEASES_ABOVE: Temperature = Temperature::celsius(38, 1);
+/// Moisture at which the walls of wood cells are full, on average: Wood Handbook, chapter 4; read.
+pub const FIBRE_SATURATION_AT: Share = Share::percent(30, 1);
+
+pub static DECAY_TEMPERATURE: Rule = Rule {
+    name: "decay-temperature",
+    says: "decay is slow below 10 C (50 F) and above 35 C (95 F), and ceases at about 2 C (35 F) and 38 C (100 F); it goes on when the \
+           wood is warm again",
+    source: "USDA Forest Products Laboratory, Wood Handbook, chapter 14 (edition of the copy not established)",
+    standing: Standing::Read,
+    scope: "wood wet enough to decay, on the day it was read; for comparison only, a cold day lowers no band",
+    variants: &[],
+};
+
+pub static FIBRE_SATURATION: Rule = Rule {
+    name: "fibre-saturation",
+    says: "fibre saturation averages about 30 % moisture and varies by several points; serious decay is reported above it",
+    source: "USDA Forest Products Laboratory, Wood Handbook, chapter 4; Rowell and Ibach 2000",
+    standing: Standing::Read,
+    scope: "wood in general; for comparison only, 20 % and 28 % are the figures that count",
+    variants: &[],
+};
+
+/// Raised moisture of wood beside the average at which its fibres are saturated.
+pub(super) fn beside_saturation(moisture: Option<Share>) -> Option<Fired> {
+    let moisture = moisture.filter(|m| *m >= super::moisture::WOOD_RAISED)?;
+    let side = if moisture > FIBRE_SATURATION_AT { "above" } else { "not above" };
+    let because = format!("wood at {}: {side} the about 30 % of fibre saturation", told::share(moisture));
+    Some(Fired::for_comparison(&FIBRE_SATURATION, because))
+}
+
+/// What the temperature of the day says of decay in wood that is damp enough for it.
+pub(super) fn beside_temperature(moisture: Option<Share>, air: Option<Temperature>) -> Option<Fired> {
+    moisture.filter(|m| *m >= super::moisture::WOOD_RAISED)?;
+    let air = air?;
+    let said = match air {
+        t if t <= DECAY_CEASES_BELOW => "decay ceases at about 2 C (35 F), and goes on when it is warmer",
+        t if t < DECAY_SLOW_BELOW => "decay is slow below 10 C (50 F)",
+        t if t <= DECAY_SLOW_ABOVE => "between 10 C (50 F) and 35 C (95 F), where decay is not slow",
+        t if t < DECAY_CEASES_ABOVE => "decay is slow above 35 C (95 F)",
+        _ => "decay ceases at about 38 C (100 F), and goes on when it is cooler",
+    };
+    let shown = format!("{} ({})", air.show(Units::Metric), air.show(Units::Us));
+    Some(Fired::for_comparison(&DECAY_TEMPERATURE, format!("air at {shown} when it was last read: {said}")))
+}
 
 /// What is recorded about one bearing.
 #[derive(Debug, Clone, Default)]
@@ -209,7 +259,8 @@ pub fn rot(of: &Rot) -> Verdict {
         Fired::new(&super::moisture::WOOD_MOISTURE, Band::Watch, Who::Owner, None, because)
     });
 
-    let mut verdict = Verdict::from_fired(raised.into_iter().chain([fired]).collect());
+    let saturation = beside_saturation(of.moisture);
+    let mut verdict = Verdict::from_fired(raised.into_iter().chain([fired]).chain(saturation).collect());
     let mut list = NotKnown::default();
     list.asked(of.member.as_ref(), "which member it is");
     list.answer(of.bears_load, Answer::Unknown, "whether it bears load");

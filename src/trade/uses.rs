@@ -9,7 +9,7 @@ use super::{
     air, air_log, called, concrete, crack, electrics, epoxy, event, judgement, level, moisture, occurrence, other,
     pattern, planning, radon, repaired, series, signs,
 };
-use super::{site, sump, timber, waiting, wall};
+use super::{site, sump, survey, timber, trend, waiting, wall};
 
 /// A place that a rule is used in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -93,11 +93,14 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&series::TREND_GROWING, &[CRACK, BOW, SETTLEMENT]),
     (&series::TREND_NOT_ENOUGH, &[CRACK, BOW, SETTLEMENT]),
     (&series::TREND_NOT_SHOWN, &[CRACK, BOW, SETTLEMENT]),
+    (&trend::STATISTICS, &[CRACK, BOW, SETTLEMENT]),
+    (&series::TREND_CLOSING, &[CRACK, BOW]),
     (&wall::BOW, &[BOW]),
     (&wall::OUT_OF_PLUMB, &[BOW]),
     (&wall::BOW_FIGURES, &[BOW]),
     (&level::DEFLECTION, &[SETTLEMENT]),
     (&level::ANGULAR, &[SETTLEMENT]),
+    (&survey::COMPARED, &[SETTLEMENT]),
     (&moisture::DAMP, &[DAMP]),
     (&moisture::STANDING_WATER, &[DAMP]),
     (&moisture::WOOD_MOISTURE, &[DAMP, ROT]),
@@ -109,6 +112,8 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&timber::BEARING, &[BEARING]),
     (&timber::ROT, &[DAMP, ROT]),
     (&timber::ROT_ELSEWHERE, &[DAMP, ROT]),
+    (&timber::DECAY_TEMPERATURE, &[DAMP]),
+    (&timber::FIBRE_SATURATION, &[DAMP, ROT]),
     (&timber::INSECTS, &[Use::Finding(FindingKind::Insects)]),
     (&concrete::STEEL_SHOWS, &[SPALL, BOLT]),
     (&concrete::SPALL_SIZE, &[SPALL]),

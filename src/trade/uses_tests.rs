@@ -53,13 +53,13 @@ impl Picks {
         self.maybe(all).map(|percent| Share::percent(percent, 1))
     }
 
-    /// Nothing, one reading, a quiet year, a growing year, a jump.
+    /// Nothing, one reading, a quiet year, a growing year, a closing year, a jump.
     fn series(&mut self, measured: Measured) -> Vec<Series> {
         let months: Vec<String> = (0..13).map(|n| format!("{}-{:02}-01", 2025 + n / 12, n % 12 + 1)).collect();
         let year = |values: [&'static str; 13]| -> Vec<(&str, &str)> {
             months.iter().map(String::as_str).zip(values).collect()
         };
-        match self.of(&[0, 1, 2, 3, 4]) {
+        match self.of(&[0, 1, 2, 3, 4, 5]) {
             0 => Vec::new(),
             1 => {
                 let width = self.of(&["0.02", "0.05", "0.09", "0.5", "3.5", "5.1", "7", "14", "30"]);
@@ -72,6 +72,10 @@ impl Picks {
                 vec![read(measured, &year(values))]
             }
             3 => vec![read(measured, &year(GROWING))],
+            4 => {
+                let closing = ["9", "8.8", "8.5", "8.2", "8", "7.7", "7.4", "7.2", "7", "6.7", "6.4", "6.2", "6"];
+                vec![read(measured, &year(closing))]
+            }
             _ => vec![read(measured, &[("2025-12-01", "1"), ("2026-01-01", "4")])],
         }
     }
@@ -136,8 +140,18 @@ fn walls_and_levels(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
 
     let surveys: Vec<level::FloorSurvey> = pick
         .length(&["0.5 in", "2 in"])
-        .map(|deflection| level::FloorSurvey { on: today, deflection, over: Length::feet(30, 1) })
+        .map(|deflection| {
+            let before = level::FloorSurvey {
+                on: day("2025-01-10"),
+                deflection: Length::inches(1, 2),
+                over: Length::feet(30, 1),
+                line: None,
+                resolution: None,
+            };
+            [before.clone(), level::FloorSurvey { on: today, deflection, ..before }]
+        })
         .into_iter()
+        .flatten()
         .collect();
     let series = pick.series(Measured::Level);
     let visible_signs = pick.answer();
@@ -179,6 +193,7 @@ fn moistures(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
         source_found: pick.answer(),
         wood: pick.share(&[10, 22, 30]),
         wood_bears_load: pick.answer(),
+        air: pick.maybe(&[Temperature::celsius(8, 1)]),
         humidity: pick.share(&[50, 70]),
         mean_humidity_30_days: pick.share(&[70, 85]),
         mean_temperature_30_days: pick.maybe(&[Temperature::celsius(20, 1)]),
@@ -187,7 +202,11 @@ fn moistures(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
         read_on: Some(today),
     };
     seen.add(finding(FindingKind::Damp), &moisture::damp(&of, today));
-    let of = moisture::Efflorescence { face: pick.share(&[0, 5, 40, 60]), powdering: pick.answer() };
+    let of = moisture::Efflorescence {
+        face: pick.share(&[0, 5, 40, 60]),
+        powdering: pick.answer(),
+        rule: pick.of(moisture::EfflorescenceRule::ALL),
+    };
     seen.add(finding(FindingKind::Efflorescence), &moisture::efflorescence(&of));
     let of = moisture::Mould { area: pick.maybe(&[Area::ft2(5, 1), Area::ft2(15, 1)]) };
     seen.add(finding(FindingKind::Mould), &moisture::mould(&of));

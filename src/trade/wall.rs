@@ -95,7 +95,7 @@ pub struct Bow<'a> {
 
 /// The verdict on one bow on `today`.
 pub fn verdict(of: &Bow, today: NaiveDate) -> Verdict {
-    let movement = series::movement(of.series, Measured::Bow, of.next_round, today);
+    let mut movement = series::movement(of.series, Measured::Bow, of.next_round, today);
     let lean = of.leans.iter().rev().find(|l| l.on <= today);
     let mut fired = Vec::new();
     fired.extend(of.moved_on.map(crack::moved));
@@ -115,6 +115,7 @@ pub fn verdict(of: &Bow, today: NaiveDate) -> Verdict {
     let sent_away = fired.iter().any(|f| f.band >= Some(Band::Call));
     fired.extend(movement.quiet.iter().cloned());
     fired.extend(pattern::listed(&Seen { wall: of.wall, in_wall: true, bow: true, ..Seen::default() }));
+    fired.append(&mut movement.beside);
 
     let mut verdict = Verdict::from_fired(fired);
     verdict.not_known = not_known(of, lean, &movement);

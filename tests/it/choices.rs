@@ -105,6 +105,10 @@ const MONITORED: &[&[&str]] = &[&[
     "yes",
 ]];
 const SOLD: &[&[&str]] = &[&["event", "add", "elm", "--kind", "sale", "--on", "2026-02-20"]];
+const SALTS: &[&[&str]] = &[
+    &["finding", "open", "elm", "--kind", "efflorescence", "--place", "north", "--powdering", "no"],
+    &["reading", "add", "elm/1", "--face-share", "30 %"],
+];
 const PENCIL: &[&[&str]] = &[
     &[
         "finding",
@@ -196,6 +200,16 @@ const CASES: &[Case] = &[
         chosen: "two short tests in the same place, side by side at the same time later text of Illinois 32 IAC 422, without the \
                  sequential pair · second-hand · rule `radon-for-a-sale`, variant `illinois` (setting `radon-sale`)",
         default: "side by side, or the second at once after the first with an identical device",
+    },
+    Case {
+        setting: "efflorescence",
+        value: "warranty",
+        recorded: SALTS,
+        subject: "elm/1",
+        chosen: "note: 30 % of the face, moderate on the scale, no powdering; under warranties no defect NAHB Residential \
+                 Construction Performance Guidelines, as a builder's manual quotes them · second-hand · rule \
+                 `efflorescence-scale`, variant `warranty` (setting `efflorescence`)",
+        default: "mend: 30 % of the face, moderate on the scale",
     },
     Case {
         setting: "pencil-fits",

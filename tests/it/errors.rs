@@ -247,7 +247,7 @@ given: finding reopen elm/1 --why again
   try: nothing needs to be done"),
     Row("setting change colour blue", 2, "error: there is no setting `colour`
 given: colour
-  try: one of units, currency, rounds, basement-looks, crawl-space-looks, pump-tests, discount-rate, price-growth, price-index, radon-retest-years, radon-at-once, radon-pair, radon-monitor, radon-sale, pencil-fits, discharge-distance, vent-area, epoxy-ports, epoxy-surface"),
+  try: one of units, currency, rounds, basement-looks, crawl-space-looks, pump-tests, discount-rate, price-growth, price-index, radon-retest-years, radon-at-once, radon-pair, radon-monitor, radon-sale, pencil-fits, discharge-distance, vent-area, epoxy-ports, epoxy-surface, efflorescence"),
     Row("setting change radon-retest-years 3", 2, "error: `3` is not a value of setting `radon-retest-years`
 given: 3
   try: `2` or `5`"),

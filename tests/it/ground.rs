@@ -51,6 +51,24 @@ fn a_young_tree_counts_with_what_it_grows_to_and_is_asked_for_from_its_own_day_o
 }
 
 #[test]
+fn two_surveys_of_a_floor_are_compared() {
+    let world = World::with_house();
+    let open = ["finding", "open", "elm", "--kind", "settlement", "--place", "front room", "--on", "2025-01-05"];
+    run(&world, &open);
+    for (on, heights) in [("2025-02-01", "0 in, -0.3 in, 0 in"), ("2026-02-01", "0 in, -0.8 in, 0 in")] {
+        run(&world, &["reading", "add", "elm/1", "--profile", heights, "--over", "30 ft", "--on", on, "--sure"]);
+    }
+    let four = ["reading", "add", "elm/1", "--profile", "0 in, 1 in, 2 in, 3 in", "--over", "30 ft"];
+    let said = world.refused(2, &four);
+    assert!(said.contains("try: write three, with commas between: `0 in, -1.6 in, -1.2 in`"), "{said}");
+    let (band, text) = why(&world, "elm/1");
+    // From 0.3 to 0.8 in: 0.5 in.
+    assert!(band == "watch" && text.contains("changed by") && text.contains("in 365 days, over twice"), "{text}");
+    assert!(!text.contains("never read"), "{text}");
+    assert!(text.contains("deflection at `the line of 30 ft`: not enough yet to say whether it moves"), "{text}");
+}
+
+#[test]
 fn a_retarder_and_missing_vents_are_asked() {
     let world = World::with_house();
     run(&world, &["section", "change", "elm/main", "--area", "1200 ft2"]);

@@ -3,7 +3,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Measured, Movement, Series, Taken, movement};
+use super::{Measured, Movement, Series, Taken, movement, statistics};
 use crate::quantity::Length;
 
 pub(in crate::trade) const DORMANT: [&str; 13] =
@@ -148,6 +148,12 @@ fn a_level_that_goes_down_moves() {
     let mut series = monthly(&down);
     let as_width = on(std::slice::from_ref(&series), "2026-01-15");
     assert!(as_width.moving.is_empty() && !as_width.no_trend_shown, "closing is no growth, and no rest either");
+    assert_eq!(names(&as_width.quiet), ["trend-closing"]);
+    let said = &as_width.quiet[0].because;
+    assert!(
+        said.starts_with("width closing 12") && said.ends_with("it moves, and nothing rigid is filled in"),
+        "{said}"
+    );
     series.measured = Measured::Level;
     let level = movement(&[series], Measured::Level, day("2026-04-01"), day("2026-01-15"));
     // 3 mm in 90 days, and 12 mm in the year.
@@ -201,4 +207,34 @@ fn a_level_is_said_to_go_down_or_to_come_up() {
         let fast = movement(&series, Measured::Level, day("2026-04-01"), day("2026-01-15"));
         assert!(fast.moving[0].because.starts_with(said), "{}", fast.moving[0].because);
     }
+}
+
+#[test]
+fn what_stands_beside_the_line_of_a_full_year() {
+    // 2.0 mm and 0.2 mm each 73 days: 0.2 / 73 x 365.25 = 1.0007 mm a year by every pair. Of 6 rising readings S = 15,
+    // var = 6 x 5 x 17 / 18, z = 14 / 5.323 = 2.630, p = 0.0085. A year after the last 3.0 mm: 4.0007 mm; 5 mm are met
+    // 15 x 73 = 1095 days after the first.
+    let steady = read(
+        Measured::Width,
+        &[
+            ("2025-01-01", "2.0"),
+            ("2025-03-15", "2.2"),
+            ("2025-05-27", "2.4"),
+            ("2025-08-08", "2.6"),
+            ("2025-10-20", "2.8"),
+            ("2026-01-01", "3.0"),
+        ],
+    );
+    let shown = on(std::slice::from_ref(&steady), "2026-01-15");
+    let said = "width beside the line that decides: the median slope of all pairs is 1.00 mm (0.039 in) a year (1.00 to 1.00 mm), \
+                Theil and Sen; later readings tend to be larger, p 0.009, Mann and Kendall; if it went on as in this record, one \
+                reading a year after the last would be 4.00 mm (0.158 in) (4.00 to 4.00 mm); 5.00 mm (0.197 in) would be met on \
+                1 Jan 2028 (early 1 Jan 2028, late 1 Jan 2028)";
+    assert_eq!(shown.beside.iter().map(|f| f.because.to_string()).collect::<Vec<_>>(), [said]);
+    assert!(shown.beside[0].band.is_none());
+    let kept = statistics(std::slice::from_ref(&steady), day("2026-01-15"));
+    assert_eq!((kept.len(), kept[0].threshold_mm), (1, Some(5.0)));
+    // Under a year nothing of it is said.
+    assert!(on(std::slice::from_ref(&steady), "2025-12-31").beside.is_empty());
+    assert!(statistics(&[steady], day("2025-12-31")).is_empty());
 }

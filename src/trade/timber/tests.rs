@@ -1,7 +1,7 @@
 //! Bearing, rot and insects.
 
-use super::{Bearing, Insects, Rot, bearing, insects, rot};
-use crate::quantity::{Length, Share};
+use super::{Bearing, Insects, Rot, bearing, beside_saturation, beside_temperature, insects, rot};
+use crate::quantity::{Length, Share, Temperature};
 use crate::trade::rules::tests::worded;
 use crate::trade::series::tests::day;
 use crate::trade::verdict::{Band, By, Who};
@@ -81,4 +81,30 @@ fn a_probe_that_sank_in_counts_without_its_depth_and_a_measured_depth_goes_befor
     assert!(sank.because[0].because.contains("how far was not measured"), "{}", sank.because[0].because);
     assert_eq!(rot(Some(Answer::No), None).band, Some(Band::Watch));
     assert_eq!(rot(Some(Answer::Yes), Some(Length::ZERO)).band, Some(Band::Watch));
+}
+
+#[test]
+fn temperature_and_saturation_are_said_beside_damp_wood_and_move_no_band() {
+    // Wood Handbook ch. 14: slow below 10 C and above 35 C, ceases at about 2 C and 38 C.
+    let wet = Some(Share::percent(22, 1));
+    for (c, said) in [
+        (2, "ceases at about 2 C"),
+        (3, "slow below 10 C"),
+        (9, "slow below 10 C"),
+        (10, "not slow"),
+        (35, "not slow"),
+        (36, "slow above 35 C"),
+        (38, "ceases at about 38 C"),
+    ] {
+        let fired = beside_temperature(wet, Some(Temperature::celsius(c, 1))).unwrap();
+        assert!(fired.band.is_none() && fired.because.contains(said), "{c}: {}", fired.because);
+    }
+    assert_eq!(beside_temperature(Some(Share::percent(19, 1)), Some(Temperature::celsius(20, 1))), None);
+    assert_eq!(beside_temperature(wet, None), None);
+    // Wood Handbook ch. 4: about 30 %.
+    for (pct, side) in [(20, Some(": not above")), (30, Some(": not above")), (31, Some(": above")), (19, None)] {
+        let fired = beside_saturation(Some(Share::percent(pct, 1)));
+        assert_eq!(fired.is_some(), side.is_some(), "{pct}");
+        assert!(fired.is_none_or(|f| f.band.is_none() && side.is_some_and(|side| f.because.contains(side))), "{pct}");
+    }
 }
