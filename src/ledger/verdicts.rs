@@ -73,7 +73,7 @@ fn compared(property: &Property, subject: &Subject, settings: &Settings, today: 
                 None => radon,
             }))
         }
-        Subject::Named(name) => of_fixture(property, name, today).map(plain),
+        Subject::Named(name) => of_fixture(property, name, settings, today).map(plain),
     }
 }
 

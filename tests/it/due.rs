@@ -96,7 +96,7 @@ fn done_takes_what_no_entry_can_say_and_nothing_else() {
     // Done today is not due today.
     assert_eq!(duty(&world, "oak", "termite-look").unwrap()["due_on"], "2027-03-01");
     let said = world.refused(2, &["done", "pump-test-spring"]);
-    assert!(said.contains("`stemwall sump test KEY/PUMP` records it"), "{said}");
+    assert!(said.contains("`stemwall sump test elm/pump` records it"), "{said}");
     let said = world.refused(2, &["done", "elm/pump"]);
     assert!(said.contains("(clean the pump and its pit)") && !said.contains("test the sump pump"), "{said}");
     let said = world.refused(1, &["done", "termite-lok"]);

@@ -398,7 +398,7 @@ fn what_goes_to_a_licensed_person_is_neither_hidden_nor_put_off() {
     world.run(&["duty", "skip", &reading, "--until", "2026-03-12"]).ok();
     assert_eq!(day(&world, "elm/1", "reading").unwrap(), "2026-03-12");
     let said = world.refused(2, &["done", &reading]);
-    assert!(said.contains("`stemwall reading add KEY/N` records it"), "{said}");
+    assert!(said.contains("`stemwall reading add elm/1` records it"), "{said}");
     world.run(&["verify"]).ok();
 }
 
