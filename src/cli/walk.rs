@@ -100,7 +100,17 @@ pub fn answers(under: &Under, text: &str) -> Result<Vec<(usize, usize, Seen)>, F
     let mut failures = Vec::new();
     for (number, text) in (1..).zip(text.lines()).filter(|(_, l)| !l.trim().is_empty() && !l.starts_with('#')) {
         match answer_of(under, text) {
-            Ok((at, seen)) => answers.push((number, at, seen)),
+            Ok((at, seen)) => match answers.iter().find(|(_, before, _)| *before == at) {
+                Some((first, _, _)) => failures.push(
+                    Failure::new(
+                        1,
+                        format!("line {number}: `{}` was answered in line {first}", address(&under.stops[at])),
+                    )
+                    .given(text)
+                    .attempt("keep one of the two; a second finding is recorded with `stemwall finding open`"),
+                ),
+                None => answers.push((number, at, seen)),
+            },
             Err((what, advice)) => {
                 failures.push(Failure::new(1, format!("line {number}: {what}")).given(text).attempt(advice));
             }
@@ -125,13 +135,17 @@ fn answer_of(under: &Under, text: &str) -> Result<(usize, Seen), (String, String
     let flags = |text: &str| {
         shlex::split(text).ok_or_else(|| ("a quotation mark is not closed".to_owned(), "close it".to_owned()))
     };
-    let seen = if said == "nothing seen" {
+    let seen = if said.eq_ignore_ascii_case("nothing seen") {
         Seen::Nothing
-    } else if let Some(why) = said.strip_prefix("not reached") {
-        Seen::NotReached { why: why.trim_start_matches([':', ',', ' ']).to_owned() }
-    } else if let Some(rest) = said.strip_prefix("finding ") {
+    } else if let Some(why) = behind(said, "not reached") {
+        let why = why.trim_start_matches([':', ',', ' ']).to_owned();
+        if why.is_empty() {
+            return Err(("it does not say why it was not reached".into(), "write `not reached, locked`".into()));
+        }
+        Seen::NotReached { why }
+    } else if let Some(rest) = behind(said, "finding ") {
         Seen::Finding(flags(rest)?)
-    } else if let Some(rest) = said.strip_prefix("reading ") {
+    } else if let Some(rest) = behind(said, "reading ") {
         let Subject::Finding(finding) = under.stops[at].about else {
             return Err((
                 format!("`{place}` is no finding"),
@@ -144,6 +158,12 @@ fn answer_of(under: &Under, text: &str) -> Result<(usize, Seen), (String, String
         return Err((format!("`{said}` is not an answer"), advice.into()));
     };
     Ok((at, seen))
+}
+
+/// What follows a phrase, however it is capitalised.
+fn behind<'a>(said: &'a str, phrase: &str) -> Option<&'a str> {
+    let (head, rest) = said.split_at_checked(phrase.len())?;
+    head.eq_ignore_ascii_case(phrase).then_some(rest)
 }
 
 /// How a stop is written in a file of answers and on the sheet.

@@ -83,7 +83,7 @@ pub fn plan(
 ) -> Result<Under, Error> {
     let place = context.property(store, typed)?;
     let mut read = Reading::default();
-    let season = read.word("--season", season, "a season", Season::WORDS, Season::from_word);
+    let season = read.word("--season", season, "a season", Season::WORDS, season_word);
     let season = read.done_on(season, c)?;
     let folded = store.folded(place.id)?;
     let property = &folded.property;
@@ -124,7 +124,7 @@ pub fn sheet(
 ) -> Result<(Property, Season, Vec<Stop>), Error> {
     let place = context.property(store, typed)?;
     let mut read = Reading::default();
-    let season = read.word("--season", season, "a season", Season::WORDS, Season::from_word);
+    let season = read.word("--season", season, "a season", Season::WORDS, season_word);
     let season = read.done(season)?;
     let property = store.folded(place.id)?.property.clone();
     let today = context.today_at(Some(&property));
@@ -291,6 +291,12 @@ fn flags_of_finding(flags: &[String]) -> Result<(finding::Fields, reading::Field
 fn parsed<T: Args + FromArgMatches>(flags: &[String]) -> Result<T, Error> {
     let command = T::augment_args(clap::Command::new("walk").no_binary_name(true));
     Ok(T::from_arg_matches(&command.try_get_matches_from(flags)?)?)
+}
+
+/// A season as it is typed: capitalised or not, and `fall` for autumn.
+fn season_word(typed: &str) -> Option<Season> {
+    let typed = typed.to_ascii_lowercase();
+    if typed == "fall" { Some(Season::Autumn) } else { Season::from_word(&typed) }
 }
 
 /// The season of a day by the meteorological year, turned round south of the equator.

@@ -213,7 +213,8 @@ fn switched(test: &PumpTest) -> Fired {
     match (test.failed, test.switched) {
         (Some(words), _) => mend(format!("the test of {on} failed: {words}")),
         (None, Some(times)) if times < SWITCHES => {
-            mend(format!("on {on} it switched on and off {}, asked are {SWITCHES} times", counted(times)))
+            let found = if times == 0 { "did not switch on and off by itself" } else { "switched on and off once" };
+            mend(format!("on {on} it {found}, asked is at least {}", counted(SWITCHES)))
         }
         (None, times) => {
             let because = format!("on {on} it switched on and off {}", counted(times.unwrap_or(SWITCHES)));
@@ -224,8 +225,8 @@ fn switched(test: &PumpTest) -> Fired {
 
 fn counted(times: u32) -> String {
     match times {
-        0 => "not once".to_owned(),
         1 => "once".to_owned(),
+        2 => "twice".to_owned(),
         n => format!("{n} times"),
     }
 }

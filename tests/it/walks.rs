@@ -123,6 +123,7 @@ fn the_sheet_shows_last_time_beside_each_point_and_is_one_page_without_scripts()
         "Last time: not reached on 1 Mar 2026: locked &lt;gate&gt;",
         "crack, &lt;b&gt;south&lt;/b&gt; &amp; east",
         "main/floor-below-ground",
+        "Reading: ____________",
     ] {
         assert!(sheet.contains(text), "{text}: {sheet}");
     }
@@ -182,15 +183,15 @@ fn a_finding_is_asked_for_question_by_question_and_a_reading_of_one_of_those_tha
     // Kind 1, a crack: surface, wall, runs, pattern, water, source, retains, steel, rust, width, offset, length.
     let crack = "f\nnonsense\n1\nby the stair\n1\neast\n2\n\n1\n\nyes\n2\n2\n0,8\n0.8 mm\n\n\n";
     let said = typing(&world, &["walk", "start", "elm", "--season", "spring"], &format!("{crack}q\n"));
-    assert!(said.contains("1 crack  2 bow") && said.contains("`nonsense` is not a kind of finding"), "{said}");
-    assert!(said.contains("which way does it run? 1 vertical  2 horizontal"), "{said}");
+    assert!(said.contains("1 crack, 2 bow") && said.contains("`nonsense` is not a kind of finding"), "{said}");
+    assert!(said.contains("which way does it run? 1 vertical, 2 horizontal"), "{said}");
     let opened = "finding 2 opened: crack, by the stair (surface wall, wall east, runs horizontal, water dry, source known unknown, \
                   retains yes, steel shows no, rust no, pattern unknown)";
     assert!(said.contains(opened) && said.contains("width 0.8 mm"), "{said}");
     // At the wall below ground the open findings of the section are listed; a number that is none is asked for again.
     let said = typing(&world, &["walk", "start", "elm"], "n\nn\nn\nn\nr\n9\n1\n0.9 mm\n\n\nq\n");
     assert!(said.contains("  1  crack, south wall") && said.contains("`9` is no open finding of this house"), "{said}");
-    assert!(said.contains("reading of finding 1: width 0.9 mm"), "{said}");
+    assert!(said.contains(": width 0.9 mm"), "{said}");
     world.run(&["verify"]).ok();
 }
 
@@ -204,4 +205,23 @@ fn a_wrong_flag_loses_neither_kind_nor_place() {
         "{said}"
     );
     assert!(said.contains("finding 2 opened: damp, corner (water damp)"), "{said}");
+}
+
+#[test]
+fn a_file_of_answers_may_be_capitalised_and_every_slip_in_it_is_said() {
+    let world = World::with_crack();
+    let wrong = "ground-and-grade: Nothing seen\nwalls-outside: not reached\nground-and-grade: nothing seen\nattic: nothing seen\n";
+    let wrong = world.file("wrong.txt", wrong);
+    let said = world.refused(1, &["walk", "start", "elm", "--season", "Spring", "--from", &wrong]);
+    for part in [
+        "error: line 2: it does not say why it was not reached\ngiven: walls-outside: not reached\n  try: write `not reached, locked`\n",
+        "error: line 3: `ground-and-grade` was answered in line 1\n",
+        "error: line 4: `attic` is no stop of this walk\n",
+    ] {
+        assert!(said.contains(part), "{part}\n{said}");
+    }
+    assert_eq!(said.matches("error: ").count(), 3, "{said}");
+    let right = world.file("right.txt", "ground-and-grade: Nothing seen\ndoors-and-windows: Not reached, locked\n");
+    let said = world.run(&["walk", "start", "elm", "--season", "fall", "--from", &right]).ok();
+    assert!(said.contains("elm · autumn walk begins"), "{said}");
 }

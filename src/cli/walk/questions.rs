@@ -220,10 +220,10 @@ fn readings(kind: FindingKind, input: &mut dyn BufRead, out: &mut dyn Write) -> 
     Ok(Some(flags))
 }
 
-/// `1 yes  2 no  3 unknown`
+/// `1 yes, 2 no, 3 unknown`
 fn numbered(words: &[&str]) -> String {
     let all: Vec<String> = (1..).zip(words).map(|(n, word)| format!("{n} {word}")).collect();
-    all.join("  ")
+    all.join(", ")
 }
 
 /// The word that was typed, or the one of that number.
