@@ -381,6 +381,10 @@ fn advice(problem: &Problem) -> String {
         P::NotAClimateZone { .. } => "write 1 to 8, with A, B or C where it is known, as in `5A`".into(),
         P::YearOutOfRange { .. } => "give the year it was built in four digits".into(),
         P::InFuture { today, .. } => format!("give a day up to {today}"),
+        P::LaterToday { .. } => {
+            "give an earlier time by the clock of the house, or the day alone; `stemwall property change KEY --zone ZONE` sets its clock"
+                .into()
+        }
         P::BeforeBuilt { .. } => {
             "give a later day, or change the year: `stemwall property change KEY --built YEAR`".into()
         }

@@ -327,6 +327,7 @@ pub(super) mod tests {
             include_str!("signs.rs"),
             include_str!("site.rs"),
             include_str!("site/crawl.rs"),
+            include_str!("site/tree.rs"),
             include_str!("strain.rs"),
             include_str!("survey.rs"),
             include_str!("timber.rs"),

@@ -197,7 +197,7 @@ fn sites(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
     let of = site::Grade {
         ground: pick.maybe(Ground::ALL),
         fall: pick.length(&["-1 in", "2 in", "8 in"]),
-        run: pick.length(&["10 ft"]),
+        run: pick.length(&["10 ft", "20 ft"]),
     };
     seen.add(finding(FindingKind::Grade), &site::grade(&of));
     let of = site::Drainage {

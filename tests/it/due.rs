@@ -203,3 +203,47 @@ fn what_cannot_wait_is_the_first_line_and_says_what_to_do() {
     );
     assert_eq!(due[0]["subject"], "elm/1", "{due}");
 }
+
+/// The day is that of the house, on whichever side of the day's border the clock of the machine stands; of a list over all
+/// houses, that of whoever reads.
+#[test]
+fn every_command_takes_the_same_day_for_today() {
+    let world = World::new();
+    let on_clock = |zone: &str, args: &[&str]| {
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_stemwall"));
+        command.env_clear().env("HOME", world.path("")).env("TZ", zone).arg("--ledger").arg(world.ledger());
+        crate::world::finish(command, args, &world.path(""))
+    };
+    // 14 hours ahead of UTC, and 11 behind: at any instant one of the two has another day than UTC.
+    for (key, zone, hours) in [("east", "Pacific/Kiritimati", 14), ("west", "Pacific/Pago_Pago", -11)] {
+        let there = || (chrono::Utc::now() + chrono::TimeDelta::hours(hours)).date_naive();
+        let (today, yesterday) = (there(), there().pred_opt().unwrap());
+        let add = ["property", "add", key, "--name", "A house", "--zone", zone, "--on", "2025-01-10"];
+        on_clock("UTC", &add).ok();
+        let refusals = [
+            on_clock("UTC", &["duty", "snooze", "termite-look", "--until", &yesterday.to_string()]),
+            on_clock("UTC", &["duty", "skip", "termite-look", "--until", &yesterday.to_string()]),
+            on_clock(
+                "UTC",
+                &["duty", "set", "letter", "--at", key, "--title", "answer it", "--once", &yesterday.to_string()],
+            ),
+        ];
+        let due = on_clock("UTC", &["--json", "due", key]).json();
+        // Due within 30 days of 10 January 2025.
+        let termites = due.as_array().unwrap().iter().find(|d| d["duty"] == "termite-look").unwrap().clone();
+        let of_all = on_clock(&format!("XXX{:+}", -hours), &["--json", "due"]).json();
+        if there() == today {
+            for refused in refusals {
+                let said = &refused.stderr;
+                assert!(
+                    refused.code != 0 && said.starts_with(&format!("error: {yesterday} is past on {today}\n")),
+                    "{said}"
+                );
+            }
+            let since = chrono::NaiveDate::from_ymd_opt(2025, 2, 9).unwrap();
+            assert_eq!(termites["overdue_days"], (today - since).num_days());
+            assert!(of_all.as_array().unwrap().contains(&termites), "{of_all}");
+        }
+        on_clock("UTC", &["property", "archive", key, "--why", "sold"]).ok();
+    }
+}

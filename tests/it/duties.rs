@@ -344,11 +344,11 @@ fn a_snooze_postpones_the_line_and_nothing_else() {
             "error: `elm`: walk round outside, spring cannot be done yet, it opens on 2026-03-26\n",
         ),
         (
-            "duty snooze elm/main --until 2026-03-01",
+            "duty snooze elm/fan --until 2026-03-01",
             2,
             "error: 2026-03-01 is past on 2026-03-01\ngiven: --until 2026-03-01\n",
         ),
-        ("duty snooze elm/main --for 0d", 2, "error: 2026-03-01 is past on 2026-03-01\ngiven: --for 2026-03-01\n"),
+        ("duty snooze elm/main --for 0d", 2, "error: `0d` is not a length of time\ngiven: 0d\n"),
         ("duty snooze elm/main --for soon", 2, "error: `soon` is not a length of time\n"),
         ("duty snooze elm/main", 2, "error: --until or --for is missing\n"),
         ("duty snooze nothing-such --for 1w", 1, "error: property `nothing-such` is not in this ledger\n"),

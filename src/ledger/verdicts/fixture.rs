@@ -15,7 +15,7 @@ use crate::trade::{Verdict, site, sump};
 pub(super) fn of_fixture(property: &Property, name: &Name, settings: &Settings, today: NaiveDate) -> Option<Verdict> {
     let fixture = property.fixtures.get(name).filter(|f| f.retired.is_none())?;
     match fixture.kind {
-        FixtureKind::Tree => Some(of_tree(property, name, fixture, today)),
+        FixtureKind::Tree => Some(of_tree(property, name, fixture)),
         FixtureKind::SumpPump => {
             let tests = pump_tests(property, name);
             let mut pump = of_pump(property, fixture, &tests);
@@ -111,8 +111,8 @@ pub fn drawdown(test: &SumpTested) -> Option<sump::Drawdown> {
     Some(sump::Drawdown { fall, fall_time, rise, rise_time })
 }
 
-fn of_tree(property: &Property, name: &Name, fixture: &Fixture, today: NaiveDate) -> Verdict {
-    let known = fixture.since.max(property.added.map(|a| a.date)).unwrap_or(today);
+fn of_tree(property: &Property, name: &Name, fixture: &Fixture) -> Verdict {
+    let known = fixture.since.map_or(fixture.added, |since| since.max(fixture.added));
     let since = last_look(property, Subject::Named(name.clone()), known);
     let fitted = &fixture.fitted;
     site::tree(&site::Tree {
