@@ -93,6 +93,8 @@ fn walk_under() -> Under {
         walk: 9,
         season: Season::Spring,
         resumed: false,
+        begun: None,
+        left: None,
         stops: vec![stop(main, "floor"), stop(Subject::Property, "grade"), stop(Subject::Finding(1), "open-finding")],
     }
 }

@@ -72,6 +72,9 @@ pub struct Duty {
     pub choice: Option<String>,
     #[serde(default)]
     pub variant: Option<String>,
+    /// The point of a walk that is the same look: reaching it at the subject does it too.
+    #[serde(default)]
+    pub point: Option<String>,
     /// Nobody is asked for it until it is set on.
     #[serde(default)]
     pub off: bool,

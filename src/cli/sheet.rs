@@ -72,6 +72,9 @@ fn one(stop: &Stop) -> Markup {
             @for caution in &stop.cautions { p.caution { "Caution: " (caution) } }
             p { (stop.look) }
             p.last { "Last time: " (stop.last_time) }
+            @if let Subject::Finding(_) = stop.about {
+                p.answer { "Reading: ____________ to the nearest ________ with ______________ at ______________" }
+            }
             p.answer { "☐ nothing seen  ☐ finding  ☐ not reached, because" }
             div.rule {} div.rule {}
         }

@@ -12,6 +12,8 @@ use crate::ledger::subject::Subject;
 use crate::store::Store;
 use crate::trade::words::Outcome;
 
+mod questions;
+
 const KEYS: &str = "[n] nothing new seen   [f] finding   [r] reading of an open one   [x] not reached   \
                     [b] back   [q] stop here, keep the rest for later";
 
@@ -29,7 +31,7 @@ pub fn ask(
     let under = &under;
     begins(under, resumed, out)?;
     let mut ended: Vec<bool> = under.stops.iter().map(|s| s.ended.is_some()).collect();
-    let mut at = 0;
+    let (mut at, mut begun) = (0, None);
     while at < under.stops.len() {
         let stop = &under.stops[at];
         if ended[at] {
@@ -41,9 +43,13 @@ pub fn ask(
         let seen = match typed.to_lowercase().as_str() {
             "n" => Some(Seen::Nothing),
             "x" => reply("why was it not reached?", input, out)?.map(|why| Seen::NotReached { why }),
-            "f" => ask_finding(stop, input, out)?,
-            "r" => ask_reading(stop, input, out)?,
+            "f" => questions::finding(stop, &mut begun, input, out)?,
+            "r" => {
+                let property = store.folded(under.id).map_err(Failure::from)?.property.clone();
+                questions::reading(stop, &property, input, out)?
+            }
             "b" => {
+                begun = None;
                 at = at.saturating_sub(1);
                 ended[at] = false;
                 None
@@ -61,6 +67,7 @@ pub fn ask(
                 super::recorded::entries(&recorded, out)?;
                 ended[at] = true;
                 at += 1;
+                begun = None;
             }
             // What does not fit is said, and the stop asked again: nothing of the walk is lost.
             Err(error) => line(out, format_args!("{}", Failure::from(error).to_string().trim_end()))?,
@@ -93,7 +100,17 @@ pub fn answers(under: &Under, text: &str) -> Result<Vec<(usize, usize, Seen)>, F
     let mut failures = Vec::new();
     for (number, text) in (1..).zip(text.lines()).filter(|(_, l)| !l.trim().is_empty() && !l.starts_with('#')) {
         match answer_of(under, text) {
-            Ok((at, seen)) => answers.push((number, at, seen)),
+            Ok((at, seen)) => match answers.iter().find(|(_, before, _)| *before == at) {
+                Some((first, _, _)) => failures.push(
+                    Failure::new(
+                        1,
+                        format!("line {number}: `{}` was answered in line {first}", address(&under.stops[at])),
+                    )
+                    .given(text)
+                    .attempt("keep one of the two; a second finding is recorded with `stemwall finding open`"),
+                ),
+                None => answers.push((number, at, seen)),
+            },
             Err((what, advice)) => {
                 failures.push(Failure::new(1, format!("line {number}: {what}")).given(text).attempt(advice));
             }
@@ -118,13 +135,17 @@ fn answer_of(under: &Under, text: &str) -> Result<(usize, Seen), (String, String
     let flags = |text: &str| {
         shlex::split(text).ok_or_else(|| ("a quotation mark is not closed".to_owned(), "close it".to_owned()))
     };
-    let seen = if said == "nothing seen" {
+    let seen = if said.eq_ignore_ascii_case("nothing seen") {
         Seen::Nothing
-    } else if let Some(why) = said.strip_prefix("not reached") {
-        Seen::NotReached { why: why.trim_start_matches([':', ',', ' ']).to_owned() }
-    } else if let Some(rest) = said.strip_prefix("finding ") {
+    } else if let Some(why) = behind(said, "not reached") {
+        let why = why.trim_start_matches([':', ',', ' ']).to_owned();
+        if why.is_empty() {
+            return Err(("it does not say why it was not reached".into(), "write `not reached, locked`".into()));
+        }
+        Seen::NotReached { why }
+    } else if let Some(rest) = behind(said, "finding ") {
         Seen::Finding(flags(rest)?)
-    } else if let Some(rest) = said.strip_prefix("reading ") {
+    } else if let Some(rest) = behind(said, "reading ") {
         let Subject::Finding(finding) = under.stops[at].about else {
             return Err((
                 format!("`{place}` is no finding"),
@@ -139,6 +160,12 @@ fn answer_of(under: &Under, text: &str) -> Result<(usize, Seen), (String, String
     Ok((at, seen))
 }
 
+/// What follows a phrase, however it is capitalised.
+fn behind<'a>(said: &'a str, phrase: &str) -> Option<&'a str> {
+    let (head, rest) = said.split_at_checked(phrase.len())?;
+    head.eq_ignore_ascii_case(phrase).then_some(rest)
+}
+
 /// How a stop is written in a file of answers and on the sheet.
 pub fn address(stop: &Stop) -> String {
     match &stop.about {
@@ -151,7 +178,16 @@ pub fn address(stop: &Stop) -> String {
 fn begins(under: &Under, resumed: bool, out: &mut dyn Write) -> Result<(), Failure> {
     let all = counted(under.stops.len() as u64, "stop", "stops");
     let what = if resumed { "goes on" } else { "begins" };
-    line(out, format_args!("{} · {} walk {what} (entry {}#{}) · {all}", under.key, under.season, under.key, under.walk))
+    let begun = under.begun.filter(|_| resumed).map_or(String::new(), |on| format!(", begun {}", date(on.date)));
+    line(
+        out,
+        format_args!(
+            "{} · {} walk {what} (entry {}#{}){begun} · {all}",
+            under.key, under.season, under.key, under.walk
+        ),
+    )?;
+    let Some(left) = under.left else { return Ok(()) };
+    line(out, format_args!("the walk begun on {} was broken off and is left as it is", date(left.date)))
 }
 
 /// Cautions first, then what to look at, then how it was last time.
@@ -182,45 +218,6 @@ fn reply(question: &str, input: &mut dyn BufRead, out: &mut dyn Write) -> Result
             .attempt("`--from FILE` takes answers from a file")
     })?;
     Ok((read > 0).then(|| text.trim().to_owned()))
-}
-
-fn ask_finding(stop: &Stop, input: &mut dyn BufRead, out: &mut dyn Write) -> Result<Option<Seen>, Failure> {
-    let kinds = "what kind? crack, bow, settlement, binding, bearing, spall, bolt, damp, efflorescence, rot, insects, \
-                 mould, grade, drainage, walkway, tree, vent, clearance, electrics, other (nothing: back)";
-    let Some(kind) = reply(kinds, input, out)?.filter(|k| !k.is_empty()) else { return Ok(None) };
-    let Some(place) = reply("where, in words?", input, out)? else { return Ok(None) };
-    let place = if place.is_empty() { stop.title.clone() } else { place };
-    let more = "what else is known, as `stemwall finding open` and `reading add` take it, such as --runs vertical --water \
-                dry --width \"0.8 mm\" (nothing: no more)";
-    let Some(more) = reply(more, input, out)? else { return Ok(None) };
-    let mut flags = vec!["--kind".to_owned(), kind, "--place".to_owned(), place];
-    match shlex::split(&more) {
-        Some(words) => flags.extend(words),
-        None => {
-            line(out, format_args!("a quotation mark is not closed: try again"))?;
-            return Ok(None);
-        }
-    }
-    Ok(Some(Seen::Finding(flags)))
-}
-
-fn ask_reading(stop: &Stop, input: &mut dyn BufRead, out: &mut dyn Write) -> Result<Option<Seen>, Failure> {
-    let finding = match stop.about {
-        Subject::Finding(number) => number,
-        _ => match reply("of which open finding? its number", input, out)?.map(|t| t.parse()) {
-            Some(Ok(number)) => number,
-            _ => {
-                line(out, format_args!("findings are numbered: 1, 2 …"))?;
-                return Ok(None);
-            }
-        },
-    };
-    let Some(text) = reply("its reading, such as --width \"0.8 mm\" --resolution \"0.1 mm\"", input, out)? else {
-        return Ok(None);
-    };
-    // Most readings at a crack are widths: `0.8 mm` alone is one.
-    let text = if text.starts_with("--") || text.is_empty() { text } else { format!("--width '{text}'") };
-    Ok(shlex::split(&text).map(|flags| Seen::Reading { finding, flags }))
 }
 
 fn leave(under: &Under, ended: &[bool], out: &mut dyn Write) -> Result<(), Failure> {

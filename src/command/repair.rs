@@ -10,9 +10,9 @@ use crate::ledger::problem::Problem;
 use crate::ledger::property::Property;
 use crate::ledger::repairs::{filling, resin};
 use crate::ledger::subject::Address;
-use crate::quantity::{Currency, leading};
+use crate::quantity::{Currency, Exact, Length, Share, Temperature, Units, Volume, leading};
 use crate::store::{Refusal, Store, Target};
-use crate::trade::epoxy::{self, Class, Warning, before_filling};
+use crate::trade::epoxy::{self, Class, PortRule, Warning, before_filling};
 use crate::trade::words::{Answer, Method};
 
 /// How data sheets write a viscosity, and how many of it make 1 Pa·s; a centipoise is a thousandth.
@@ -90,7 +90,11 @@ impl Fields {
         }
         // `25` says the same as `25 %`.
         let waste = self.waste.as_deref().map(|text| {
-            if text.trim().bytes().all(|b| b.is_ascii_digit() || b == b'.') { format!("{text} %") } else { text.into() }
+            if text.trim().trim_start_matches('-').bytes().all(|b| b.is_ascii_digit() || b == b'.') {
+                format!("{text} %")
+            } else {
+                text.into()
+            }
         });
         let class = self.class.as_deref().map(str::to_uppercase);
         Some(RepairMade {
@@ -134,9 +138,13 @@ pub fn add(
     let (place, findings) = context.findings(store, typed)?;
     let mut read = Reading::default();
     let made = fields.made(None, findings, store.settings().currency, &mut read);
+    read.problems.extend(made.iter().flat_map(absurd));
     let property = store.folded(place.id)?.property.clone();
     let on = context.when(c.on.as_deref(), Some(&property));
     let day = on.map_or(NaiveDate::MAX, |on| on.date);
+    if let Some(closed) = made.as_ref().and_then(|made| closed_before(&property, made, day)) {
+        return Err(Error::Refused(vec![Refusal { index: 0, key: place.key.clone(), problem: closed }]));
+    }
     // What was done on an earlier day is written down as it was; what is about to be done is asked about.
     if let Some(made) = made.as_ref().filter(|_| !sure && day >= context.today_at(Some(&property))) {
         let doubts = doubts(&property, made, day, store);
@@ -150,6 +158,38 @@ pub fn add(
     let made = made.into_iter().map(Into::into).collect();
     let recorded = context.record_read(store, Target::Known(place.id), made, read, c)?;
     Ok(Recorded { beside: beside.unwrap_or_default(), ..recorded })
+}
+
+/// Sizes that no crack and no filling of a house has. What is recorded already is not judged by them.
+fn absurd(made: &RepairMade) -> Vec<Problem> {
+    let mut found = Vec::new();
+    let lengths = [
+        ("--width", &made.width, Length::feet(1, 1), "1 ft"),
+        ("--depth", &made.depth, Length::feet(10, 1), "10 ft"),
+        ("--length", &made.length, Length::feet(1000, 1), "1000 ft"),
+    ];
+    for (field, length, most, says) in lengths {
+        if let Some(length) = length.as_ref().filter(|length| length.value() > most) {
+            found.push(Problem::Absurd { field, typed: length.typed().to_owned(), most: says.into() });
+        }
+    }
+    if let Some(waste) = made.waste.as_ref().filter(|waste| waste.value() > Share::percent(300, 1)) {
+        found.push(Problem::Absurd { field: "--waste", typed: waste.typed().to_owned(), most: "300 %".into() });
+    }
+    if let Some(surface) = made.surface.as_ref().filter(|t| t.value() > Temperature::fahrenheit(150, 1)) {
+        found.push(Problem::Absurd { field: "--surface", typed: surface.typed().to_owned(), most: "150 F".into() });
+    }
+    if made.ports == Some(0) {
+        found.push(Problem::Zero { field: "--ports", typed: "0".into() });
+    }
+    found
+}
+
+/// A finding that was closed before the day of a repair is opened again first.
+fn closed_before(property: &Property, made: &RepairMade, on: NaiveDate) -> Option<Problem> {
+    let closed = |number: &u32| property.findings.get(number)?.closed.as_ref().map(|(closed, _)| (*number, *closed));
+    let mut all = made.findings.iter().filter_map(closed);
+    all.find(|(_, closed)| closed.date < on).map(|(number, closed)| Problem::FindingClosed { number, closed })
 }
 
 /// What speaks against a repair before it is made: each is asked about.
@@ -179,8 +219,8 @@ fn beside(property: &Property, made: &RepairMade, on: NaiveDate, store: &Store) 
         let waste = made.waste.as_ref().map_or("", |w| w.typed());
         says.push(format!(
             "it takes {} of resin, {} with {waste} lost on the way",
-            resin.net.show(units),
-            resin.order.show(units)
+            amount(resin.net, units),
+            amount(resin.order, units)
         ));
     }
     if made.method == Method::EpoxyInjection
@@ -194,8 +234,30 @@ fn beside(property: &Property, made: &RepairMade, on: NaiveDate, store: &Store) 
     if made.method == Method::EpoxyInjection {
         let depth = made.depth.as_ref().map(|depth| depth.value());
         says.push(leading(units, epoxy::ports_told(choices.ports, depth)));
+        says.extend(spread(made, choices.ports).map(|text| leading(units, text)));
     }
     says
+}
+
+/// A filling of much less than a gallon is told in what it is measured out in.
+fn amount(volume: Volume, units: Units) -> String {
+    const SMALL_ML: f64 = 400.0;
+    const ML_PER_FL_OZ: f64 = 29.573_529_562_5;
+    match (volume.to_l() * 1000.0, units) {
+        (ml, Units::Us) if ml < SMALL_ML => format!("{:.1} fl oz", ml / ML_PER_FL_OZ),
+        (ml, Units::Metric) if ml < SMALL_ML => format!("{ml:.0} mL"),
+        _ => volume.show(units),
+    }
+}
+
+/// That the ports recorded stand farther apart than is asked: one at each end, the rest evenly between.
+fn spread(made: &RepairMade, rule: PortRule) -> Option<String> {
+    let (length, ports) = (made.length.as_ref()?.value(), made.ports.filter(|ports| *ports > 1)?);
+    let (_, most) = epoxy::port_spacing(rule, made.depth.as_ref().map(|depth| depth.value()))?;
+    let apart = length.exact().checked_div(Exact::integer(i128::from(ports) - 1)).and_then(Length::from_exact)?;
+    let told = |length: Length| format!("{:.1} in ({:.1} cm)", length.to_inches(), length.to_mm() / 10.0);
+    (apart > most)
+        .then(|| format!("{ports} ports over that length stand {} apart, farther than {}", told(apart), told(most)))
 }
 
 /// A look at a repair afterwards.

@@ -6,6 +6,7 @@ use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded, fixture};
 use crate::ledger::kind::fixture_added::Fitted;
 use crate::ledger::kind::sump_tested::SumpTested;
+use crate::ledger::problem::Problem;
 use crate::ledger::property::Fixture;
 use crate::ledger::subject::{Name, Subject};
 use crate::ledger::verdicts::{drawdown, verdict_of};
@@ -16,6 +17,9 @@ use crate::trade::sump::battery::BATTERY;
 use crate::trade::sump::cycle::OVERFLOW;
 use crate::trade::sump::{self, Pit, TAPE_AND_WATCH};
 use crate::trade::words::{Answer, FixtureKind};
+
+/// Starts that nobody counts in one test: design rule of this program.
+const MOST_STARTS: u32 = 1000;
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
@@ -96,6 +100,15 @@ pub fn test(
     let (id, name) = fixture::fixture(context, store, typed)?;
     let mut read = Reading::default();
     let tested = fields.tested(None, name, &mut read);
+    if let Some(times) = tested.started_times.filter(|times| *times > MOST_STARTS) {
+        let most = MOST_STARTS.to_string();
+        read.problems.push(Problem::Absurd { field: "--started-times", typed: times.to_string(), most });
+    }
+    let nothing = |text: &&String| ["no", "none", "nothing", "-"].contains(&text.trim().to_lowercase().as_str());
+    if let Some(typed) = tested.failed.as_ref().filter(nothing) {
+        let (typed, words) = (typed.clone(), &["\"the float stuck\""][..]);
+        read.problems.push(Problem::NotAWord { field: "--failed", typed, wanted: "what went wrong, in words", words });
+    }
     let pump = tested.fixture.clone();
     let fitted = store.folded(id)?.property.fixtures.get(&tested.fixture).map(|f| f.fitted.clone()).unwrap_or_default();
     let lifts = rates_in_words(&tested, &fitted, store.settings().units);

@@ -80,7 +80,8 @@ impl Reading {
         let number = if is_number(text) { Some(text.to_owned()) } else { units.iter().find_map(in_unit) };
         let number = number.filter(|number| is_number(number));
         if number.is_none() {
-            self.problems.push(Problem::NotAWord { field, typed: text.to_owned(), wanted, words: &["0.4", "75"] });
+            let words: &[&str] = if field == "--viscosity" { &["0.4", "\"400 cP\""] } else { &["75"] };
+            self.problems.push(Problem::NotAWord { field, typed: text.to_owned(), wanted, words });
         }
         number
     }

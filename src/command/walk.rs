@@ -22,6 +22,9 @@ use crate::trade::words::{Outcome, Season};
 /// The name of the point at which an open finding is looked at again.
 const OF_FINDING: &str = "open-finding";
 
+/// A walk goes on for so many days after it was begun, a quarter of a year: design rule of this program.
+const SEASON_DAYS: i64 = 91;
+
 /// One stop of a walk.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stop {
@@ -47,6 +50,10 @@ pub struct Under {
     pub season: Season,
     /// It was begun before and broken off; else its first entry is still to be recorded.
     pub resumed: bool,
+    /// When the walk that goes on was begun.
+    pub begun: Option<When>,
+    /// When one of an earlier season was begun, which was broken off and is left as it is.
+    pub left: Option<When>,
     pub stops: Vec<Stop>,
 }
 
@@ -76,18 +83,27 @@ pub fn plan(
 ) -> Result<Under, Error> {
     let place = context.property(store, typed)?;
     let mut read = Reading::default();
-    let season = read.word("--season", season, "a season", Season::WORDS, Season::from_word);
+    let season = read.word("--season", season, "a season", Season::WORDS, season_word);
     let season = read.done_on(season, c)?;
     let folded = store.folded(place.id)?;
     let property = &folded.property;
-    let open = property.walks.iter().rev().find(|w| w.ended.is_none() && season.is_none_or(|s| s == w.season));
     let on = context.when(c.on.as_deref(), Some(property))?;
+    let broken_off = property.walks.iter().rev().find(|w| w.ended.is_none() && season.is_none_or(|s| s == w.season));
+    let open = broken_off.filter(|walk| goes_on(walk, on));
+    let left = broken_off.filter(|walk| !goes_on(walk, on)).map(|walk| walk.on);
+    let begun = open.map(|walk| walk.on);
     let (walk, season, resumed) = match open {
         Some(walk) => (walk.seq, walk.season, true),
         None => (folded.length + 1, season.unwrap_or_else(|| season_of(on, property)), false),
     };
     let stops = stops(property, season, resumed.then_some(walk));
-    Ok(Under { id: place.id, key: place.key, walk, season, resumed, stops })
+    Ok(Under { id: place.id, key: place.key, walk, season, resumed, begun, left, stops })
+}
+
+/// Whether a walk that was broken off is still the walk of its season on a day: what was seen in another one is looked at
+/// anew.
+fn goes_on(walk: &Walk, on: When) -> bool {
+    (0..=SEASON_DAYS).contains(&on.date.signed_duration_since(walk.on.date).num_days())
 }
 
 /// Begins a walk, unless it goes on.
@@ -108,13 +124,22 @@ pub fn sheet(
 ) -> Result<(Property, Season, Vec<Stop>), Error> {
     let place = context.property(store, typed)?;
     let mut read = Reading::default();
-    let season = read.word("--season", season, "a season", Season::WORDS, Season::from_word);
+    let season = read.word("--season", season, "a season", Season::WORDS, season_word);
     let season = read.done(season)?;
     let property = store.folded(place.id)?.property.clone();
     let today = context.today_at(Some(&property));
     let season = season.unwrap_or_else(|| season_of(When::day(today), &property));
     let stops = stops(&property, season, None);
     Ok((property, season, stops))
+}
+
+/// Tries the flags of a reading: whether each says what it should.
+///
+/// Errors: a flag that is not known, or a value that does not read.
+pub fn tried(flags: &[String]) -> Result<(), Error> {
+    let mut read = Reading::default();
+    parsed::<reading::Fields>(flags)?.added(None, 1, &mut read);
+    read.done(())
 }
 
 /// Records what was seen at a stop: the answer, and the finding or reading that it brings.
@@ -266,6 +291,12 @@ fn flags_of_finding(flags: &[String]) -> Result<(finding::Fields, reading::Field
 fn parsed<T: Args + FromArgMatches>(flags: &[String]) -> Result<T, Error> {
     let command = T::augment_args(clap::Command::new("walk").no_binary_name(true));
     Ok(T::from_arg_matches(&command.try_get_matches_from(flags)?)?)
+}
+
+/// A season as it is typed: capitalised or not, and `fall` for autumn.
+fn season_word(typed: &str) -> Option<Season> {
+    let typed = typed.to_ascii_lowercase();
+    if typed == "fall" { Some(Season::Autumn) } else { Season::from_word(&typed) }
 }
 
 /// The season of a day by the meteorological year, turned round south of the equator.

@@ -261,7 +261,15 @@ impl Part<'_> {
             By::RepairCheck | By::Reading | By::Verdict => Vec::new(),
             By::Done => {
                 let of = |d: &&super::property::DutyDone| d.about == **subject && d.duty == duty.code;
-                property.duties_done.iter().filter(of).map(|d| d.on.date).collect()
+                let looked = ALMANAC.duty(&duty.code).and_then(|row| row.point.as_deref());
+                let points = property.walks.iter().flat_map(|walk| &walk.points);
+                let reached = points.filter(|p| p.about == **subject && Some(p.point.as_str()) == looked);
+                let reached = reached.filter(|p| p.outcome != Outcome::NotReached).map(|p| p.on.date);
+                let mut days: Vec<NaiveDate> =
+                    property.duties_done.iter().filter(of).map(|d| d.on.date).chain(reached).collect();
+                // The last one is asked for as the last that happened.
+                days.sort_unstable();
+                days
             }
         };
         days.retain(|day| *day <= self.today);
@@ -378,6 +386,12 @@ mod tests {
         let in_places = ALMANAC.places.iter().flat_map(|place| &place.cautions);
         for caution in ALMANAC.duties.iter().flat_map(|d| &d.cautions).chain(in_places) {
             assert!(crate::trade::cautions::named(caution).is_some(), "{caution}");
+        }
+        for duty in ALMANAC.duties.iter().filter(|duty| duty.point.is_some()) {
+            let there = |p: &&crate::calendar::almanac::Point| {
+                Some(&p.code) == duty.point.as_ref() && duty.of.iter().all(|of| p.of.contains(of))
+            };
+            assert!(ALMANAC.points.iter().any(|p| there(&p)), "{}", duty.code);
         }
         for duty in &ALMANAC.duties {
             if let Some(choice) = &duty.choice {

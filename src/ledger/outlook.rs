@@ -134,6 +134,8 @@ fn row(property: &Property, subject: &Subject, settings: &Settings, today: Naive
             if radon.band.is_none() { radon.not_known.first().cloned() } else { None }
         }
         _ if verdict.band.is_none() => verdict.not_known.first().cloned(),
+        // A pump that was never tested is not known, whatever its age says.
+        Subject::Named(_) => verdict.not_known.first().filter(|what| what.ends_with("(never tested)")).cloned(),
         _ => None,
     };
     // A judgement that runs out changes the answer on the day after its last.

@@ -3,6 +3,7 @@
 mod beside;
 mod fixture;
 mod radon;
+mod repaired;
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -10,7 +11,7 @@ use std::collections::BTreeMap;
 use chrono::{Datelike, Months, NaiveDate};
 
 use super::air::of_air;
-use super::duties::{held_on, last_repair, walked};
+use super::duties::walked;
 use super::kind::reading_added::Measured;
 use super::property::{Finding, Judgement, Property, Reading, Section, Walk};
 use super::readings::{area, bowed, latest, leans, length, series, share, surveys, temperature, until, wetness};
@@ -20,9 +21,7 @@ use super::when::When;
 use crate::quantity::{Area, Length, leading};
 use crate::trade::wording::Wording;
 use crate::trade::words::{Answer, EventKind, FindingKind, Outcome, Surface, Water};
-use crate::trade::{
-    Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, repaired, site,
-};
+use crate::trade::{Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, site};
 use crate::trade::{timber, trend, wall};
 
 pub use fixture::{drawdown, lifted};
@@ -33,6 +32,7 @@ pub(super) use beside::{Beside, seen_beside};
 use beside::{visible_signs, widths_beside, with_signs};
 use fixture::of_fixture;
 pub(super) use radon::of_radon;
+use repaired::{filled, looked_at_repair, of_repair};
 
 /// A verdict as it is shown: what is asked of the owner, with what was computed beside it where a judgement decides.
 #[derive(Debug, Clone, PartialEq)]
@@ -77,7 +77,7 @@ fn compared(property: &Property, subject: &Subject, settings: &Settings, today: 
                 None => radon,
             }))
         }
-        Subject::Named(name) => of_fixture(property, name, today).map(plain),
+        Subject::Named(name) => of_fixture(property, name, settings, today).map(plain),
     }
 }
 
@@ -183,32 +183,6 @@ fn computed(property: &Property, number: u32, finding: &Finding, settings: &Sett
     let since = until(finding, today).map(|r| r.on.date).max().unwrap_or(finding.opened.date);
     called::ask_within(&mut verdict, since.max(finding.opened.date));
     verdict
-}
-
-/// What follows where the last repair did not hold; `None` while it is not known to have failed.
-fn of_repair(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Option<Verdict> {
-    let repair = last_repair(property, number, today)?;
-    let (_, seen) = held_on(repair, today).filter(|(held, _)| *held == Answer::No)?;
-    let of_crack = finding.kind == FindingKind::Crack;
-    Some(repaired::not_held(repair.made.method, of_crack, repair.on.date, seen))
-}
-
-/// When the last repair of a finding was looked at last: that is a look at the place.
-fn looked_at_repair(property: &Property, number: u32, today: NaiveDate) -> Option<NaiveDate> {
-    let repair = last_repair(property, number, today)?;
-    held_on(repair, today).map(|(_, on)| on)
-}
-
-/// The filling of a crack of which no width was read since, unless it did not hold.
-fn filled(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Option<repaired::Filled> {
-    let repair = last_repair(property, number, today).filter(|r| r.made.method.fills())?;
-    let read = until(finding, today).any(|r| r.on > repair.on && r.measured.quantity() == "width");
-    let held = held_on(repair, today);
-    (!read && held.is_none_or(|(held, _)| held == Answer::Yes)).then(|| repaired::Filled {
-        method: repair.made.method,
-        on: repair.on.date,
-        held_on: held.map(|(_, on)| on),
-    })
 }
 
 fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Settings, today: NaiveDate) -> Verdict {

@@ -7,6 +7,7 @@ use super::inputs::Inputs;
 use super::outcome::Outcome;
 use crate::quantity::{Flow, Length, QuantityKind, Span};
 use crate::trade::sump::cycle::{self, Soil};
+use crate::trade::sump::fittings::{self, Fitting};
 use crate::trade::sump::head::{self, Pipe};
 use crate::trade::sump::{Drawdown, Opening, Pit, battery, drawdown, pit, rates};
 
@@ -16,6 +17,7 @@ const DEPTH: Kind = Kind::Quantity(QuantityKind::Length, Bounds::over_to("0 in",
 const RUN: Kind = Kind::Quantity(QuantityKind::Length, Bounds::from_to("0 ft", "100000 ft"));
 const TIME: Kind = Kind::Quantity(QuantityKind::Span, Bounds::over_to("0 s", "3660 d"));
 const FLOW: Kind = Kind::Quantity(QuantityKind::Flow, Bounds::from_to("0 gpm", "1000000 gpm"));
+const COUNT: Kind = Kind::Whole { least: 0, most: 1000 };
 const FLOOR: Kind = Kind::Quantity(QuantityKind::Area, Bounds::from_to("0 ft2", "10000000 ft2"));
 const DISPLACED_AREA: Kind = Kind::Quantity(QuantityKind::Area, Bounds::from_to("0 in2", "10000 ft2"));
 
@@ -149,7 +151,13 @@ pub static PUMP_HEAD: Calculation = Calculation {
             "inside diameter, where it is another pipe",
         ),
         Input::new("length", RUN, "length of the pipe"),
-        Input::or("equivalent", RUN, "0 ft", "straight pipe that the fittings stand for"),
+        Input::or("elbow_90", COUNT, "0", "90 elbows, where the pipe is a nominal one"),
+        Input::or("elbow_45", COUNT, "0", "45 elbows"),
+        Input::or("swing_check", COUNT, "0", "swing check valves"),
+        Input::or("gate_valve", COUNT, "0", "gate valves, open"),
+        Input::or("tee_through", COUNT, "0", "tees, straight through"),
+        Input::or("tee_branch", COUNT, "0", "tees, into the branch"),
+        Input::or("equivalent", RUN, "0 ft", "straight pipe that other fittings stand for"),
         Input::new("flow", FLOW, "what it lifts"),
         Input::or(
             "c",
@@ -159,13 +167,14 @@ pub static PUMP_HEAD: Calculation = Calculation {
         ),
     ],
     results: &[
+        Output::new("fittings_ft", "straight pipe that all fittings stand for, ft"),
         Output::new("friction_ft_per_100", "ft in 100 ft of pipe"),
         Output::new("friction_ft", "ft in all"),
         Output::new("total_ft", "lift and friction, ft"),
         Output::new("velocity_ft_s", "in the pipe, ft/s"),
     ],
-    rules: &[&head::HEAD],
-    example: "--lift 8ft --pipe 1-1/2 --length 28ft --equivalent 25.46ft --flow 30gpm",
+    rules: &[&head::HEAD, &fittings::FITTINGS],
+    example: "--lift 8ft --pipe 1-1/2 --length 28ft --elbow-90 3 --swing-check 1 --flow 30gpm",
     run: pump_head,
 };
 
@@ -236,19 +245,48 @@ fn of_battery(of: &Inputs) -> Result<Outcome, Fault> {
     Ok(Outcome::new().with("hours", found.to_hours()))
 }
 
+/// How many of each fitting there are.
+fn counted(of: &Inputs) -> Result<Vec<(Fitting, i64)>, Fault> {
+    Fitting::ALL.iter().map(|fitting| Ok((*fitting, of.whole(name_of(*fitting))?))).collect()
+}
+
+fn name_of(fitting: Fitting) -> &'static str {
+    match fitting {
+        Fitting::Elbow90 => "elbow_90",
+        Fitting::Elbow45 => "elbow_45",
+        Fitting::SwingCheck => "swing_check",
+        Fitting::GateValve => "gate_valve",
+        Fitting::TeeThrough => "tee_through",
+        Fitting::TeeBranch => "tee_branch",
+    }
+}
+
 fn pump_head(of: &Inputs) -> Result<Outcome, Fault> {
+    let counted = counted(of)?;
+    let is_counted = counted.iter().find(|(_, count)| *count > 0).map(|(fitting, _)| *fitting);
+    let mut fitted = Length::ZERO;
     let inside = match (of.has("pipe"), of.quantity_if_given::<Length>("inside")) {
         (true, Some(_)) => return Err(Fault::new("inside", Fact::NotTogether("pipe"))),
-        (true, None) => of.word("pipe", Pipe::from_word)?.inside(),
-        (false, Some(inside)) => inside,
+        (true, None) => {
+            let pipe = of.word("pipe", Pipe::from_word)?;
+            fitted = fittings::equivalent_of(&counted, pipe).ok_or_else(|| Fault::beyond("elbow_90"))?;
+            pipe.inside()
+        }
+        // The lengths are printed for nominal sizes alone.
+        (false, Some(inside)) => match is_counted {
+            Some(fitting) => return Err(Fault::new(name_of(fitting), Fact::NotTogether("inside"))),
+            None => inside,
+        },
         (false, None) => {
             return Err(Fault::new("pipe", Fact::Missing { wanted: Kind::Word(Pipe::WORDS).described() }));
         }
     };
-    let (length, equivalent) = (of.quantity("length")?, of.quantity("equivalent")?);
+    let (length, other) = (of.quantity("length")?, of.quantity::<Length>("equivalent")?);
+    let equivalent = fitted.checked_add(other).ok_or_else(|| Fault::beyond("equivalent"))?;
     let found =
         head::head(of.quantity("lift")?, inside, length, equivalent, of.quantity("flow")?, of.number("c")?.near)?;
     Ok(Outcome::new()
+        .with("fittings_ft", equivalent.to_feet())
         .with("friction_ft_per_100", 100.0 * found.slope)
         .with("friction_ft", found.friction.to_feet())
         .with("total_ft", found.total.to_feet())

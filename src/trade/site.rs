@@ -239,22 +239,35 @@ fn discharge_least(part: Option<DrainagePart>, rule: DischargeRule) -> (Length, 
     }
 }
 
+/// The distance at which a part lets its water out, held against the published one.
+fn let_out(part: DrainagePart, distance: Length, rule: DischargeRule) -> Fired {
+    let_out_from(Some(part), part.word(), distance, rule)
+}
+
+fn let_out_from(part: Option<DrainagePart>, called: &str, distance: Length, rule: DischargeRule) -> Fired {
+    let (least, variant) = discharge_least(part, rule);
+    let found =
+        format!("{called} lets water out {} from the wall, asked are {}", told::length(distance), told::length(least));
+    let short = distance < least;
+    let compared = if short { before_wet_season(&DISCHARGE, found) } else { Fired::for_comparison(&DISCHARGE, found) };
+    compared.by_variant(variant)
+}
+
+/// The verdict on a downspout, a gutter or a drain of which it is known how far from the wall it lets its water out.
+pub fn outlet(part: DrainagePart, distance: Length, rule: DischargeRule) -> Verdict {
+    let mut verdict = Verdict::from_fired(vec![let_out(part, distance, rule)]);
+    if verdict.band.is_some() {
+        verdict.next = steps(&verdict, "lead its water out farther from the wall, to ground that falls away from it");
+    }
+    verdict.cautions = vec![cautions::LADDER, cautions::LOCAL_LAW];
+    verdict
+}
+
 /// The verdict on something wrong with the drainage.
 pub fn drainage(of: &Drainage) -> Verdict {
     let part = of.part.map_or("drainage", DrainagePart::word);
     let mut fired = Vec::new();
-    let (least, variant) = discharge_least(of.part, of.rule);
-    if let Some(distance) = of.distance {
-        let found = format!(
-            "{part} lets water out {} from the wall, asked are {}",
-            told::length(distance),
-            told::length(least)
-        );
-        let short = distance < least;
-        let compared =
-            if short { before_wet_season(&DISCHARGE, found) } else { Fired::for_comparison(&DISCHARGE, found) };
-        fired.push(compared.by_variant(variant));
-    }
+    fired.extend(of.distance.map(|distance| let_out_from(of.part, part, distance, of.rule)));
     let wrong = of.wrong.filter(|w| !w.trim().is_empty());
     fired.push(before_wet_season(
         &DRAINAGE,

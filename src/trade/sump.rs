@@ -3,8 +3,8 @@
 //! The rule in words: a pump that failed its pour test, or did not switch on and off twice by itself, is mended at once,
 //! electrics by a licensed electrician. Water that rises while the pump does not run is urgent ([`rising`]). One that lifts 20 % less than when it was first measured, or is past its published
 //! life of 10 years, or under which the water only stands, is watched: tested monthly in the wet season ([`again`]), a new one
-//! planned. A pump never tested has no band, however
-//! new it is. Signs that a check valve is looked at for ([`signs`]), an outlet too near the wall and an old battery ([`backup`])
+//! planned. A pump never tested
+//! has no band but for its age, however new it is. Signs that a check valve is looked at for ([`signs`]), an outlet too near the wall and an old battery ([`backup`])
 //! stand beside that. Water at electrical equipment is a finding of its own and is not judged here.
 //!
 //! Tests before the day the pump was installed are those of another pump and are left out. Rates are compared by the level
@@ -28,6 +28,7 @@ pub mod battery;
 pub mod curve;
 pub mod cycle;
 pub mod drawdown;
+pub mod fittings;
 pub mod head;
 pub mod pit;
 #[cfg(test)]
@@ -182,17 +183,26 @@ pub fn measured_inflow(of: &Pump, today: NaiveDate) -> Option<(Flow, NaiveDate)>
     came_in(of, &own_tests(of, today))
 }
 
-/// No band: how it runs is not known. Its age is shown beside that and decides nothing.
+/// How it runs is not known, and that is said first. An age past its published life is watched all the same; the rest is shown
+/// beside that and decides nothing.
 fn never_tested(of: &Pump, aged: Option<(NaiveDate, NaiveDate)>, today: NaiveDate) -> Verdict {
     let installed = of.installed;
-    let age = aged.map(|(last_day, installed)| Fired::for_comparison(&LIFE, past(last_day, installed)));
+    let age = aged.map(|(last_day, installed)| past_life(last_day, installed));
     let beside = signs::outlet(of).into_iter().chain(backup::fired(&of.backup, today));
     let beside = beside.map(|fired| Fired::for_comparison(fired.rule, fired.because));
     let mut verdict = Verdict::from_fired(age.into_iter().chain(beside).collect());
     verdict.not_known.push("the pump (never tested)".to_owned());
     verdict.not_known.extend(installed.is_none().then(|| "when the pump was installed".to_owned()));
     verdict.next = vec![pour(of.is_backup)];
+    verdict.next.extend(aged.map(|_| Step::recorded_as("plan a new one: ask for a price", "quote-given")));
     verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY];
+    let life_ends = installed.and_then(|day| day.checked_add_months(Months::new(12 * LIFE_YEARS)));
+    life_ends
+        .and_then(|day| day.succ_opt())
+        .into_iter()
+        .chain(backup::changes(&of.backup))
+        .filter(|day| *day > today)
+        .for_each(|day| verdict.may_change_on(day));
     verdict
 }
 
@@ -203,7 +213,8 @@ fn switched(test: &PumpTest) -> Fired {
     match (test.failed, test.switched) {
         (Some(words), _) => mend(format!("the test of {on} failed: {words}")),
         (None, Some(times)) if times < SWITCHES => {
-            mend(format!("on {on} it switched on and off {}, asked are {SWITCHES} times", counted(times)))
+            let found = if times == 0 { "did not switch on and off by itself" } else { "switched on and off once" };
+            mend(format!("on {on} it {found}, asked is at least {}", counted(SWITCHES)))
         }
         (None, times) => {
             let because = format!("on {on} it switched on and off {}", counted(times.unwrap_or(SWITCHES)));
@@ -214,8 +225,8 @@ fn switched(test: &PumpTest) -> Fired {
 
 fn counted(times: u32) -> String {
     match times {
-        0 => "not once".to_owned(),
         1 => "once".to_owned(),
+        2 => "twice".to_owned(),
         n => format!("{n} times"),
     }
 }

@@ -59,6 +59,9 @@ const BEARING: Use = Use::Finding(FindingKind::Bearing);
 const SPALL: Use = Use::Finding(FindingKind::Spall);
 const BOLT: Use = Use::Finding(FindingKind::Bolt);
 const PUMP: Use = Use::Fixture(FixtureKind::SumpPump);
+const GUTTER: Use = Use::Fixture(FixtureKind::Gutter);
+const DOWNSPOUT: Use = Use::Fixture(FixtureKind::Downspout);
+const DRAIN: Use = Use::Fixture(FixtureKind::Drain);
 const BACKUP: Use = Use::Fixture(FixtureKind::BackupPump);
 const DAMP: Use = Use::Finding(FindingKind::Damp);
 const ROT: Use = Use::Finding(FindingKind::Rot);
@@ -121,7 +124,7 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&concrete::BOLT_COVER_RULE, &[BOLT]),
     (&site::GRADE, &[Use::Finding(FindingKind::Grade)]),
     (&site::DRAINAGE, &[Use::Finding(FindingKind::Drainage)]),
-    (&site::DISCHARGE, &[Use::Finding(FindingKind::Drainage), PUMP, BACKUP]),
+    (&site::DISCHARGE, &[Use::Finding(FindingKind::Drainage), PUMP, BACKUP, GUTTER, DOWNSPOUT, DRAIN]),
     (&site::STEP, &[WALKWAY]),
     (&site::STEP_MENDED, &[WALKWAY]),
     (&site::WALKWAY_MOVED, &[WALKWAY]),

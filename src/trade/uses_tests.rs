@@ -263,6 +263,9 @@ fn sites(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
     let events = [(pick.of(EventKind::ALL), day("2025-12-01"))];
     let of = event::SinceLastLook { last_look: pick.maybe(&[today]), sections: &[], events: &events };
     seen.add(Use::Property, &event::verdict(&of, today));
+    for kind in [FixtureKind::Gutter, FixtureKind::Downspout, FixtureKind::Drain] {
+        seen.add(Use::Fixture(kind), &site::outlet(DrainagePart::Drain, Length::feet(3, 1), site::DischargeRule::Irc));
+    }
     let of = sump::Pump {
         pit: pick.maybe(&["18 in"]).map(|d| sump::Pit::round(Length::parse(d).unwrap())),
         installed: pick.maybe(&[day("2010-01-01"), day("2024-01-01")]),

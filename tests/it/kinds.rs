@@ -164,9 +164,9 @@ given: ground-and-grade: dry
 error: line 2: `main/floor` is no stop of this walk
 given: main/floor: nothing seen
   try: did you mean `main/floor-below-ground`? `stemwall walk sheet` names every stop"#, "walk start elm --from one.txt"),
-    Case("walk-ended", "walk start elm --from silent.txt", 1, r#"error: line 1: why is empty
-given: walk start elm --from silent.txt
-  try: give why some words"#, "walk start elm --from rest.txt"),
+    Case("walk-ended", "walk start elm --from silent.txt", 1, r#"error: line 1: it does not say why it was not reached
+given: walls-outside: not reached
+  try: write `not reached, locked`"#, "walk start elm --from rest.txt"),
     Case("duty-skipped", "duty skip termite-look --nobody-in", 2, "error: --until is missing
 given: duty skip termite-look --nobody-in
   try: add --until", "duty skip termite-look --why wet"),

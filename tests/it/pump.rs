@@ -88,7 +88,23 @@ fn a_backup_pump_has_tests_and_duties_and_its_battery_lasts_by_its_own_rate() {
     // 2 in a minute in an 18-in pit are 2.2032 gpm, of 10: 3.75 h / 0.22032 = 17.02 h; 2.794 h / 0.22032 = 12.68 h.
     assert!(shown().contains("as rated has that last 17 h, 13 h with that loss"), "{}", shown());
     world.run(&["sump", "test", "elm/spare", "--started-times", "2"]).ok();
-    assert!(shown().contains("note: on 1 Mar 2026 it switched on and off 2 times"), "{}", shown());
+    assert!(shown().contains("note: on 1 Mar 2026 it switched on and off twice"), "{}", shown());
     assert!(due_of(&world, "elm/spare").iter().any(|(title, _)| title == "test the backup pump"));
     world.run(&["verify"]).ok();
+}
+
+#[test]
+fn what_nobody_counts_and_a_failure_that_is_none_are_refused() {
+    let world = World::with_house();
+    world.run(&["fixture", "add", "elm/pump", "--kind", "sump-pump"]).ok();
+    let said = world.refused(2, &["sump", "test", "elm/pump", "--started-times", "100000", "--failed", "no"]);
+    assert!(
+        said.contains("--started-times \"100000\"") && said.contains("`no` is not what went wrong, in words"),
+        "{said}"
+    );
+    let said = world.run(&["sump", "test", "elm/pump", "--poured", "--started-times", "0"]).ok();
+    assert!(
+        said.contains("mend · on 1 Mar 2026 it did not switch on and off by itself, asked is at least twice"),
+        "{said}"
+    );
 }

@@ -85,3 +85,32 @@ fn a_crack_that_calls_an_engineer_is_not_filled_before() {
     // Keeping water away fills nothing.
     world.run(&["repair", "add", "elm/1", "--method", "drainage"]).ok();
 }
+
+#[test]
+fn sizes_that_no_filling_has_are_refused_and_ports_are_held_against_their_spacing() {
+    let world = World::with_crack();
+    let add = ["repair", "add", "elm/1", "--method", "epoxy-injection", "--on", "2025-02-01"];
+    let wrong = ["--width", "3 m", "--waste", "1000", "--surface", "400 F", "--ports", "0"];
+    let said = world.refused(2, &[&add[..], &wrong[..]].concat());
+    for part in ["--width \"3 m\"", "--waste \"1000 %\"", "--surface \"400 F\"", "--ports \"0\""] {
+        assert!(said.contains(part), "{part}\n{said}");
+    }
+    let said = world.refused(2, &[&add[..], &["--waste", "-5"]].concat());
+    assert!(!said.contains("unit is missing"), "{said}");
+    // 0.020 in x 8 in x 96 in is 15.36 in3, 8.5 fl oz (231 in3 to 128); with 25 % 19.2 in3, 10.6 fl oz. Eight ports over 96 in:
+    // seven gaps of 13.7 in, and 8 in is as deep as the crack.
+    let sizes = ["--width", "0.020 in", "--depth", "8 in", "--length", "96 in", "--waste", "25", "--ports", "8"];
+    let said = world.run(&[&add[..], &sizes[..]].concat()).ok();
+    assert!(said.contains("it takes 8.5 fl oz of resin, 10.6 fl oz with 25 % lost on the way"), "{said}");
+    assert!(said.contains("8 ports over that length stand 13.7 in (34.8 cm) apart, farther than 8.0 in"), "{said}");
+}
+
+#[test]
+fn a_closed_finding_is_opened_again_before_it_is_repaired() {
+    let world = World::with_crack();
+    world.run(&["finding", "close", "elm/1", "--why", "painted over", "--on", "2025-03-01"]).ok();
+    let said = world.refused(1, &["repair", "add", "elm/1", "--method", "patch"]);
+    assert!(said.starts_with("error: finding 1 "), "{said}");
+    // A repair of before stays what it was.
+    world.run(&["repair", "add", "elm/1", "--method", "patch", "--on", "2025-02-01"]).ok();
+}

@@ -45,6 +45,19 @@ fn a_walk_stops_and_goes_on_where_it_was() {
 }
 
 #[test]
+fn a_walk_broken_off_in_another_season_is_left_as_it_is() {
+    let world = World::with_crack();
+    let start = |on: &str| typing(&world, &["walk", "start", "elm", "--season", "spring", "--on", on], "n\nq\n");
+    start("2025-04-10");
+    // 91 days after 10 April is 10 July.
+    assert!(start("2025-07-10").contains("spring walk goes on (entry elm#4), begun 10 Apr 2025"));
+    let said = start("2025-07-11");
+    assert!(said.contains("spring walk begins (entry elm#7) · 9 stops"), "{said}");
+    assert!(said.contains("the walk begun on 10 Apr 2025 was broken off and is left as it is"), "{said}");
+    assert!(start("2026-02-20").contains("spring walk begins"));
+}
+
+#[test]
 fn a_slip_in_an_answer_is_said_and_asked_again() {
     let world = World::with_crack();
     // A finding with a field of another kind is refused, nothing of it is kept, and the stop comes again.
@@ -110,6 +123,7 @@ fn the_sheet_shows_last_time_beside_each_point_and_is_one_page_without_scripts()
         "Last time: not reached on 1 Mar 2026: locked &lt;gate&gt;",
         "crack, &lt;b&gt;south&lt;/b&gt; &amp; east",
         "main/floor-below-ground",
+        "Reading: ____________",
     ] {
         assert!(sheet.contains(text), "{text}: {sheet}");
     }
@@ -136,4 +150,78 @@ fn a_spring_walk_of_each_house_of_the_demo_is_done_with_one_key() {
     let walks: Vec<_> = walks.filter(|d| d["duty"].as_str().unwrap().starts_with("walk-")).collect();
     assert!(walks.is_empty(), "{walks:?}");
     world.run(&["verify"]).ok();
+}
+
+#[test]
+fn what_a_walk_looks_at_is_not_asked_for_a_second_time() {
+    let world = World::with_house();
+    world
+        .run(&["fixture", "add", "elm/fan", "--kind", "radon-system", "--in", "main", "--installed", "2024-05-01"])
+        .ok();
+    let gauge = |world: &World| {
+        let due = world.run(&["due", "--within", "1y", "--json"]).json();
+        let own = due.as_array().unwrap().iter().find(|d| d["duty"] == "radon-gauge-look").cloned().unwrap();
+        (own["due_on"].as_str().unwrap().to_owned(), own["why"].as_str().unwrap().to_owned())
+    };
+    assert!(gauge(&world).1.starts_with("never yet"));
+    let walk = |answer: &str| {
+        let file = world.file(&format!("{}.txt", answer.len()), format!("fan/radon-gauge: {answer}\n"));
+        world.run(&["walk", "start", "elm", "--season", "spring", "--from", &file]).ok();
+    };
+    walk("not reached, locked");
+    assert!(gauge(&world).1.starts_with("never yet"));
+    walk("nothing seen");
+    // 1 March and a month.
+    let (due_on, why) = gauge(&world);
+    assert!(due_on == "2026-04-01" && why.starts_with("last 1 Mar 2026"), "{due_on} {why}");
+    world.run(&["verify"]).ok();
+}
+
+#[test]
+fn a_finding_is_asked_for_question_by_question_and_a_reading_of_one_of_those_that_are_open() {
+    let world = World::with_crack();
+    // Kind 1, a crack: surface, wall, runs, pattern, water, source, retains, steel, rust, width, offset, length.
+    let crack = "f\nnonsense\n1\nby the stair\n1\neast\n2\n\n1\n\nyes\n2\n2\n0,8\n0.8 mm\n\n\n";
+    let said = typing(&world, &["walk", "start", "elm", "--season", "spring"], &format!("{crack}q\n"));
+    assert!(said.contains("1 crack, 2 bow") && said.contains("`nonsense` is not a kind of finding"), "{said}");
+    assert!(said.contains("which way does it run? 1 vertical, 2 horizontal"), "{said}");
+    let opened = "finding 2 opened: crack, by the stair (surface wall, wall east, runs horizontal, water dry, source known unknown, \
+                  retains yes, steel shows no, rust no, pattern unknown)";
+    assert!(said.contains(opened) && said.contains("width 0.8 mm"), "{said}");
+    // At the wall below ground the open findings of the section are listed; a number that is none is asked for again.
+    let said = typing(&world, &["walk", "start", "elm"], "n\nn\nn\nn\nr\n9\n1\n0.9 mm\n\n\nq\n");
+    assert!(said.contains("  1  crack, south wall") && said.contains("`9` is no open finding of this house"), "{said}");
+    assert!(said.contains(": width 0.9 mm"), "{said}");
+    world.run(&["verify"]).ok();
+}
+
+#[test]
+fn a_wrong_flag_loses_neither_kind_nor_place() {
+    let world = World::with_crack();
+    let typed = "f\ndamp\ncorner\n--runs vertical\nf\n--water damp\nq\n";
+    let said = typing(&world, &["walk", "start", "elm", "--season", "spring"], typed);
+    assert!(
+        said.contains("a finding of kind `damp` has no `--runs`") && said.contains("again: damp, corner"),
+        "{said}"
+    );
+    assert!(said.contains("finding 2 opened: damp, corner (water damp)"), "{said}");
+}
+
+#[test]
+fn a_file_of_answers_may_be_capitalised_and_every_slip_in_it_is_said() {
+    let world = World::with_crack();
+    let wrong = "ground-and-grade: Nothing seen\nwalls-outside: not reached\nground-and-grade: nothing seen\nattic: nothing seen\n";
+    let wrong = world.file("wrong.txt", wrong);
+    let said = world.refused(1, &["walk", "start", "elm", "--season", "Spring", "--from", &wrong]);
+    for part in [
+        "error: line 2: it does not say why it was not reached\ngiven: walls-outside: not reached\n  try: write `not reached, locked`\n",
+        "error: line 3: `ground-and-grade` was answered in line 1\n",
+        "error: line 4: `attic` is no stop of this walk\n",
+    ] {
+        assert!(said.contains(part), "{part}\n{said}");
+    }
+    assert_eq!(said.matches("error: ").count(), 3, "{said}");
+    let right = world.file("right.txt", "ground-and-grade: Nothing seen\ndoors-and-windows: Not reached, locked\n");
+    let said = world.run(&["walk", "start", "elm", "--season", "fall", "--from", &right]).ok();
+    assert!(said.contains("elm · autumn walk begins"), "{said}");
 }

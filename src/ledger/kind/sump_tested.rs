@@ -106,7 +106,11 @@ impl Kind for SumpTested {
     fn sentence(&self) -> String {
         let mut says = Vec::new();
         says.extend(self.poured.then(|| "water poured in".to_owned()));
-        says.extend(self.started_times.map(|n| format!("switched on and off {n} times")));
+        says.extend(self.started_times.map(|n| match n {
+            0 => "did not switch on and off by itself".to_owned(),
+            1 => "switched on and off once".to_owned(),
+            n => format!("switched on and off {n} times"),
+        }));
         for (what, height, time) in [("fell", &self.fall, &self.fall_time), ("rose", &self.rise, &self.rise_time)] {
             if let (Some(height), Some(time)) = (height, time) {
                 says.push(format!("{what} {} in {}", height.typed(), time.typed()));

@@ -6,12 +6,13 @@ use super::{last_look, next_spring, of_section};
 use crate::ledger::kind::fixture_added::Fitted;
 use crate::ledger::kind::sump_tested::SumpTested;
 use crate::ledger::property::{Fixture, Property};
+use crate::ledger::settings::Settings;
 use crate::ledger::subject::{Name, Subject};
-use crate::trade::words::FixtureKind;
+use crate::trade::words::{DrainagePart, FixtureKind};
 use crate::trade::{Verdict, site, sump};
 
 /// The verdict on a fixture in use; `None` where no rule speaks of its kind.
-pub(super) fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verdict> {
+pub(super) fn of_fixture(property: &Property, name: &Name, settings: &Settings, today: NaiveDate) -> Option<Verdict> {
     let fixture = property.fixtures.get(name).filter(|f| f.retired.is_none())?;
     match fixture.kind {
         FixtureKind::Tree => Some(of_tree(property, name, fixture)),
@@ -24,6 +25,15 @@ pub(super) fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> 
             Some(sump::verdict(&pump, today))
         }
         FixtureKind::BackupPump => Some(of_backup_pump(property, name, fixture, today)),
+        FixtureKind::Gutter | FixtureKind::Downspout | FixtureKind::Drain => {
+            let part = match fixture.kind {
+                FixtureKind::Gutter => DrainagePart::Gutter,
+                FixtureKind::Downspout => DrainagePart::Downspout,
+                _ => DrainagePart::Drain,
+            };
+            let distance = fixture.fitted.distance.as_ref()?.value();
+            Some(site::outlet(part, distance, settings.choices.discharge))
+        }
         _ => None,
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{
     Clearance, DISCHARGE, DischargeRule, Drainage, Grade, STEP, Tree, Vent, VentRule, Walkway, clearance, drainage,
-    grade, tree, tree_zone, vent, vent_needed, walkway,
+    grade, outlet, tree, tree_zone, vent, vent_needed, walkway,
 };
 use crate::quantity::{Area, Length};
 use crate::trade::rules::tests::worded;
@@ -248,4 +248,15 @@ fn wood_too_near_the_soil_is_mended() {
     let treated =
         Clearance { member: Some(Member::Joist), clearance: Some(length("1 in")), protected: Some(Answer::Yes) };
     assert_eq!(worded(clearance(&treated)).band, Some(Band::Note));
+}
+
+#[test]
+fn a_downspout_in_the_ledger_is_held_against_the_published_distance() {
+    // IRC R801.3: 5 ft; University of Nebraska-Lincoln: 10 ft; a press guide: 4 ft.
+    let band = |part, feet: &str, rule| worded(outlet(part, Length::parse(feet).unwrap(), rule)).band;
+    assert_eq!(band(DrainagePart::Downspout, "4.9 ft", DischargeRule::Irc), Some(Band::Mend));
+    assert_eq!(band(DrainagePart::Downspout, "5 ft", DischargeRule::Irc), None);
+    assert_eq!(band(DrainagePart::Drain, "9.9 ft", DischargeRule::Irc), Some(Band::Mend));
+    assert_eq!(band(DrainagePart::Downspout, "9 ft", DischargeRule::Nebraska), Some(Band::Mend));
+    assert_eq!(band(DrainagePart::Gutter, "4 ft", DischargeRule::PressGuide), None);
 }

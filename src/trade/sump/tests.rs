@@ -118,13 +118,17 @@ fn a_pump_past_its_published_life_is_watched() {
 }
 
 #[test]
-fn a_pump_never_tested_has_no_band_whatever_its_age() {
-    for (installed, shown) in [(None, 0), (Some("2024-01-01"), 0), (Some("2000-01-01"), 1)] {
+fn a_pump_never_tested_is_not_known_and_watched_only_for_its_age() {
+    // NAHB: 10 years, from 10 March 2015 to 10 March 2025.
+    for (installed, band) in
+        [(None, None), (Some("2024-01-01"), None), (Some("2015-03-11"), None), (Some("2015-03-10"), Some(Band::Watch))]
+    {
         let never = on("2025-03-11", installed, &[]);
-        assert_eq!((never.band, never.because.len(), never.comparison.len()), (None, 0, shown), "{installed:?}");
+        assert_eq!((never.band, never.comparison.len()), (band, 0), "{installed:?}");
         assert_eq!(never.not_known[0], "the pump (never tested)");
         assert_eq!(never.next[0].records, Some("sump-tested"));
     }
+    assert_eq!(on("2025-03-11", Some("2015-03-11"), &[]).changes_on, Some(day("2025-03-12")));
 }
 
 #[test]
