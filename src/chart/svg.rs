@@ -17,8 +17,8 @@ const LEGEND: f64 = 18.0;
 
 /// Slate, blue, ochre, violet: of different lightness, so that they stay apart in print.
 const COLOURS: [&str; 4] = ["#4a5561", "#2f6fb3", "#b8862b", "#6a4c93"];
-/// The same as fills.
-const FILLS: [&str; 4] = ["#c3cad2", "#a9c9ea", "#ecd9ae", "#cdbfe3"];
+/// The same as fills: greys of 222, 182, 144 and 105 of 255 in print, so that bands that touch stay apart.
+pub(super) const FILLS: [&str; 4] = ["#d9dfe5", "#98bce3", "#bd8a35", "#745a9b"];
 const DASHES: [&str; 4] = ["", "7 4", "2 3", "9 3 2 3"];
 
 /// Draws a picture. The same picture gives the same text.

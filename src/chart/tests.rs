@@ -3,6 +3,17 @@ use chrono::NaiveDate;
 use super::{Layer, Picture, Reading, Readings, letters, occupancy, readings, sensitivity, svg, waiting};
 use crate::deferral::{Chain, Range, Spread, Swing, Terms};
 
+/// Grey of a colour by the weights of Rec. 601: 0.299 red, 0.587 green, 0.114 blue.
+#[test]
+fn fills_are_told_apart_without_colour() {
+    let grey = |fill: &str| {
+        let part = |at: usize| f64::from(u8::from_str_radix(&fill[at..at + 2], 16).unwrap());
+        0.299 * part(1) + 0.587 * part(3) + 0.114 * part(5)
+    };
+    let greys: Vec<f64> = svg::FILLS.iter().map(|fill| grey(fill)).collect();
+    assert!(greys.windows(2).all(|two| two[0] - two[1] > 30.0) && greys[0] < 235.0 && greys[3] > 90.0, "{greys:?}");
+}
+
 fn pictures() -> Vec<Picture> {
     let start = vec![1.0, 0.0];
     let chain = Chain::advancing(vec![0.2], start, vec![400.0, 2000.0], vec![10.0, 90.0]).unwrap();

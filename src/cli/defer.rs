@@ -7,14 +7,16 @@ use serde_json::{Value, json};
 
 use super::failure::Failure;
 use super::run::{line, open_with_progress, print_json, write_new, written};
+use super::verdict::date;
 use super::words::{counted, cut, plain, wrapped};
 use crate::chart::Picture;
 use crate::command::Context;
-use crate::command::defer::{self as command, Answer, Asked, Brief, Called, PATHS, SHARES, Told};
+use crate::command::defer::{self as command, Answer, Asked, Brief, Called, Held, PATHS, SHARES, Told};
 use crate::deferral::case::{Assumption, Of};
 use crate::deferral::ladder::{Figure, Ladder, Source};
 use crate::deferral::{Range, Standing, Terms};
 use crate::quantity::{Currency, Money};
+use crate::trade::words::FindingKind;
 
 const WIDTH: usize = 92;
 /// Years that are each given a line.
@@ -122,7 +124,13 @@ fn one(a: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
         "  ",
     )?;
     text(&cheapest(a), "  ")?;
-    line(out, format_args!("it hangs most on"))?;
+    text(
+        "10th to 90th of 100: prices and what happens in a year are drawn; the chances themselves are taken at their likeliest, so doubt \
+         about them is not in it",
+        "  ",
+    )?;
+    let last = counted(a.waiting.years.len().saturating_sub(1) as u64, "year", "years");
+    line(out, format_args!("the total of waiting {last} hangs most on (each alone from its low to its high end)"))?;
     for swing in a.swings.iter().take(5) {
         let (from, to) = (money(swing.at_low.min(swing.at_high)), money(swing.at_low.max(swing.at_high)));
         line(out, format_args!("  {:<58}  {from} to {to}", cut(&plain(&swing.says), 58)))?;
@@ -181,10 +189,37 @@ fn cheapest(a: &Answer) -> String {
             a.key, a.number
         );
     }
+    if let Some(held) = &a.called.held {
+        let why = format!("`stemwall why {}/{}`", a.key, a.number);
+        return format!("no year is said to be the cheapest: {} ({why})", held_by(held));
+    }
     match a.waiting.cheapest_year {
         0 => "cheapest by these figures: now".to_owned(),
         1 => "cheapest by these figures: in 1 year; what is not known of it is not in them".to_owned(),
+        n if n + 1 == a.waiting.years.len() => format!(
+            "by these figures later is cheaper still at the end of the {n} years looked ahead; what is not known of it is not in them"
+        ),
         n => format!("cheapest by these figures: in {n} years; what is not known of it is not in them"),
+    }
+}
+
+/// A judgement that holds, and what to do first.
+pub fn held_by(held: &Held) -> String {
+    let until = held.until.map_or(String::new(), |day| format!(" until {}", date(day)));
+    format!("held by a judgement of {}{until}: read it first", plain(&held.from))
+}
+
+pub fn held_json(held: &Held) -> Value {
+    json!({"from": held.from, "until": held.until})
+}
+
+/// Why a kind of finding has no ladder of the program, in few words.
+pub fn not_priced_why(kind: FindingKind) -> &'static str {
+    match kind {
+        FindingKind::Binding => "sign of something else",
+        FindingKind::Electrics => "not put off at a price",
+        FindingKind::Other => "nobody knows its course",
+        _ => "no ladder fits it",
     }
 }
 
@@ -219,7 +254,8 @@ fn figures(a: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
 
 fn whose(source: &Source) -> String {
     match source.standing {
-        Standing::Assumed => "assumed, no published source".to_owned(),
+        Standing::Assumed if source.says.starts_with("assumption") => "assumed, no published source".to_owned(),
+        Standing::Assumed => format!("{} · assumed, no published source", source.says),
         standing => format!("{} · {}", source.says, standing.words()),
     }
 }
@@ -249,10 +285,11 @@ fn many(rows: &[Brief], years: usize, means: &str, currency: Currency, out: &mut
         ),
     )?;
     for row in rows {
-        let subject = format!("{}/{}", plain(&row.key), row.number);
+        let mark = if row.called.must_be_looked_at { " *" } else { "" };
+        let subject = format!("{}/{}{mark}", plain(&row.key), row.number);
         let what = cut(&format!("{}, {}", row.kind, plain(&row.place)), 28);
         let Some((_, waiting, [low, _, high])) = &row.priced else {
-            line(out, format_args!("{subject:<18}{:>29}  {:<22}  {what}", "not priced", ""))?;
+            line(out, format_args!("{subject:<18}{:>29}  {:<22}  {what}", "not priced", not_priced_why(row.kind)))?;
             continue;
         };
         let of = |year: usize| waiting.years.get(year).map_or(String::new(), |w| amount(w.total, currency));
@@ -262,9 +299,15 @@ fn many(rows: &[Brief], years: usize, means: &str, currency: Currency, out: &mut
     line(out, format_args!(""))?;
     let must = rows.iter().filter(|row| row.called.must_be_looked_at).count() as u64;
     if must > 0 {
-        let (things, them) = (counted(must, "of these goes", "of these go"), if must == 1 { "it" } else { "them" });
+        let (things, them) =
+            (counted(must, "of these (*) goes", "of these (*) go"), if must == 1 { "it" } else { "them" });
         let text =
             format!("{things} to a licensed person first, whatever waiting with {them} costs: `stemwall status`");
+        line(out, format_args!("{}", wrapped(&text, WIDTH, "  ")))?;
+    }
+    for row in rows {
+        let Some(held) = &row.called.held else { continue };
+        let text = format!("{}/{} is {}", plain(&row.key), row.number, held_by(held));
         line(out, format_args!("{}", wrapped(&text, WIDTH, "  ")))?;
     }
     line(
@@ -298,7 +341,7 @@ fn one_json(a: &Answer) -> Value {
         "band": a.called.band, "must_look_first": must_look,
         "wait": waits.collect::<Vec<_>>(),
         "one_more_year": {"low": a.year[0], "expected": a.year[1], "high": a.year[2]},
-        "cheapest_year": if must_look.is_none() { json!(a.waiting.cheapest_year) } else { Value::Null },
+        "cheapest_year": if must_look.is_none() && a.called.held.is_none() { json!(a.waiting.cheapest_year) } else { Value::Null },
         "sensitivity": swings.collect::<Vec<_>>(),
         "assumptions": a.case.assumptions.iter().map(assumption_json).collect::<Vec<_>>(),
         "water_base": a.case.water_base(),
@@ -327,6 +370,7 @@ pub fn brief_json(row: &Brief) -> Value {
     json!({
         "finding": format!("{}/{}", row.key, row.number), "property": row.key, "number": row.number, "kind": row.kind,
         "place": row.place, "band": row.called.band, "must_look_first": must_look(&row.called),
+        "held_by_judgement": row.called.held.as_ref().map(held_json),
         "ladder": row.priced.as_ref().map(|(case, ..)| case.ladder.clone()),
         "now": total(0), "after_1_year": total(1),
         "totals": row.priced.as_ref().map(|(_, waiting, _)| waiting.years.iter().map(|wait| wait.total).collect::<Vec<_>>()),

@@ -5,14 +5,14 @@ use std::io::Write;
 use chrono::Months;
 use serde_json::{Value, json};
 
-use super::defer::{draw, means, whole};
+use super::defer::{draw, held_by, held_json, means, whole};
 use super::failure::Failure;
 use super::run::{line, open_with_progress, print_json};
 use super::verdict::date;
 use super::words::{counted, cut, plain, wrapped};
 use crate::chart::{self, Picture};
 use crate::command::Context;
-use crate::command::plan::{self as command, Answer, Asked, Compared, Extra, Item, NotPriced, Planned};
+use crate::command::plan::{self as command, Answer, Asked, Compared, Extra, HeldOut, Item, NotPriced, Planned};
 use crate::quantity::Money;
 
 const WIDTH: usize = 92;
@@ -50,6 +50,7 @@ fn one(a: &Answer, planned: &Planned, out: &mut dyn Write) -> Result<(), Failure
     if planned.items.is_empty() {
         line(out, format_args!(""))?;
         line(out, format_args!("nothing that has a price is open: there is nothing to plan"))?;
+        held(&planned.held, out)?;
         return not_priced(planned, out);
     }
     for (year, budget) in a.budgets.iter().enumerate() {
@@ -80,11 +81,18 @@ fn one(a: &Answer, planned: &Planned, out: &mut dyn Write) -> Result<(), Failure
             let after = planned.items[at].work.loss.last().copied().unwrap_or(0.0);
             item(a, planned, at, after, out)?;
         }
+        let unspent: i64 = a.budgets.iter().zip(&planned.plan.spent).map(|(budget, spent)| budget.minor - spent).sum();
+        if !a.carry && unspent > 0 {
+            let text =
+                format!("{} of the budgets is not spent: `--carry` lets it be spent in later years", major(a, unspent));
+            line(out, format_args!("  {}", wrapped(&text, WIDTH, "    ")))?;
+        }
     }
     line(out, format_args!(""))?;
     line(out, format_args!("{}", wrapped(&proof(a, planned), WIDTH, "  ")))?;
     comparison(a, planned, out)?;
     extra(a, &planned.extra, out)?;
+    held(&planned.held, out)?;
     not_priced(planned, out)
 }
 
@@ -107,10 +115,44 @@ fn item(a: &Answer, planned: &Planned, at: usize, spend: f64, out: &mut dyn Writ
     if !waits.is_empty() {
         says.push(format!("not before {}", waits.join(", ")));
     }
+    says.extend(item.held.as_ref().map(held_by));
     says.extend(item.price_from.as_ref().map(|from| format!("price by {}", plain(from))));
+    if item.price_only && planned.plan.chosen[at].is_none() && !item.by_hand {
+        let in_it =
+            format!("no cost of waiting is known: `--deadline {}=YEAR` puts it in a year", plain(&item.subject));
+        says.push(in_it);
+    }
+    says.extend(apart(planned, at));
     let subject = cut(&plain(&item.subject), 18);
     let text = wrapped(&says.join(" · "), 62, &" ".repeat(32));
     line(out, format_args!("  {subject:<18}{:>9}   {text}", whole(spend, a.currency)))
+}
+
+/// What to heed where one price was for several things that are not done in one year.
+fn apart(planned: &Planned, at: usize) -> Option<String> {
+    let item = &planned.items[at];
+    item.work.offer?;
+    let same = |other: &Item| other.key == item.key && other.work.offer == item.work.offer;
+    let others = planned.items.iter().zip(&planned.plan.chosen).filter(|(other, _)| same(other));
+    let elsewhere = others.filter(|(_, year)| **year != planned.plan.chosen[at]);
+    let names: Vec<String> = elsewhere.map(|(other, _)| plain(&other.subject)).collect();
+    (!names.is_empty())
+        .then(|| format!("its price was for {} as well: apart it may not hold, so ask", names.join(", ")))
+}
+
+fn held(held: &[HeldOut], out: &mut dyn Write) -> Result<(), Failure> {
+    if held.is_empty() {
+        return Ok(());
+    }
+    line(
+        out,
+        format_args!("held by a judgement that asks for no work: in no year and no figure, unless `--lock KEY/N=YEAR`"),
+    )?;
+    for one in held {
+        let text = wrapped(&format!("{} · {}", plain(&one.what), held_by(&one.held)), 68, &" ".repeat(20));
+        line(out, format_args!("  {:<18}{text}", cut(&plain(&one.subject), 18)))?;
+    }
+    Ok(())
 }
 
 fn proof(a: &Answer, planned: &Planned) -> String {
@@ -213,7 +255,7 @@ fn told_json(a: &Answer) -> Value {
                 "year": chosen.map(|year| year + 1), "spend": chosen.map(|year| item.work.spend[year]),
                 "spend_by_year": item.work.spend, "loss_by_year": item.work.loss,
                 "deadline": item.deadline, "deadline_by_hand": item.deadline_by_hand, "by_hand": item.by_hand,
-                "price_from": item.price_from, "craft": item.work.craft.map(|craft| craft.words()),
+                "price_from": item.price_from, "held_by_judgement": item.held.as_ref().map(held_json), "craft": item.work.craft.map(|craft| craft.words()),
                 "not_before": planned.waits[at].iter().map(|&other| &planned.items[other].subject).collect::<Vec<_>>(),
             })
         };
@@ -235,6 +277,8 @@ fn told_json(a: &Answer) -> Value {
                                                            "saves_at_most": money(one.most)})).collect::<Vec<_>>(),
             "not_priced": planned.not_priced.iter().map(|one| json!({"subject": one.subject, "what": one.what, "band": one.band,
                                                                      "must_look_first": one.first.map(|w| w.words())})).collect::<Vec<_>>(),
+            "held": planned.held.iter().map(|one| json!({"subject": one.subject, "what": one.what,
+                                                         "held_by_judgement": held_json(&one.held)})).collect::<Vec<_>>(),
         })
     });
     json!({

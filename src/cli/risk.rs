@@ -5,7 +5,7 @@ use std::io::Write;
 
 use serde_json::{Value, json};
 
-use super::defer::{amount, brief_json};
+use super::defer::{amount, brief_json, held_by, not_priced_why};
 use super::failure::Failure;
 use super::run::line;
 use super::verdict::date;
@@ -30,7 +30,7 @@ pub fn risk(all: &[Risk], currency: Currency, out: &mut dyn Write) -> Result<(),
         let money = |major: f64| amount(major, currency);
         let [low, expected, high] = house.year;
         let priced = counted(house.priced.len() as u64, "finding priced", "findings priced");
-        let not = house.not_priced.len();
+        let not = house.not_priced.len() + house.parts.len();
         let figure = match house.priced.is_empty() {
             true => "not known: no finding of it is priced".to_owned(),
             false => format!("{} ({} to {}), {priced}, {not} not priced", money(expected), money(low), money(high)),
@@ -43,15 +43,18 @@ pub fn risk(all: &[Risk], currency: Currency, out: &mut dyn Write) -> Result<(),
             line(out, format_args!("  and {} more: `stemwall defer {}`", house.priced.len() - TOLD, house.key))?;
         }
         for brief in house.not_priced.iter().take(TOLD) {
-            line(
-                out,
-                format_args!(
-                    "  {:<18}not priced: {}, {}",
-                    format!("{}/{}", house.key, brief.number),
-                    brief.kind,
-                    cut(&plain(&brief.place), 40)
-                ),
-            )?;
+            let subject = format!("{}/{}", plain(&house.key), brief.number);
+            let quoted = brief.quote.as_ref().map_or(String::new(), |quote| {
+                format!("; quotation by {}: {}", plain(&quote.from), amount(quote.amount, currency))
+            });
+            let (kind, why, place) = (brief.kind, not_priced_why(brief.kind), cut(&plain(&brief.place), 40));
+            let text = format!("not priced, {why}{quoted}: {kind}, {place}");
+            line(out, format_args!("  {subject:<18}{}", wrapped(&text, 72, &" ".repeat(20))))?;
+        }
+        for part in &house.parts {
+            let who = part.who.map_or(String::new(), |who| format!(", {who}"));
+            let text = format!("not priced, no cost of waiting: {} · {}{who}", part.what, part.band.word());
+            line(out, format_args!("  {:<18}{}", plain(&part.subject), wrapped(&text, 72, &" ".repeat(20))))?;
         }
         line(out, format_args!("  {}", wrapped(&budget(house, currency), WIDTH, "    ")))?;
         if !house.not_known.is_empty() {
@@ -77,7 +80,8 @@ fn finding(one: &RiskOf, currency: Currency, out: &mut dyn Write) -> Result<(), 
         true => format!(" · first {}", brief.called.who.map_or("a licensed professional", |who| who.words())),
         false => String::new(),
     };
-    let text = format!("{}, {}{worse}{first}", brief.kind, plain(&brief.place));
+    let held = brief.called.held.as_ref().map_or(String::new(), |held| format!(" · {}", held_by(held)));
+    let text = format!("{}, {}{worse}{first}{held}", brief.kind, plain(&brief.place));
     let subject = format!("{}/{}", brief.key, brief.number);
     let figure = amount(one.year[1], currency);
     line(out, format_args!("  {subject:<16}{figure:>9} {share:>5}  {}", wrapped(&text, 62, &" ".repeat(36))))
@@ -113,6 +117,8 @@ pub fn risk_json(all: &[Risk], currency: Currency) -> Value {
             "expected_loss": year(1), "expected_loss_low": year(0), "expected_loss_high": year(2),
             "findings": house.priced.iter().map(finding).collect::<Vec<_>>(),
             "not_priced": house.not_priced.iter().map(brief_json).collect::<Vec<_>>(),
+            "parts_not_priced": house.parts.iter().map(|part| json!({"subject": part.subject, "what": part.what, "band": part.band,
+                                                                     "who": part.who})).collect::<Vec<_>>(),
             "not_known": house.not_known, "repair_now": if house.priced.is_empty() { Value::Null } else { json!(house.repair_now) },
             "value": house.value.map(|value| value.to_major()), "maintenance_a_year": budget,
             "spent_12_months": house.spent.map(|spent| spent.to_major()),

@@ -2,13 +2,15 @@
 
 use std::path::{Path, PathBuf};
 
+use chrono::Datelike;
+
 use super::{Context, Error, Place};
 use crate::chart::{self, Picture};
 use crate::deferral::case::MOST_AHEAD;
 use crate::deferral::ladder::Ladder;
 use crate::deferral::{
-    Case, ChainError, LadderError, Ladders, Preset, RateError, Simulation, Spread, SpreadError, Swing, Terms, Waiting,
-    rate, spread,
+    Case, ChainError, LadderError, Ladders, Preset, Quoted, RateError, Simulation, Spread, SpreadError, Swing, Terms,
+    Waiting, rate, spread,
 };
 use crate::ledger::property::{Finding, Property};
 use crate::ledger::settings::Settings;
@@ -102,14 +104,17 @@ pub struct Means {
 
 impl Assumed {
     /// Errors: a rate, a preset or a file that does not read; ladders in another currency than the ledger's.
-    pub fn read(&self, settings: &Settings) -> Result<Means, Error> {
+    pub fn read(&self, settings: &Settings, today: chrono::NaiveDate) -> Result<Means, Error> {
         let preset = match &self.preset {
             None => Preset::default(),
             Some(word) => Preset::from_word(word).ok_or_else(|| DeferError::Preset { given: word.clone() })?,
         };
         let ladders = match &self.ladder {
             None => Ladders::own(),
-            Some(path) => Ladders::parse(&text(path)?).map_err(DeferError::from)?,
+            Some(path) => {
+                let read = Ladders::parse(&text(path)?).and_then(|ladders| ladders.known_by(today.year()));
+                read.map_err(DeferError::from)?
+            }
         };
         let wanted = settings.currency;
         if ladders.currency != wanted {
@@ -141,13 +146,29 @@ fn text(path: &Path) -> Result<String, Error> {
     Ok(std::fs::read_to_string(path).map_err(|error| wrong(error.to_string()))?)
 }
 
-/// What is asked of a finding beside its price: nobody is told to wait with one that somebody licensed has to look at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// What is asked of a finding beside its price: nobody is told to wait with one that somebody licensed has to look at, or has.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Called {
     pub band: Option<Band>,
     pub who: Option<Who>,
-    /// The band is call or urgent, by the record or by what a judgement asks.
+    /// The band of the verdict that holds is call or urgent.
     pub must_be_looked_at: bool,
+    /// The judgement that decides what is asked, while it holds.
+    pub held: Option<Held>,
+}
+
+/// A judgement that holds.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Held {
+    pub from: String,
+    pub until: Option<chrono::NaiveDate>,
+}
+
+impl Called {
+    /// The judgement that holds and asks for no work.
+    pub fn held_without_work(&self) -> Option<&Held> {
+        self.held.as_ref().filter(|_| self.band < Some(Band::Mend))
+    }
 }
 
 /// The cost of waiting with one finding.
@@ -178,6 +199,8 @@ pub struct Brief {
     pub called: Called,
     /// `None`: findings of the kind are not priced.
     pub priced: Option<(Case, Waiting, [f64; 3])>,
+    /// The latest price offered for it, in the money of the day it was offered.
+    pub quote: Option<Quoted>,
 }
 
 pub enum Told {
@@ -190,7 +213,7 @@ pub fn defer(context: &Context, store: &mut Store, asked: &Asked) -> Result<Told
     if years == 0 || years > MOST_AHEAD {
         return Err(DeferError::Years { given: years }.into());
     }
-    let means = asked.assumed.read(store.settings())?;
+    let means = asked.assumed.read(store.settings(), context.today_at(None))?;
     let place = asked.subject.as_deref().map(|typed| context.place(store, typed)).transpose()?;
     match place {
         Some(Place { id, key, subject: Subject::Finding(number) }) => {
@@ -293,20 +316,21 @@ pub fn briefs(
             place: finding.place.clone(),
             called,
             priced,
+            quote: seen.quote,
         }))
     };
     let open = property.open_findings().filter(|(_, finding)| finding.opened.date <= today);
     Ok(open.filter_map(brief).collect::<Result<Vec<Brief>, ChainError>>().map_err(DeferError::from)?)
 }
 
-/// Who has to look, by what is asked now and by what the record alone gives.
+/// Who has to look, by the verdict that holds: that of a judgement, or of the record alone.
 pub fn called(property: &Property, number: u32, settings: &Settings, today: chrono::NaiveDate) -> Called {
     let Some(shown) = verdict_of(property, &Subject::Finding(number), settings, today) else {
-        return Called { band: None, who: None, must_be_looked_at: false };
+        return Called { band: None, who: None, must_be_looked_at: false, held: None };
     };
-    let beside = shown.computed.as_ref().filter(|computed| computed.band > shown.verdict.band);
-    let looked_at = beside.unwrap_or(&shown.verdict);
-    Called { band: shown.verdict.band, who: looked_at.who, must_be_looked_at: looked_at.band >= Some(Band::Call) }
+    let held = shown.held_by.map(|judgement| Held { from: judgement.from, until: judgement.until });
+    let (band, who) = (shown.verdict.band, shown.verdict.who);
+    Called { band, who, must_be_looked_at: band >= Some(Band::Call), held }
 }
 
 /// Every ladder, or the one of a name.

@@ -6,12 +6,15 @@ use chrono::{Datelike, Months, NaiveDate};
 
 use super::defer::{Assumed, Brief, briefs};
 use super::{Context, Error};
-use crate::ledger::outlook::outlook;
+use crate::calendar::almanac::{ALMANAC, By};
+use crate::ledger::duties::Due;
+use crate::ledger::outlook::{Outlook, OutlookRow, outlook};
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
 use crate::ledger::waiting::seen;
 use crate::quantity::{Money, MoneyError};
 use crate::store::Store;
+use crate::trade::Band;
 
 /// Share of the replacement value that maintenance takes a year (rule `maintenance-share`).
 pub const MAINTENANCE: [f64; 2] = [0.02, 0.04];
@@ -27,12 +30,22 @@ pub struct Risk {
     pub year: [f64; 3],
     /// Sum over the priced ones of repair now.
     pub repair_now: f64,
-    /// Tests and looks that are missing, in words.
+    /// Parts of the house that something is asked of and that no ladder prices: radon that is decided, a pump that failed.
+    pub parts: Vec<Part>,
+    /// Tests and looks that are missing or overdue, in words.
     pub not_known: Vec<String>,
     /// What replacing the house would cost, if it is recorded.
     pub value: Option<Money>,
     /// Recorded cost of repairs in the last twelve months.
     pub spent: Option<Money>,
+}
+
+/// A section or fixture that is to be mended: counted, in no sum.
+pub struct Part {
+    pub subject: String,
+    pub what: String,
+    pub band: Band,
+    pub who: Option<&'static str>,
 }
 
 pub struct RiskOf {
@@ -45,27 +58,24 @@ pub struct RiskOf {
 
 /// All houses, the largest expected loss first.
 pub fn risk(context: &Context, store: &mut Store, assumed: &Assumed) -> Result<Vec<Risk>, Error> {
-    let means = assumed.read(store.settings())?;
+    let means = assumed.read(store.settings(), context.today_at(None))?;
     let mut all = Vec::new();
     for key in store.keys(false)? {
         let briefs = briefs(context, store, &key, &means, 1)?;
         let place = context.property(store, Some(&key))?;
         let today = context.today_at(Some(&store.folded(place.id)?.property));
         let property = store.property_on(place.id, today)?;
-        let not_known = outlook(&property, store.settings(), today).overview(&property).not_known;
-        all.push(of_house(key, briefs, &property, not_known, today)?);
+        let outlook = outlook(&property, store.settings(), today);
+        let mut not_known = outlook.overview(&property).not_known;
+        not_known.extend(overdue(&outlook, today));
+        let parts = parts(&key, &outlook, &property);
+        all.push(Risk { parts, not_known, ..of_house(key, briefs, &property, today)? });
     }
     all.sort_by(|a: &Risk, b| b.year[1].total_cmp(&a.year[1]).then_with(|| a.key.cmp(&b.key)));
     Ok(all)
 }
 
-fn of_house(
-    key: String,
-    briefs: Vec<Brief>,
-    property: &Property,
-    not_known: Vec<String>,
-    today: NaiveDate,
-) -> Result<Risk, Error> {
+fn of_house(key: String, briefs: Vec<Brief>, property: &Property, today: NaiveDate) -> Result<Risk, Error> {
     let (mut priced, mut not_priced) = (Vec::new(), Vec::new());
     let (mut year, mut repair_now) = ([0.0; 3], 0.0);
     for brief in briefs {
@@ -86,7 +96,35 @@ fn of_house(
     priced.sort_by(|a, b| b.year[1].total_cmp(&a.year[1]));
     let since = today.checked_sub_months(Months::new(12)).unwrap_or(today);
     let spent = spent_between(property, since, today)?;
-    Ok(Risk { key, priced, not_priced, year, repair_now, not_known, value: property.value, spent })
+    let (parts, not_known) = (Vec::new(), Vec::new());
+    Ok(Risk { key, priced, not_priced, year, repair_now, parts, not_known, value: property.value, spent })
+}
+
+/// Tests of sections and fixtures whose day has passed: what they would have shown is not known.
+fn overdue(outlook: &Outlook, today: NaiveDate) -> Vec<String> {
+    let is_test =
+        |due: &Due| ALMANAC.duty(&due.code).is_some_and(|duty| matches!(duty.by, By::RadonTest | By::SumpTest));
+    let mut overdue = Vec::new();
+    for (subject, row) in outlook.rows.iter().filter(|(subject, _)| matches!(subject, Subject::Named(_))) {
+        let late = row.duties.iter().filter(|due| due.due_on < today && is_test(due));
+        overdue.extend(late.map(|due| {
+            let since = due.due_on.format("%-d %b %Y");
+            format!("{} in `{}`, overdue since {since}", due.title, subject.local())
+        }));
+    }
+    overdue
+}
+
+fn parts(key: &str, outlook: &Outlook, property: &Property) -> Vec<Part> {
+    let part = |(subject, row): (&Subject, &OutlookRow)| {
+        let Subject::Named(name) = subject else { return None };
+        let fixture = property.fixtures.get(name);
+        let least = if fixture.is_some() { Band::Mend } else { Band::Call };
+        let band = row.band.filter(|band| *band >= least)?;
+        let what = fixture.map_or_else(|| "section".to_owned(), |fixture| fixture.kind.to_string());
+        Some(Part { subject: subject.of(key), what, band, who: row.who })
+    };
+    outlook.rows.iter().filter_map(part).collect()
 }
 
 /// The recorded costs of repairs after one day up to another; `None` where none has a cost.

@@ -1,8 +1,8 @@
 //! A ladder laid on one finding: the stage it is at, the figures that count for it, and what they make of waiting.
 //!
 //! The rule in words (rule `ladder`): the stage is the last one whose reading the finding has reached; where nothing was read it
-//! is taken to be the first, and said to be. A quotation takes the place of the price at that stage, and no later stage is
-//! cheaper than it. Growth that a full year of readings shows takes the place of the chance of the next stage: one over the years
+//! is taken to be the first, and said to be. A quotation takes the place of the price at that stage; where it is
+//! above the ladder's likeliest, later stages are as many times dearer, and none is cheaper than it. Growth that a full year of readings shows takes the place of the chance of the next stage: one over the years
 //! until the stage's reading is met at that growth, by its 95 % interval for low and high. Otherwise what makes it worse
 //! multiplies the hazard: a chance p becomes 1 - (1 - p)^times. The expectation takes prices, damages and water at the mean of
 //! their ranges, chances and times at their likeliest.
@@ -80,6 +80,8 @@ pub struct Quoted {
     pub from: String,
     /// How many things the price was for; each is taken to have an even part of it.
     pub shared_by: usize,
+    /// Which offer of the property it is: parts of one price have the same.
+    pub offer: u64,
 }
 
 /// What an assumption is a figure of. Stages are counted from the present one.
@@ -174,13 +176,23 @@ impl Case {
                 0 | 1 => String::new(),
                 n => format!(", an even part of a price for {n} things"),
             };
-            (part, format!("quotation by {}, {}{even}", quote.from, quote.year))
-        });
-        for (stage, of) in ladder.stages[at..].iter().enumerate() {
-            let now = |figure: &Figure| {
-                let factor = figure.year.map_or(1.0, |year| index.factor(year));
-                figure.range.map(|price| price * factor)
+            let as_it_is = match index.knows(quote.year) {
+                true => String::new(),
+                false => format!(", taken as money of {}: no index of {} is set", index.newest(), quote.year),
             };
+            (part, format!("quotation by {}, {}{even}{as_it_is}", quote.from, quote.year))
+        });
+        let now = |figure: &Figure| {
+            let factor = figure.year.map_or(1.0, |year| index.factor(year));
+            figure.range.map(|price| price * factor)
+        };
+        // A house whose repair is dear now is not mended for less when it is worse.
+        let here = ladder.stages.get(at).map_or(0.0, |of| now(&of.repair).likely);
+        let dearer = quoted
+            .as_ref()
+            .map(|(price, _)| (*price, price / here))
+            .filter(|(_, times)| times.is_finite() && *times > 1.0);
+        for (stage, of) in ladder.stages[at..].iter().enumerate() {
             let says = |what: &str| format!("{what} at `{}`", of.says);
             match (&quoted, stage) {
                 (Some((price, from)), 0) => {
@@ -188,12 +200,17 @@ impl Case {
                     self.take(Of::Repair(0), says("price"), Range::sure(*price), source);
                 }
                 _ => {
-                    let least = quoted.as_ref().map_or(0.0, |(price, _)| *price);
-                    let range = now(&of.repair).map(|price| price.max(least));
-                    let mut source = of.repair.source.clone();
-                    if range.low > now(&of.repair).low {
-                        source.says.push_str("; not under the quotation");
-                    }
+                    let (range, source) = match dearer {
+                        None => (now(&of.repair), of.repair.source.clone()),
+                        Some((least, times)) => {
+                            let says = format!(
+                                "the ladder's price times {times:.2}, as the quotation is to the likeliest price at `{}`; a figure of this program",
+                                ladder.stages[at].says
+                            );
+                            let range = now(&of.repair).map(|price| (price * times).max(least));
+                            (range, Source { says, standing: Standing::Assumed })
+                        }
+                    };
                     self.take(Of::Repair(stage), says("price"), range, source);
                 }
             }

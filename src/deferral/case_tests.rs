@@ -122,12 +122,34 @@ fn a_trend_that_meets_the_next_stage_in_three_to_five_years_moves_the_ladder_to_
 }
 
 #[test]
+fn a_quotation_above_all_stages_is_no_reason_to_wait() {
+    let quote = Quoted { amount: 90_000.0, year: 2024, from: "Brook".to_owned(), shared_by: 1, offer: 1 };
+    let case = self::case(&Seen { quote: Some(quote), ..seen() }, Preset::Ladder);
+    let year = case.year(&Terms::new(0.02, 0.03).unwrap()).unwrap();
+    // A tenth moves on to 500,000; nine tenths are paid a year later at 1.02/1.03 of the price.
+    assert!(year[1] > 0.09 * 400_000.0, "{year:?}");
+}
+
+#[test]
 fn a_quotation_takes_the_place_of_the_price_and_no_later_stage_is_cheaper() {
-    let quote = |amount, shared_by| Quoted { amount, year: 2024, from: "Brook".to_owned(), shared_by };
+    let quote = |amount, shared_by| Quoted { amount, year: 2024, from: "Brook".to_owned(), shared_by, offer: 1 };
     let case = |quote| self::case(&Seen { quote: Some(quote), ..seen() }, Preset::Ladder);
     let dear = case(quote(2000.0, 1));
     assert_eq!(range(&dear, Of::Repair(0)), Range::sure(2000.0));
-    assert_eq!(range(&dear, Of::Repair(1)), Range::new(2000.0, 2500.0, 3500.0).unwrap());
+    // 2,000 is 4.444 times the 450 of the ladder: 1,500, 2,500 and 3,500 become 6,667, 11,111 and 15,556.
+    let later = range(&dear, Of::Repair(1));
+    for (got, want) in [(later.low, 6666.667), (later.likely, 11_111.111), (later.high, 15_555.556)] {
+        assert!((got - want).abs() < 0.001, "{later:?}");
+    }
+    let source = &dear.assumptions.iter().find(|known| known.of == Of::Repair(1)).unwrap().source;
+    assert_eq!(source.standing, Standing::Assumed);
+    assert!(
+        source
+            .says
+            .starts_with("the ladder's price times 4.44, as the quotation is to the likeliest price at `narrow`")
+    );
+    // One that is cheaper than the ladder says nothing of what is worse.
+    assert_eq!(range(&case(quote(400.0, 1)), Of::Repair(1)), Range::new(1500.0, 2500.0, 3500.0).unwrap());
     assert_eq!(range(&case(quote(2000.0, 4)), Of::Repair(0)), Range::sure(500.0));
     assert!(case(quote(2000.0, 4)).assumptions[0].source.says.contains("an even part of a price for 4 things"));
 }
@@ -197,18 +219,21 @@ fn what_is_wrong_with_a_file_of_ladders_is_said() {
         Ladders::parse(&TWO_STAGES.replacen(from, to, 1)).unwrap_err().to_string()
     };
     for (from, to, says) in [
-        ("[300, 450, 600]", "[300, 250, 600]", "ladder `crack`: `repair` of stage 0 300, 250, 600 do not go up"),
-        ("[300, 450, 600]", "[300, 4500, 6000]", "ladder `crack`: stage 1 costs less than the one before it"),
-        ("[0.05, 0.1, 0.3]", "[0.05, 0.1, 1.3]", "ladder `crack`: `advance` of stage 0 is outside 0 to 1"),
-        ("[0.05, 0.1, 0.3]", "[-0.05, 0.1, 0.3]", "ladder `crack`: `advance` of stage 0 is outside 0 to 1"),
+        ("[300, 450, 600]", "[300, 250, 600]", "ladder `crack`: `repair` of stage 1 300, 250, 600 do not go up"),
+        ("[300, 450, 600]", "[300, 4500, 6000]", "ladder `crack`: stage 2 costs less than the one before it"),
+        ("[0.05, 0.1, 0.3]", "[0.05, 0.1, 1.3]", "ladder `crack`: `advance` of stage 1 is outside 0 to 1"),
+        ("[0.05, 0.1, 0.3]", "[-0.05, 0.1, 0.3]", "ladder `crack`: `advance` of stage 1 is outside 0 to 1"),
         ("[1, 2, 4]", "[0, 2, 4]", "ladder `crack`: `times` of `drainage` is outside 1 to 100"),
-        ("from = \"5 mm\"\n", "", "ladder `crack`: stage 1 has no `from`"),
+        ("from = \"5 mm\"\n", "", "ladder `crack`: stage 2 has no `from`"),
         ("from = \"5 mm\"", "from = \"5\"", "ladder `crack`: `5` is not a length"),
         ("by = \"drainage\"", "by = \"weather\"", "ladder `crack`: `weather` is nothing that makes a finding worse"),
         ("by = \"drainage\"", "by = \"crack\"", "ladders make each other worse in a circle: crack by crack"),
         ("source = \"mine\"", "source = \"yours\"", "ladder `crack`: source `yours` is not in the file"),
         ("currency = \"USD\"", "currency = \"dollars\"", "`dollars` is not a currency of three letters"),
-        ("advance = { range = [0.05, 0.1, 0.3], source = \"mine\" }", "", "ladder `crack`: stage 0 has no `advance`"),
+        ("advance = { range = [0.05, 0.1, 0.3], source = \"mine\" }", "", "ladder `crack`: stage 1 has no `advance`"),
+        ("reads = \"width\"", "reads = \"wdth\"", "ladder `crack`: `wdth` is no reading that tells stages"),
+        ("600], year = 2024", "600]", "ladder `crack`: `repair` of stage 1 does not say of which year its money is"),
+        ("200], year = 2024", "200]", "ladder `crack`: `damage` of stage 2 does not say of which year its money is"),
     ] {
         assert_eq!(with(from, to), says);
     }
@@ -224,5 +249,5 @@ fn what_is_wrong_with_a_file_of_ladders_is_said() {
     assert!(matches!(Ladders::parse("nonsense"), Err(LadderError::Toml(_))));
     let begins = TWO_STAGES.replace("says = \"narrow\"", "says = \"narrow\"\nfrom = \"6 mm\"");
     let said = Ladders::parse(&begins).unwrap_err().to_string();
-    assert_eq!(said, "ladder `crack`: stage 1 begins at 5 mm, not after the one before it");
+    assert_eq!(said, "ladder `crack`: stage 2 begins at 5 mm, not after the one before it");
 }

@@ -2,7 +2,7 @@
 //!
 //! amount x index(later) / index(earlier), by the consumer price index CPI-U of the United States (rule `price-index`). A year
 //! before the table counts as its first, one after it as its last, and whoever shows a figure says of which year its money is.
-//! A newer figure is a setting.
+//! A newer figure is a setting; years between it and the table lie on the even growth from the one to the other.
 
 /// CPI-U, all items, US city average, 1982-84 = 100: means of twelve months, 2000 to 2024. See rule `price-index`.
 const CPI_U: [f64; 25] = [
@@ -12,6 +12,10 @@ const CPI_U: [f64; 25] = [
 ];
 /// The year of the first figure.
 const FIRST: i32 = 2000;
+
+/// Growth a year beyond which a figure is a slip of the pen; the most in the table is 8 %, the least below nothing by 0.4 %.
+const LEAST_GROWTH: f64 = 0.8;
+const MOST_GROWTH: f64 = 1.5;
 
 /// A figure of a year that the table does not have yet.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -26,7 +30,10 @@ impl Newer {
         let (year, figure) = text.trim().split_once('=')?;
         let newer = Newer { year: year.trim().parse().ok()?, figure: figure.trim().parse().ok()? };
         let last = Index::default().newest();
-        (newer.year > last && newer.year <= last + 100 && (100.0..10_000.0).contains(&newer.figure)).then_some(newer)
+        let years = newer.year.checked_sub(last).filter(|years| (1..=100).contains(years))?;
+        let growth = newer.figure / CPI_U[CPI_U.len() - 1];
+        let believed = LEAST_GROWTH.powi(years)..=MOST_GROWTH.powi(years);
+        believed.contains(&growth).then_some(newer)
     }
 }
 
@@ -50,8 +57,18 @@ impl Index {
         let last = CPI_U.len() as i32 - 1;
         match self.newer {
             Some(newer) if year >= newer.year => newer.figure,
+            Some(newer) if year > FIRST + last => {
+                let from = CPI_U[last as usize];
+                let part = f64::from(year - FIRST - last) / f64::from(newer.year - FIRST - last);
+                from * (newer.figure / from).powf(part)
+            }
             _ => CPI_U[(year - FIRST).clamp(0, last) as usize],
         }
+    }
+
+    /// Whether it knows what money of that year was worth; of a later one it takes the newest.
+    pub fn knows(&self, year: i32) -> bool {
+        year <= self.newest()
     }
 
     /// What an amount of one in the money of `year` is in the money of the newest year.
@@ -81,11 +98,19 @@ mod tests {
     }
 
     #[test]
+    fn years_between_the_table_and_a_newer_figure_grow_evenly() {
+        // 313.689 x 1.1^2 = 379.56369 in 2026: 2025 is 1.1 times 2024, so its money grows by a tenth.
+        let index = Index::new(Newer::parse("2026=379.56369"));
+        assert!((index.factor(2025) - 1.1).abs() < 1e-9 && (index.factor(2024) - 1.21).abs() < 1e-9);
+        assert!(index.knows(2026) && !index.knows(2027) && !Index::default().knows(2025));
+    }
+
+    #[test]
     fn a_newer_figure_is_taken_and_an_older_or_absurd_one_is_not() {
         let newer = Newer::parse("2025=320").unwrap();
         let index = Index::new(Some(newer));
         assert_eq!((index.newest(), index.factor(2025), index.factor(2024)), (2025, 1.0, 320.0 / 313.689));
-        for text in ["2024=320", "2025", "2025=32", "2025=nan", "twelve=320", "2300=320", ""] {
+        for text in ["2024=320", "2025=3219", "2026=900", "2025", "2025=32", "2025=nan", "twelve=320", "2300=320", ""] {
             assert_eq!(Newer::parse(text), None, "{text}");
         }
     }

@@ -15,6 +15,9 @@ use crate::trade::words::{FindingKind, Surface, Water};
 /// The ladders of the program, as they are written.
 pub const OWN: &str = include_str!("ladders.toml");
 
+/// The quantities by which stages can be told apart, as they are typed.
+pub const READS: [&str; 4] = ["width", "bow", "step", "gap"];
+
 /// What stands behind a figure of a ladder.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize, serde::Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -168,6 +171,12 @@ pub enum LadderError {
     BeginsBefore { ladder: String, stage: usize, given: String },
     #[error("ladder `{ladder}`: `{given}` is not a length")]
     NotALength { ladder: String, given: String },
+    #[error("ladder `{ladder}`: `{given}` is no reading that tells stages")]
+    NotRead { ladder: String, given: String },
+    #[error("ladder `{ladder}`: {what} does not say of which year its money is")]
+    NoYear { ladder: String, what: String },
+    #[error("ladder `{ladder}`: a price is in the money of {given}, which is still to come")]
+    YearToCome { ladder: String, given: i32 },
     #[error("ladder `{ladder}`: `{given}` is nothing that makes a finding worse")]
     NoAggravator { ladder: String, given: String },
     #[error("ladders make each other worse in a circle: {0}")]
@@ -258,6 +267,17 @@ impl Ladders {
         self.all.iter().find(|ladder| ladder.name == name)
     }
 
+    /// Errors: a price in the money of a year after this one.
+    pub fn known_by(self, year: i32) -> Result<Ladders, LadderError> {
+        for ladder in &self.all {
+            let figures = ladder.stages.iter().flat_map(|stage| [&stage.repair, &stage.damage]);
+            if let Some(given) = figures.filter_map(|figure| figure.year).find(|given| *given > year) {
+                return Err(LadderError::YearToCome { ladder: ladder.name.clone(), given });
+            }
+        }
+        Ok(self)
+    }
+
     /// The first ladder that fits a finding; `None`: a finding of that kind is not priced.
     pub fn of(&self, kind: FindingKind, surface: Option<Surface>, water: Option<Water>) -> Option<&Ladder> {
         let wet = is_wet(water);
@@ -278,6 +298,9 @@ fn ladder(given: LadderToml, sources: &BTreeMap<String, Source>) -> Result<Ladde
     if given.stage.is_empty() || given.stage.len() > MOST_STAGES {
         return Err(LadderError::Stages { ladder: name, given: given.stage.len() });
     }
+    if let Some(given) = given.reads.as_ref().filter(|given| !READS.contains(&given.as_str())) {
+        return Err(LadderError::NotRead { ladder: name, given: given.clone() });
+    }
     let last = given.stage.len() - 1;
     let mut stages: Vec<Stage> = Vec::with_capacity(given.stage.len());
     for (at, toml) in given.stage.into_iter().enumerate() {
@@ -286,19 +309,19 @@ fn ladder(given: LadderToml, sources: &BTreeMap<String, Source>) -> Result<Ladde
             return Err(LadderError::BeyondLast { ladder: name });
         }
         if at < last && stage.advance.is_none() {
-            return Err(LadderError::Missing { ladder: name, stage: at, field: "advance" });
+            return Err(LadderError::Missing { ladder: name, stage: at + 1, field: "advance" });
         }
         if given.reads.is_some() && at > 0 && stage.from.is_none() {
-            return Err(LadderError::Missing { ladder: name, stage: at, field: "from" });
+            return Err(LadderError::Missing { ladder: name, stage: at + 1, field: "from" });
         }
         if let Some(before) = stages.last() {
             if stage.repair.range.likely < before.repair.range.likely {
-                return Err(LadderError::OutOfOrder { ladder: name, stage: at });
+                return Err(LadderError::OutOfOrder { ladder: name, stage: at + 1 });
             }
             if let (Some(from), true) = (stage.from, stage.from <= before.from) {
                 return Err(LadderError::BeginsBefore {
                     ladder: name,
-                    stage: at,
+                    stage: at + 1,
                     given: format!("{} mm", from.to_mm()),
                 });
             }
@@ -326,9 +349,13 @@ fn ladder(given: LadderToml, sources: &BTreeMap<String, Source>) -> Result<Ladde
 
 fn stage(ladder: &str, at: usize, toml: StageToml, sources: &BTreeMap<String, Source>) -> Result<Stage, LadderError> {
     const PRICE: ((f64, f64), &str) = ((0.0, 1e9), "0 to 1,000,000,000");
-    let what = |field: &str| format!("`{field}` of stage {at}");
+    let what = |field: &str| format!("`{field}` of stage {}", at + 1);
     let taken = |field: &str, toml: FigureToml, (ends, range): ((f64, f64), &'static str)| {
         figure(ladder, &what(field), toml, ends, range, sources)
+    };
+    let money = |field: &str, toml: FigureToml| match toml.year {
+        None if toml.range[2] > 0.0 => Err(LadderError::NoYear { ladder: ladder.to_owned(), what: what(field) }),
+        _ => taken(field, toml, PRICE),
     };
     let from = toml.from.as_deref().map(|given| {
         let not_one = |_| LadderError::NotALength { ladder: ladder.to_owned(), given: given.to_owned() };
@@ -342,8 +369,8 @@ fn stage(ladder: &str, at: usize, toml: StageToml, sources: &BTreeMap<String, So
     Ok(Stage {
         says: toml.says,
         from: from.transpose()?,
-        repair: taken("repair", toml.repair, PRICE)?,
-        damage: toml.damage.map_or_else(|| Ok(nothing()), |damage| taken("damage", damage, PRICE))?,
+        repair: money("repair", toml.repair)?,
+        damage: toml.damage.map_or_else(|| Ok(nothing()), |damage| money("damage", damage))?,
         water: toml.water.map(|water| taken("water", water, ((0.0, 1000.0), "0 to 1,000"))).transpose()?,
         advance: toml.advance.map(|advance| taken("advance", advance, ((0.0, 1.0), "0 to 1"))).transpose()?,
     })

@@ -6,15 +6,19 @@ use super::property::{Finding, Property};
 use super::readings::{latest, series, wetness};
 use super::settings::Settings;
 use super::subject::Subject;
-use crate::deferral::ladder::Aggravator;
+use crate::deferral::ladder::{Aggravator, READS};
 use crate::deferral::{Case, Ladders, Preset, Quoted, Range, Seen, Terms, rate};
 use crate::trade::series::Measured;
 use crate::trade::trend::{self, State};
 use crate::trade::words::{Answer, EventKind, FixtureKind, Surface, Water};
 
 /// The quantities that ladders are told by, as they are typed.
-const READ: [(&str, Measured); 4] =
-    [("width", Measured::Width), ("bow", Measured::Bow), ("step", Measured::StepHeight), ("gap", Measured::Gap)];
+const READ: [(&str, Measured); READS.len()] = [
+    (READS[0], Measured::Width),
+    (READS[1], Measured::Bow),
+    (READS[2], Measured::StepHeight),
+    (READS[3], Measured::Gap),
+];
 
 /// What a year's wait with everything open at a house costs, in units of the ledger's currency.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -96,6 +100,7 @@ fn quote(property: &Property, number: u32, today: NaiveDate) -> Option<Quoted> {
         year: latest.on.date.year(),
         from: latest.from.clone(),
         shared_by: latest.about.len(),
+        offer: latest.seq,
     })
 }
 
@@ -110,7 +115,8 @@ fn aggravators(property: &Property, number: u32, finding: &Finding, today: Naive
     }
     let winter = today.checked_sub_months(Months::new(12)).unwrap_or(today);
     let froze = property.events.iter().any(|e| e.kind == EventKind::Freeze && (winter..=today).contains(&e.on.date));
-    if froze || property.first_freeze.is_some() {
+    // A climate zone gives usual days of freeze where none was typed.
+    if froze || property.year().first_freeze.is_some() {
         found.push(Aggravator::Freeze);
     }
     if has_dead_pump(property, today) {

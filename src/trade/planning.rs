@@ -21,7 +21,8 @@ pub static YEARLY_PLAN: Rule = Rule {
 pub static DEADLINE: Rule = Rule {
     name: "plan-deadline",
     says: "what is `urgent` is done in the first year of a plan, what goes to a licensed person (`call`, and radon decided at 4 pCi/L or \
-           more) by the end of the second, whatever it costs; a fixture to be mended, such as a pump that failed, in the first",
+           more) by the end of the second, whatever it costs; a fixture to be mended, such as a pump that failed, in the first; of these what has no \
+           known cost of waiting is done in the first year it fits; what a judgement holds that asks for no work is in no year but by hand",
     source: "design rule of this program",
     standing: Standing::Practice,
     scope: "the last year for the work itself; who has to look, and by when, is asked by its verdict and comes first; a fixture has a price and no cost of waiting here",
@@ -43,7 +44,7 @@ pub static SHARED_VISIT: Rule = Rule {
     says: "repairs of one craft at one house in one year share a visit: its fee is paid once",
     source: "design rule of this program; the fee is an assumption, 150 in the ledger's currency unless another is given",
     standing: Standing::Practice,
-    scope: "prices are taken to hold a visit each; the fee is never more than the cheapest of the repairs",
+    scope: "prices are taken to hold a visit each, and one price for several things one visit in all; the fee is never more than the cheapest of the repairs",
     variants: &[],
 };
 

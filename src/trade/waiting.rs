@@ -89,7 +89,7 @@ pub static LADDER: Rule = Rule {
     name: "ladder",
     says: "a finding passes through stages if it is left: each has a price, a year's damage and a chance of the next stage, as low, \
            likely and high; a quotation takes the place of the price, measured growth that of the chance: 1 over the years to the next \
-           stage",
+           stage; where the quotation is above the likeliest price, later stages are as many times dearer",
     source: "design rule of this program",
     standing: Standing::Practice,
     scope: "figures without a source are assumptions, named as such, and replaced with a file of one's own",

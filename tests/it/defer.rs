@@ -162,7 +162,42 @@ fn risk_sums_what_is_priced_counts_the_rest_and_says_what_is_not_known() {
     assert_eq!((&risk[1]["property"], &risk[1]["expected_loss"]), (&"oak".into(), &Value::Null));
     assert_eq!(risk[1]["not_known"], serde_json::json!(["the foundation itself (never looked at)"]));
     let said = world.run(&["risk"]).ok();
-    assert!(said.contains("not known: no finding of it is priced") && said.contains("not priced: binding"), "{said}");
+    assert!(
+        said.contains("not known: no finding of it is priced")
+            && said.contains("not priced, sign of something else: binding"),
+        "{said}"
+    );
+}
+
+/// A single short test of 5.3 pCi/L asks for another that was never made; a pump that failed has no cost of waiting here.
+#[test]
+fn risk_counts_tests_that_are_overdue_and_parts_that_no_ladder_prices() {
+    let (world, _) = world();
+    let test = ["radon", "add", "elm/main", "--device", "charcoal", "--result", "5.3 pCi/L", "--lasted", "72 h"];
+    world.run(&[&test[..], &["--closed", "yes", "--started", "2025-01-05T10:00"]].concat()).ok();
+    world.run(&["fixture", "add", "elm/pump", "--kind", "sump-pump", "--in", "main", "--pit", "18 in"]).ok();
+    world.run(&["sump", "test", "elm/pump", "--failed", "does not run", "--on", "2026-02-01"]).ok();
+    let risk = world.run(&["risk", "--json"]).json();
+    let missing = risk[0]["not_known"].to_string();
+    assert!(missing.contains("in `main`, overdue since "), "{missing}");
+    assert_eq!(risk[0]["parts_not_priced"][0]["subject"], "elm/pump");
+    let said = world.run(&["risk"]).ok();
+    assert!(said.contains("not priced, no cost of waiting: sump-pump"), "{said}");
+}
+
+/// A climate zone gives usual days of freeze, and a wall that spalls goes on faster there.
+#[test]
+fn the_freeze_of_a_climate_zone_makes_it_worse_as_typed_days_do() {
+    let (world, _) = world();
+    world.run(&["finding", "open", "elm", "--kind", "spall", "--place", "north wall"]).ok();
+    let worse = || {
+        let risk = world.run(&["risk", "--json"]).json();
+        let rows = risk[0]["findings"].as_array().unwrap().clone();
+        rows.into_iter().find(|row| row["kind"] == "spall").unwrap()["worse_by"].clone()
+    };
+    assert_eq!(worse(), serde_json::json!([]));
+    world.run(&["property", "change", "elm", "--climate-zone", "5A"]).ok();
+    assert_eq!(worse(), serde_json::json!(["freeze and thaw"]));
 }
 
 #[test]
@@ -239,6 +274,10 @@ fn what_cannot_be_reckoned_is_refused_with_what_to_do() {
     world.run(&["finding", "close", "elm/3", "--why", "cleared"]).ok();
     let broken = world.file("broken.toml", PLAIN.replace("[2400, 2400, 2400]", "[24, 24, 24]"));
     let chance = world.file("chance.toml", PLAIN.replace("[0.1, 0.2, 0.4]", "[0.1, 0.2, 1.4]"));
+    let slip = world.file("slip.toml", PLAIN.replace("reads = \"width\"", "reads = \"wdth\""));
+    let undated = world.file("undated.toml", PLAIN.replace("[2400, 2400, 2400], year = 2024", "[2400, 2400, 2400]"));
+    let coming =
+        world.file("coming.toml", PLAIN.replace("[2400, 2400, 2400], year = 2024", "[2400, 2400, 2400], year = 2099"));
     let euros = world.file("euros.toml", PLAIN.replace("\"USD\"", "\"EUR\""));
     let circle = world.file(
         "circle.toml",
@@ -270,14 +309,32 @@ fn what_cannot_be_reckoned_is_refused_with_what_to_do() {
         (
             vec!["--ladder", &broken],
             1,
-            "ladder `plain`: stage 1 costs less than the one before it",
+            "ladder `plain`: stage 2 costs less than the one before it",
             "put the stages in order, the mildest first",
         ),
         (
             vec!["--ladder", &chance],
             1,
-            "ladder `plain`: `advance` of stage 0 is outside 0 to 1",
+            "ladder `plain`: `advance` of stage 1 is outside 0 to 1",
             "look at the decimal point",
+        ),
+        (
+            vec!["--ladder", &slip],
+            1,
+            "ladder `plain`: `wdth` is no reading that tells stages",
+            "write one of `width`, `bow`, `step`, `gap`, or leave `reads` out",
+        ),
+        (
+            vec!["--ladder", &undated],
+            1,
+            "ladder `plain`: `repair` of stage 2 does not say of which year its money is",
+            "add it, as in `year = 2024`, so that it can be brought to today's money",
+        ),
+        (
+            vec!["--ladder", &coming],
+            1,
+            "ladder `plain`: a price is in the money of 2099, which is still to come",
+            "write the year in which the price was asked",
         ),
         (
             vec!["--ladder", &euros],
@@ -300,8 +357,8 @@ fn what_cannot_be_reckoned_is_refused_with_what_to_do() {
         (
             &["defer", "elm/2"][..],
             1,
-            "error: there is no ladder for a finding of kind `binding`\ngiven: elm/2\n  try: `stemwall why elm/2` says what it asks; a \
-             file with a ladder for that kind can be given with --ladder\n",
+            "error: there is no ladder for a finding of kind `binding`\ngiven: elm/2\n  try: sign of something else: `stemwall why elm/2` says what it \
+             asks; a file with a ladder for that kind can be given with --ladder\n",
         ),
         (
             &["defer", "elm/3"],

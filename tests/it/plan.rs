@@ -133,6 +133,8 @@ fn money_is_kept_for_later_only_where_that_is_asked_for() {
     let told = houses.plan(&budgets);
     assert_eq!(years(&told, 0), json!({"elm/1": null, "elm/2": 2}));
     assert_eq!(told["plans"][0]["loss"], json!(2300.0));
+    let said = houses.world.run(&houses.args(&budgets)).ok();
+    assert!(said.contains("$1,000 of the budgets is not spent: `--carry` lets it be spent in later years"), "{said}");
     let told = houses.plan(&[&budgets[..], &["--carry"]].concat());
     assert_eq!(years(&told, 0), json!({"elm/1": 2, "elm/2": 2}));
     assert_eq!(told["plans"][0]["loss"], json!(2200.0));
@@ -275,6 +277,81 @@ fn a_pump_that_failed_is_planned_by_its_quotation_and_counted_without_one() {
     let item = &told["plans"][0]["items"][0];
     assert_eq!((&item["subject"], &item["spend"], &item["deadline"]), (&json!("elm/pump"), &json!(900.0), &json!(1)));
     assert_eq!(told["plans"][0]["not_priced"], json!([]));
+}
+
+/// A price and no cost of waiting: nothing in the sums would have it done before its last year, so it goes into the first it fits.
+#[test]
+fn what_must_be_done_and_has_no_cost_of_waiting_is_not_put_off() {
+    let houses = Houses::new();
+    for on in ["2026-01-02T10:00", "2026-01-10T10:00"] {
+        let test = ["radon", "add", "elm/main", "--device", "charcoal", "--result", "6 pCi/L", "--lasted", "72 h"];
+        houses.world.run(&[&test[..], &["--closed", "yes", "--started", on]].concat()).ok();
+    }
+    let real = ["plan", "--years", "5", "--json"];
+    let told = houses.world.run(&[&real[..], &["--budget", "9000", "--call-by", "5"]].concat()).json();
+    assert_eq!(years(&told, 0), json!({"elm/main": 1}));
+    // 1,942.07 does not fit the first two years; 2 % more a year do fit the third.
+    let budgets = ["--budget-by-year", "1900", "--budget-by-year", "1900", "--budget-by-year", "9000"];
+    let told = houses.world.run(&[&["plan", "--json", "--call-by", "3"][..], &budgets].concat()).json();
+    assert_eq!(years(&told, 0), json!({"elm/main": 3}));
+}
+
+/// No ladder prices electrics; a quotation does, and a licensed electrician is asked by the second year.
+#[test]
+fn a_quotation_prices_a_finding_that_no_ladder_does() {
+    let houses = Houses::new();
+    houses.open("elm", "electrics", "panel", &["--what", "water stands under the panel"]);
+    let told = houses.plan(&["--budget", "2000", "--years", "3"]);
+    assert_eq!(told["plans"][0]["not_priced"][0]["subject"], "elm/1");
+    houses.world.run(&["quote", "add", "elm/1", "--amount", "900 USD", "--from", "Brook", "--on", "2026-02-01"]).ok();
+    let told = houses.plan(&["--budget", "2000", "--years", "3"]);
+    let item = &told["plans"][0]["items"][0];
+    assert_eq!((&item["spend"], &item["price_from"]), (&json!(900.0), &json!("quotation by Brook, 2026")));
+    assert!(item["deadline"].as_u64().is_some() && item["year"] == 1, "{item}");
+    assert_eq!(told["plans"][0]["not_priced"], json!([]));
+    let risk = unbroken(&houses.world.run(&["risk"]).ok());
+    assert!(risk.contains("not priced, not put off at a price; quotation by Brook: $900: electrics, panel"), "{risk}");
+}
+
+/// 2,640 were asked for both walkways, with one visit: 1,320 each and no visit less; apart that price may not hold.
+#[test]
+fn a_price_for_several_things_holds_their_visit_already() {
+    let houses = Houses::new();
+    houses.open("elm", "walkway", "front walk", &[]);
+    houses.open("elm", "walkway", "back walk", &[]);
+    let quote = ["quote", "add", "elm/1", "elm/2", "--amount", "2640 USD", "--from", "Brook", "--on", "2026-02-01"];
+    houses.world.run(&quote).ok();
+    let with_visit = ["plan", "--ladder", &houses.ladder, "--rate", "0%", "--escalation", "0%"];
+    let told = houses.world.run(&[&with_visit[..], &["--budget", "3000", "--json"]].concat()).json();
+    assert_eq!(told["plans"][0]["spent"][0], json!(2640.0));
+    let said = unbroken(&houses.world.run(&[&with_visit[..], &["--budget", "2000"]].concat()).ok());
+    assert!(said.contains("its price was for elm/2 as well: apart it may not hold, so ask"), "{said}");
+}
+
+/// A judgement that holds asks to watch: no work by itself, no deadline, nobody licensed first; a hand may put it in a year.
+#[test]
+fn what_a_judgement_holds_is_in_no_year_but_by_hand() {
+    let houses = Houses::new();
+    houses.open("elm", "insects", "north sill", &["--signs", "mud-tubes"]);
+    let given =
+        ["judgement", "add", "elm/1", "--from", "R. Marlow", "--licence", "PE 00000, Ohio", "--says", "old tubes"];
+    houses.world.run(&[&given[..], &["--until", "2027-12-31", "--on", "2026-02-01"]].concat()).ok();
+    let told = houses.plan(&["--budget", "6000"]);
+    assert_eq!(told["plans"][0]["items"], json!([]));
+    let held = json!({"from": "R. Marlow", "until": "2027-12-31"});
+    assert_eq!(told["plans"][0]["held"][0]["held_by_judgement"], held);
+    let said = unbroken(&houses.world.run(&houses.args(&["--budget", "6000"])).ok());
+    assert!(said.contains("held by a judgement of R. Marlow until 31 Dec 2027: read it first"), "{said}");
+    let told = houses.plan(&["--budget", "6000", "--lock", "elm/1=1"]);
+    assert_eq!(years(&told, 0), json!({"elm/1": 1}));
+    assert_eq!(told["plans"][0]["items"][0]["must_look_first"], Value::Null);
+    let said = unbroken(&houses.world.run(&["defer", "elm/1", "--ladder", &houses.ladder]).ok());
+    assert!(
+        said.contains("no year is said to be the cheapest: held by a judgement of R. Marlow until 31 Dec 2027"),
+        "{said}"
+    );
+    let said = houses.world.run(&["defer", "--ladder", &houses.ladder]).ok();
+    assert!(!said.contains("licensed person first") && said.contains("elm/1 is held by a judgement"), "{said}");
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Advice on what keeps the cost of waiting from being told.
 
+use crate::cli::defer::not_priced_why;
 use crate::cli::failure::Failure;
 use crate::cli::given;
 use crate::command::defer::DeferError;
@@ -28,9 +29,10 @@ pub fn failure(error: &DeferError) -> Failure {
             let all = "`stemwall ladder show` shows all";
             (1, name.clone(), nearest.as_ref().map_or(all.to_owned(), |near| format!("did you mean `{near}`? {all}")))
         }
-        E::NotPriced { subject, .. } => {
+        E::NotPriced { subject, kind } => {
             let attempt = format!(
-                "`stemwall why {subject}` says what it asks; a file with a ladder for that kind can be given with --ladder"
+                "{}: `stemwall why {subject}` says what it asks; a file with a ladder for that kind can be given with --ladder",
+                not_priced_why(*kind)
             );
             (1, subject.clone(), attempt)
         }
@@ -55,7 +57,10 @@ fn of_ladder(error: &LadderError) -> String {
         E::NoSource { .. } => "add it under `[source]`, with `standing` and `says`",
         E::Range { .. } => "write low, likely and high in that order",
         E::Outside { .. } => "look at the decimal point",
-        E::Missing { .. } => "add it to that stage; stages are counted from 0",
+        E::Missing { .. } => "add it to that stage",
+        E::NotRead { .. } => "write one of `width`, `bow`, `step`, `gap`, or leave `reads` out",
+        E::NoYear { .. } => "add it, as in `year = 2024`, so that it can be brought to today's money",
+        E::YearToCome { .. } => "write the year in which the price was asked",
         E::BeyondLast { .. } => "leave it out, or add the stage that comes after",
         E::OutOfOrder { .. } | E::BeginsBefore { .. } => "put the stages in order, the mildest first",
         E::NotALength { .. } => "write it with its unit, as in `1/4 in` or `5 mm`",

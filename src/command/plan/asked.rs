@@ -113,7 +113,7 @@ pub struct Means {
 
 impl Asked {
     /// Errors: no budget, amounts or years that do not read, another currency than the ledger's.
-    pub fn read(&self, settings: &Settings) -> Result<Means, Error> {
+    pub fn read(&self, settings: &Settings, today: chrono::NaiveDate) -> Result<Means, Error> {
         let currency = settings.currency;
         let many = self.budget_by_year.len();
         let years = self.years.unwrap_or(if many > 0 { many } else { YEARS });
@@ -149,8 +149,15 @@ impl Asked {
             fee: or("--visit", &self.visit, VISIT_FEE)?,
             extra: or("--extra", &self.extra, EXTRA)?,
             currency,
-            assumed: self.assumed.read(settings)?,
+            assumed: self.assumed.read(settings, today)?,
         })
+    }
+
+    /// Whether a year or a last year is said by hand, so that what nothing else would have done is.
+    pub(super) fn puts_in(&self, subject: &str) -> bool {
+        let said =
+            |typed: &String| typed.split_once('=').is_some_and(|(of, by)| of.trim() == subject && by.trim() != "none");
+        self.lock.iter().chain(&self.deadline).any(said)
     }
 
     /// Lays deadlines and hands on the items.

@@ -7,8 +7,9 @@ use crate::deferral::plan::{Effort, Plan, Yearly};
 
 /// Repairs above which nobody waits for a plan a year more.
 const FEW: usize = 300;
-/// What one of these plans may cost to find.
-const EFFORT: Effort = Effort { work: 200_000_000, gap: 0.0 };
+/// What these plans together may cost to find, and one of them at most.
+const IN_ALL: u64 = 600_000_000;
+const MOST: u64 = 200_000_000;
 
 /// What one way of doing without a plan comes to.
 pub struct Compared {
@@ -60,15 +61,16 @@ fn of(way: &'static str, task: &Yearly, items: &[Item], chosen: Vec<Option<usize
     Compared { way, loss: task.loss(&chosen), missed: (0..items.len()).filter(late).collect(), over, spent }
 }
 
-/// What `more` in each of the years alone would save; empty where there are too many repairs, or nothing to spend it on.
-pub fn extra(task: &Yearly, plan: &Plan, more: i64) -> Vec<Extra> {
+/// What `more` in each of the years alone would save, each sought as closely as the plan itself; empty where there are too many repairs, or nothing to spend it on.
+pub fn extra(task: &Yearly, plan: &Plan, more: i64, gap: f64) -> Vec<Extra> {
     if task.repairs.is_empty() || task.repairs.len() > FEW || more == 0 {
         return Vec::new();
     }
+    let effort = Effort { work: (IN_ALL / task.years().max(1) as u64).min(MOST), gap };
     let with_more = |year: usize| {
         let mut richer = task.clone();
         richer.budgets[year] += more;
-        let richer = richer.plan(EFFORT).ok()?;
+        let richer = richer.plan(effort).ok()?;
         let least = (plan.bound - richer.loss).max(0);
         // What was planned with less can be done with more.
         let most = (plan.loss - richer.bound).max(least);

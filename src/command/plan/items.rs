@@ -3,10 +3,10 @@
 use chrono::Datelike;
 
 use super::asked::{Asked, Means};
-use crate::command::defer::{Brief, briefs};
+use crate::command::defer::{Brief, Held, briefs};
 use crate::command::{Context, Error};
-use crate::deferral::Range;
 use crate::deferral::plan::works::{May, Work, by_price, by_waiting};
+use crate::deferral::{Quoted, Range};
 use crate::ledger::property::Property;
 use crate::ledger::settings::Settings;
 use crate::ledger::subject::Subject;
@@ -36,6 +36,10 @@ pub struct Item {
     pub price_from: Option<String>,
     /// A fixture to be mended: it has a price and no cost of waiting, so that nothing but a deadline would ever have it done.
     pub fixture: bool,
+    /// It has a price and no known cost of waiting: if it must be done, then in the first year it fits.
+    pub price_only: bool,
+    /// The judgement that decides what is asked of it.
+    pub held: Option<Held>,
     /// What a year's wait costs, in major units.
     pub year: f64,
     pub work: Work,
@@ -50,10 +54,19 @@ pub struct NotPriced {
     pub first: Option<Who>,
 }
 
+/// What a judgement holds that asks for no work: in no year, unless it is put there by hand.
+pub struct HeldOut {
+    pub subject: String,
+    pub key: String,
+    pub what: String,
+    pub held: Held,
+}
+
 #[derive(Default)]
 pub struct Gathered {
     pub items: Vec<Item>,
     pub not_priced: Vec<NotPriced>,
+    pub held: Vec<HeldOut>,
 }
 
 /// Everything of the houses asked for that can be planned, in order of keys and subjects.
@@ -70,7 +83,7 @@ pub fn gather(context: &Context, store: &mut Store, asked: &Asked, means: &Means
         let today = context.today_at(Some(&store.folded(place.id)?.property));
         let property = store.property_on(place.id, today)?;
         let of = House { house, key, property: &property, settings: store.settings(), means, today };
-        briefs.into_iter().for_each(|brief| of.finding(brief, &mut all));
+        briefs.into_iter().for_each(|brief| of.finding(brief, asked, &mut all));
         of.named(&mut all);
     }
     Ok(all)
@@ -86,19 +99,36 @@ struct House<'a> {
 }
 
 impl House<'_> {
-    fn finding(&self, brief: Brief, all: &mut Gathered) {
+    fn finding(&self, brief: Brief, asked: &Asked, all: &mut Gathered) {
         let subject = Subject::Finding(brief.number).of(self.key);
         let what = format!("{}, {}", brief.kind, brief.place);
+        if let Some(held) = brief.called.held_without_work().filter(|_| !asked.puts_in(&subject)) {
+            all.held.push(HeldOut { subject, key: self.key.to_owned(), what, held: held.clone() });
+            return;
+        }
         let first = brief.called.must_be_looked_at.then_some(brief.called.who).flatten();
         let (key, band) = (self.key.to_owned(), brief.called.band);
-        let Some((_, waiting, year)) = brief.priced else {
-            all.not_priced.push(NotPriced { subject, key, what, band, first });
-            return;
+        let (terms, years) = (&self.means.assumed.terms, self.means.budgets.len());
+        let quoted = brief.quote.as_ref().map(|quote| self.offered(quote));
+        let price_only = brief.priced.is_none();
+        let (spend, loss, year, from) = match (brief.priced, quoted) {
+            (Some((_, waiting, year)), _) => {
+                let (spend, loss) = by_waiting(&waiting, terms, years);
+                (spend, loss, year[1], None)
+            }
+            (None, Some((price, from))) => {
+                let (spend, loss) = by_price(price, terms, years);
+                let year = loss[1] - loss[0];
+                (spend, loss, year, Some(from))
+            }
+            (None, None) => {
+                all.not_priced.push(NotPriced { subject, key, what, band, first });
+                return;
+            }
         };
         let wet = seen(self.property, brief.number, self.today).and_then(|seen| seen.water);
         let wet = matches!(wet, Some(Water::Damp | Water::Seeping | Water::Running));
         let section = self.property.findings.get(&brief.number).and_then(|finding| finding.section.as_ref());
-        let (spend, loss) = by_waiting(&waiting, &self.means.assumed.terms, self.means.budgets.len());
         let work = Work {
             house: self.house,
             section: section.map(ToString::to_string),
@@ -107,9 +137,11 @@ impl House<'_> {
             spend,
             loss,
             may: May::Any,
+            offer: brief.quote.filter(|quote| quote.shared_by > 1).map(|quote| quote.offer),
             after: Vec::new(),
         };
-        all.items.push(item(subject, key, what, band, first, None, year[1], work));
+        let item = item(subject, key, what, band, first, from, year, work);
+        all.items.push(Item { price_only, held: brief.called.held, ..item });
     }
 
     /// Sections whose radon is decided, and fixtures that are to be mended or replaced.
@@ -133,7 +165,9 @@ impl House<'_> {
             };
             let (subject, key) = (about.of(self.key), self.key.to_owned());
             let first = who.filter(|_| band >= Some(Band::Call));
-            match self.quoted(&about).or_else(|| self.published(radon)) {
+            let quote = self.quoted(&about);
+            let offer = quote.as_ref().filter(|quote| quote.shared_by > 1).map(|quote| quote.offer);
+            match quote.map(|quote| self.offered(&quote)).or_else(|| self.published(radon)) {
                 None => all.not_priced.push(NotPriced { subject, key, what, band, first }),
                 Some((price, from)) => {
                     let terms = &self.means.assumed.terms;
@@ -141,22 +175,33 @@ impl House<'_> {
                     let year = loss[1] - loss[0];
                     let (house, section) = (self.house, None);
                     let place = Place::Neither;
-                    let work = Work { house, section, craft, place, spend, loss, may: May::Any, after: Vec::new() };
+                    let (may, after) = (May::Any, Vec::new());
+                    let work = Work { house, section, craft, place, spend, loss, may, offer, after };
                     let fixture = fixture.is_some();
                     let item = item(subject, key, what, band, first, Some(from), year, work);
-                    all.items.push(Item { fixture, ..item });
+                    all.items.push(Item { fixture, price_only: true, ..item });
                 }
             }
         }
     }
 
-    /// The latest price offered, an even part of it where it was for several things.
-    fn quoted(&self, about: &Subject) -> Option<(f64, String)> {
+    /// The latest price offered for a section or fixture.
+    fn quoted(&self, about: &Subject) -> Option<Quoted> {
         let offered = self.property.quotes.iter().filter(|q| q.about.contains(about) && q.on.date <= self.today);
         let latest = offered.max_by_key(|q| (q.on, q.seq))?;
-        let year = latest.on.date.year();
-        let part = latest.amount.to_major() / latest.about.len().max(1) as f64;
-        Some((part * self.settings.index().factor(year), format!("quotation by {}, {year}", latest.from)))
+        Some(Quoted {
+            amount: latest.amount.to_major(),
+            year: latest.on.date.year(),
+            from: latest.from.clone(),
+            shared_by: latest.about.len(),
+            offer: latest.seq,
+        })
+    }
+
+    /// A price offered in the money of the newest year, an even part of it where it was for several things, and whose it is.
+    fn offered(&self, quote: &Quoted) -> (f64, String) {
+        let part = quote.amount / quote.shared_by.max(1) as f64;
+        (part * self.settings.index().factor(quote.year), format!("quotation by {}, {}", quote.from, quote.year))
     }
 
     fn published(&self, radon: bool) -> Option<(f64, String)> {
@@ -178,6 +223,21 @@ fn item(
     work: Work,
 ) -> Item {
     let (deadline, deadline_by_hand, by_hand) = (None, false, false);
-    let fixture = false;
-    Item { subject, key, what, band, first, deadline, deadline_by_hand, by_hand, price_from, fixture, year, work }
+    let (fixture, price_only, held) = (false, false, None);
+    Item {
+        subject,
+        key,
+        what,
+        band,
+        first,
+        deadline,
+        deadline_by_hand,
+        by_hand,
+        price_from,
+        fixture,
+        price_only,
+        held,
+        year,
+        work,
+    }
 }

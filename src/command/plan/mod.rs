@@ -6,7 +6,7 @@ mod items;
 
 pub use asked::{Asked, PlanningError};
 pub use compared::{Compared, Extra};
-pub use items::{Item, NotPriced};
+pub use items::{HeldOut, Item, NotPriced};
 
 use chrono::NaiveDate;
 
@@ -57,20 +57,26 @@ pub struct Planned {
     pub compared: Vec<Compared>,
     pub extra: Vec<Extra>,
     pub not_priced: Vec<NotPriced>,
+    pub held: Vec<HeldOut>,
+}
+
+/// What of the houses asked for is planned together.
+#[derive(Default)]
+struct Group {
+    items: Vec<Item>,
+    not_priced: Vec<NotPriced>,
+    held: Vec<HeldOut>,
 }
 
 /// What is planned, and where the search ended.
 pub fn plan(context: &Context, store: &mut Store, asked: &Asked) -> Result<Answer, Error> {
-    let means = asked.read(store.settings())?;
+    let means = asked.read(store.settings(), context.today_at(None))?;
     let gathered = items::gather(context, store, asked, &means)?;
-    let all = asked.in_items(gathered.items, &means)?;
-    let groups: Vec<(Option<String>, Vec<Item>, Vec<NotPriced>)> = if asked.each.is_some() {
-        each_house(all, gathered.not_priced)
-    } else {
-        vec![(None, all, gathered.not_priced)]
-    };
+    let items = asked.in_items(gathered.items, &means)?;
+    let all = Group { items, not_priced: gathered.not_priced, held: gathered.held };
+    let groups = if asked.each.is_some() { each_house(all) } else { vec![(None, all)] };
     let extra = Money { minor: means.extra, currency: means.currency };
-    let planned = groups.into_iter().map(|(house, items, not_priced)| one(house, items, not_priced, &means, extra));
+    let planned = groups.into_iter().map(|(house, group)| one(house, group, &means, extra));
     Ok(Answer {
         plans: planned.collect::<Result<_, _>>()?,
         from: context.today_at(None),
@@ -86,40 +92,50 @@ pub fn plan(context: &Context, store: &mut Store, asked: &Asked) -> Result<Answe
     })
 }
 
-/// Items and what has no price, house by house, in the order of their keys.
-fn each_house(items: Vec<Item>, not_priced: Vec<NotPriced>) -> Vec<(Option<String>, Vec<Item>, Vec<NotPriced>)> {
-    let mut houses: std::collections::BTreeMap<String, (Vec<Item>, Vec<NotPriced>)> = Default::default();
-    let place: Vec<(String, usize)> = items.iter().map(|item| (item.key.clone(), item.work.house)).collect();
+/// House by house, in the order of their keys.
+fn each_house(all: Group) -> Vec<(Option<String>, Group)> {
+    let mut houses: std::collections::BTreeMap<String, Group> = Default::default();
+    let place: Vec<(String, usize)> = all.items.iter().map(|item| (item.key.clone(), item.work.house)).collect();
     // What an item waits for by hand is told by its place among those of its own house.
     let local = |at: usize| place[..at].iter().filter(|(_, house)| *house == place[at].1).count();
-    for mut item in items {
+    for mut item in all.items {
         item.work.after = item.work.after.iter().map(|&other| local(other)).collect();
-        houses.entry(item.key.clone()).or_default().0.push(item);
+        houses.entry(item.key.clone()).or_default().items.push(item);
     }
-    for one in not_priced {
-        houses.entry(one.key.clone()).or_default().1.push(one);
+    for one in all.not_priced {
+        houses.entry(one.key.clone()).or_default().not_priced.push(one);
     }
-    houses.into_iter().map(|(key, (items, not_priced))| (Some(key), items, not_priced)).collect()
+    for one in all.held {
+        houses.entry(one.key.clone()).or_default().held.push(one);
+    }
+    houses.into_iter().map(|(key, group)| (Some(key), group)).collect()
 }
 
-fn one(
-    house: Option<String>,
-    items: Vec<Item>,
-    not_priced: Vec<NotPriced>,
-    means: &Means,
-    extra: Money,
-) -> Result<Planned, Error> {
+fn one(house: Option<String>, group: Group, means: &Means, extra: Money) -> Result<Planned, Error> {
+    let Group { items, not_priced, held } = group;
     let all: Vec<works::Work> = items.iter().map(|item| item.work.clone()).collect();
     let fee = Money { minor: means.fee, currency: means.currency };
     let per_major = fee.minor_per_major() as f64;
-    let task = works::task(&all, means.budgets.clone(), means.carry, fee.to_major(), &means.assumed.terms, per_major);
-    let effort = Effort { gap: gap(items.len()), ..Effort::DEFAULT };
+    let mut task =
+        works::task(&all, means.budgets.clone(), means.carry, fee.to_major(), &means.assumed.terms, per_major);
+    task.bring_forward(&without_waiting(&items));
+    let gap = gap(items.len());
+    let effort = Effort { gap, ..Effort::DEFAULT };
     let plan = task.plan(effort).map_err(|error| refused(error, &task, &items, means))?;
     let together = shared(&task, &plan);
     let compared = compared::with(&task, &items);
-    let extra = compared::extra(&task, &plan, extra.minor);
+    let extra = compared::extra(&task, &plan, extra.minor, gap);
     let waits = (0..all.len()).map(|at| works::waits_for(&all, at)).collect();
-    Ok(Planned { house, items, waits, together, plan, compared, extra, not_priced })
+    Ok(Planned { house, items, waits, together, plan, compared, extra, not_priced, held })
+}
+
+/// What must be done and has no known cost of waiting, the highest band first: nothing in the sums would have it done before its
+/// last year.
+fn without_waiting(items: &[Item]) -> Vec<usize> {
+    let must = |item: &Item| item.price_only && matches!(item.work.may, May::By(_));
+    let mut sooner: Vec<usize> = (0..items.len()).filter(|&at| must(&items[at])).collect();
+    sooner.sort_by_key(|&at| (std::cmp::Reverse(items[at].band), items[at].deadline));
+    sooner
 }
 
 fn gap(items: usize) -> f64 {

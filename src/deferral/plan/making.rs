@@ -14,6 +14,8 @@ pub(super) struct Making<'a> {
     going: Vec<u32>,
 }
 
+/// Work of moving an item and back, its rows and visits with it.
+const MOVE: u64 = 4;
 /// Items that are tried in pairs.
 const PAIRED: usize = 90;
 
@@ -130,7 +132,7 @@ impl<'a> Making<'a> {
                 }
                 let mut best: Option<(f64, usize, usize)> = None;
                 for k in bits(self.window(item) & !(1 << was)) {
-                    pricing.work += 1;
+                    pricing.work += MOVE;
                     let more = self.go(item, k);
                     let relieved = over - self.over();
                     self.go(item, was);
@@ -186,6 +188,7 @@ impl<'a> Making<'a> {
                             continue;
                         }
                     }
+                    pricing.work += MOVE;
                     let more = self.go(item, k);
                     if more < best.0 && self.left.iter().all(|&left| left >= 0) {
                         best = (more, k);
@@ -237,6 +240,7 @@ impl<'a> Making<'a> {
                         if alone && more + of[j].loss - of[stood].loss >= best.0 {
                             continue;
                         }
+                        pricing.work += MOVE;
                         let both = more + self.go(second, j);
                         if both < best.0 && self.left.iter().all(|&left| left >= 0) {
                             best = (both, k, second, j);

@@ -188,6 +188,8 @@ impl Pricing {
         let mut sum = -worth;
         self.size = worth;
         if !model.problem.visits.is_empty() {
+            // Each member is looked at for each choice, here and where the draws are added up.
+            self.work += 2 * (self.shares.len() as u64);
             let mut cost = std::mem::take(&mut self.cost);
             self.each_share(model, open, |visit, k, item, share| {
                 cost[item * width + k] += share * visit_cost(model, visit, k, prices);
@@ -218,6 +220,8 @@ impl Pricing {
                 self.full[at..at + width].copy_from_slice(&self.cost[at..at + width]);
             }
         }
+        // Up the tree and down again, with an exponential for each choice where the sum is smoothed.
+        self.work += 3 * (forest.tied.iter().filter(|tied| **tied).count() * width) as u64;
         let tied = || forest.order.iter().copied().filter(|&item| forest.tied[item]);
         for item in tied() {
             let at = item * width;

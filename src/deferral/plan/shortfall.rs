@@ -32,6 +32,22 @@ impl Yearly {
         years.min().map(|(missing, year)| Shortfall { year, missing, must })
     }
 
+    /// Narrows each of these to the first year by which it can be done beside all else that must be; of two that do not fit
+    /// together, the one named first goes first.
+    pub fn bring_forward(&mut self, sooner: &[usize]) {
+        for &at in sooner {
+            let allowed = self.repairs[at].allowed;
+            let narrower = (0..self.years()).map(|year| allowed & ((2_u64 << year) - 1)).filter(|some| *some != 0);
+            for some in narrower.take_while(|some| *some != allowed) {
+                self.repairs[at].allowed = some;
+                if self.only(&self.must()).fits(None) {
+                    break;
+                }
+                self.repairs[at].allowed = allowed;
+            }
+        }
+    }
+
     /// Repairs that may not be left, and those they wait for.
     fn must(&self) -> Vec<usize> {
         let never = 1 << self.years();

@@ -228,6 +228,20 @@ fn what_is_missing_is_told() {
     assert!(enough.plan(ENOUGH).is_ok());
 }
 
+/// By hand: 60 and 40 to spend, both due by the third year. 50 fits the first; 30 beside it does not, and goes into the second, which
+/// it would have left. With 55 that must be done in the first year, 50 fits none before the third.
+#[test]
+fn what_must_be_done_is_brought_forward_to_the_first_year_it_fits() {
+    let due = |spend: i64, allowed| Repair { spend: vec![spend; 3], loss: vec![9, 5, 1, 0], after: vec![], allowed };
+    let mut task =
+        Yearly { budgets: vec![60, 40, 60], repairs: vec![due(50, 0b111), due(30, 0b111)], ..Yearly::default() };
+    task.bring_forward(&[0, 1]);
+    assert_eq!(task.plan(ENOUGH).unwrap().chosen, [Some(0), Some(1)]);
+    let mut task = Yearly { repairs: vec![due(50, 0b111), due(55, 0b001)], ..task };
+    task.bring_forward(&[0]);
+    assert_eq!(task.plan(ENOUGH).unwrap().chosen, [Some(2), Some(0)]);
+}
+
 /// By hand: 40 goes into the first year; 30, which waits for it, has 10 short there and goes into the second; 25 fits
 /// neither and is left.
 #[test]

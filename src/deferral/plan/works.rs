@@ -24,6 +24,8 @@ pub struct Work {
     /// By year; the last: not within the years.
     pub loss: Vec<f64>,
     pub may: May,
+    /// The offer of which its price is a part, where one price was for several things.
+    pub offer: Option<u64>,
     /// Others it waits for, by hand.
     pub after: Vec<usize>,
 }
@@ -60,10 +62,12 @@ pub fn by_waiting(waiting: &Waiting, terms: &Terms, years: usize) -> (Vec<f64>, 
     (spend, waiting.years.iter().take(years + 1).map(|wait| wait.total).collect())
 }
 
-/// The same of what has a price and no cost of waiting but the growth of prices.
+/// The same of what has a price and no known cost of waiting. What is not known is not nothing: no gain is counted for putting
+/// it off, though later money is worth less; where prices grow faster than that, the growth is.
 pub fn by_price(price: f64, terms: &Terms, years: usize) -> (Vec<f64>, Vec<f64>) {
     let grown = |year: usize| price * (1.0 + terms.escalation()).powi(year as i32);
-    ((0..years).map(grown).collect(), (0..=years).map(|year| price * terms.k().powi(year as i32)).collect())
+    let worth = |year: usize| price * terms.k().max(1.0).powi(year as i32);
+    ((0..years).map(grown).collect(), (0..=years).map(worth).collect())
 }
 
 /// What is planned, budgets and the fee of a visit in major units, of which one is `per_major` minor ones.
@@ -96,12 +100,16 @@ struct Visit {
     fees: Vec<f64>,
 }
 
-/// Two or more repairs of one craft at one house; no fee is more than the cheapest of them.
+/// Two or more repairs of one craft at one house; no fee is more than the cheapest of them. Parts of one offer count once: its
+/// price holds one visit already.
 fn visits(works: &[Work], fee: f64, terms: &Terms, years: usize) -> Vec<Visit> {
     let mut of: BTreeMap<(usize, Craft), Vec<usize>> = BTreeMap::new();
     for (at, work) in works.iter().enumerate() {
         if let Some(craft) = work.craft.filter(|_| work.may != May::Never) {
-            of.entry((work.house, craft)).or_default().push(at);
+            let together: &mut Vec<usize> = of.entry((work.house, craft)).or_default();
+            if work.offer.is_none() || together.iter().all(|&other| works[other].offer != work.offer) {
+                together.push(at);
+            }
         }
     }
     let fees = |together: &[usize]| -> Vec<f64> {
@@ -143,6 +151,7 @@ mod tests {
             spend: vec![spend; 2],
             loss: loss.to_vec(),
             may: May::Any,
+            offer: None,
             after: vec![],
         }
     }
@@ -171,11 +180,14 @@ mod tests {
     }
 
     #[test]
-    fn a_price_grows_and_is_worth_less_later() {
-        // 100 grows by 2 % and is discounted by 3 %: 102 is paid in a year, worth 102 / 1.03 = 99.0291.
-        let (spend, loss) = by_price(100.0, &Terms::new(0.02, 0.03).unwrap(), 2);
-        assert!((spend[1] - 102.0).abs() < 1e-9 && (loss[1] - 99.029_126).abs() < 1e-6, "{spend:?} {loss:?}");
+    fn a_price_grows_and_nothing_is_gained_by_putting_off_what_has_no_cost_of_waiting() {
+        // 100 grows by 5 % and is discounted by 3 %: 105 is paid in a year, worth 105 / 1.03 = 101.9417.
+        let (spend, loss) = by_price(100.0, &Terms::new(0.05, 0.03).unwrap(), 2);
+        assert!((spend[1] - 105.0).abs() < 1e-9 && (loss[1] - 101.941_748).abs() < 1e-6, "{spend:?} {loss:?}");
         assert_eq!((spend.len(), loss.len()), (2, 3));
+        // By 2 %: 102 is worth 99.03, and the 0.97 is no gain where nothing says what waiting does.
+        let (spend, loss) = by_price(100.0, &Terms::new(0.02, 0.03).unwrap(), 2);
+        assert!((spend[1] - 102.0).abs() < 1e-9 && loss == [100.0; 3], "{spend:?} {loss:?}");
     }
 
     /// By hand: 400 and 300 of one craft, of which 150 is the visit. Together they spend 400 + 300 - 150 = 550, and lose that; apart
@@ -188,6 +200,12 @@ mod tests {
         assert_eq!((plan.chosen, plan.loss, plan.spent), (vec![Some(0), Some(0)], 55_000, vec![55_000, 0]));
         let short = task(&works, 54_999).plan(Effort::DEFAULT).unwrap();
         assert_eq!((short.loss, short.spent.iter().sum::<i64>()), (74_000, 70_000));
+        // One price of 700 was for both: it holds one visit, so nothing is saved; a third of 300 beside them shares it, once.
+        let mut offered = works.clone();
+        offered.iter_mut().for_each(|work| work.offer = Some(7));
+        assert_eq!(task(&offered, 70_000).plan(Effort::DEFAULT).unwrap().loss, 70_000);
+        let three = [offered[0].clone(), offered[1].clone(), works[1].clone()];
+        assert_eq!(task(&three, 100_000).plan(Effort::DEFAULT).unwrap().loss, 85_000);
         // At two houses nothing is shared.
         let mut apart = works.clone();
         apart[1].house = 1;
