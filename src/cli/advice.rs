@@ -2,8 +2,8 @@
 
 mod defer;
 mod fault;
-mod orphans;
 mod hours;
+mod orphans;
 mod plan;
 mod remind;
 mod store;
