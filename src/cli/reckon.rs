@@ -78,7 +78,7 @@ fn one(words: &[String], json: bool, out: &mut dyn Write) -> Result<(), Failure>
     if json {
         line(out, format_args!("{:#}", outcome_json(calculation, &outcome)))
     } else {
-        show(calculation, &outcome, out)
+        show(calculation, &outcome, is_in_us_units(&words[1..]), out)
     }
 }
 
@@ -185,7 +185,43 @@ fn by(calculation: &Calculation, outcome: Option<&Outcome>, out: &mut dyn Write)
     Ok(())
 }
 
-fn show(calculation: &Calculation, outcome: &Outcome, out: &mut dyn Write) -> Result<(), Failure> {
+/// Whether lengths, volumes and temperatures were typed in US units, and none in others.
+fn is_in_us_units(words: &[String]) -> bool {
+    const US: [&str; 12] = ["in", "inch", "inches", "ft", "foot", "feet", "yd", "mil", "gal", "gpm", "f", "ft2"];
+    const OTHERS: [&str; 7] = ["mm", "cm", "m", "l", "ml", "c", "m2"];
+    let typed = |units: &[&str]| {
+        let parts =
+            words.iter().filter(|word| !word.starts_with("--")).flat_map(|word| word.split([' ', '"', ',', ']']));
+        let mut units_of = parts.map(|part| part.trim_start_matches(|c: char| !c.is_alphabetic()).to_lowercase());
+        units_of.any(|unit| units.contains(&unit.as_str()))
+    };
+    typed(&US) && !typed(&OTHERS)
+}
+
+/// A metric figure with what it is in the units that were typed: `-25.4 (-1 in)`.
+fn with_us(name: &str, figure: f64) -> Option<String> {
+    const FOOT_M: f64 = 0.3048;
+    const INCH_MM: f64 = 25.4;
+    const GALLON_ML: f64 = 3785.411784;
+    let (unit, other) = match name.rsplit('_').next()? {
+        "mm" => ("in", figure / INCH_MM),
+        "m" => ("ft", figure / FOOT_M),
+        "ml" => ("gal", figure / GALLON_ML),
+        _ => return None,
+    };
+    Some(format!("{} ({} {unit})", rounded(figure), rounded(other)))
+}
+
+/// One figure by its name: what is reported by rule keeps the place it is rounded to.
+fn told(name: &str, found: &Found, us: bool) -> String {
+    match found {
+        Found::Figure(figure) if name.starts_with("reported_") => format!("{figure:.1}"),
+        Found::Figure(figure) if us => with_us(name, *figure).unwrap_or_else(|| shown(found)),
+        found => shown(found),
+    }
+}
+
+fn show(calculation: &Calculation, outcome: &Outcome, us: bool, out: &mut dyn Write) -> Result<(), Failure> {
     line(out, format_args!("{}", calculation.does))?;
     line(out, format_args!(""))?;
     let mut rows = Vec::new();
@@ -196,7 +232,7 @@ fn show(calculation: &Calculation, outcome: &Outcome, out: &mut dyn Write) -> Re
             (Found::Figure(figure), Some(figures)) => {
                 rows.push((name.to_string(), to_figures(*figure, figures), says.to_owned()));
             }
-            _ => flatten(name, found, says, &mut rows),
+            _ => flatten(name, found, says, us, &mut rows),
         }
     }
     let names = rows.iter().map(|row| row.0.len()).max().unwrap_or(0);
@@ -220,17 +256,17 @@ fn show(calculation: &Calculation, outcome: &Outcome, out: &mut dyn Write) -> Re
     line(out, format_args!("Stemwall compares with published tables. It does not certify, and local codes come first."))
 }
 
-/// What is inside a group stands by itself, behind the group's name and a point.
-fn flatten(name: &str, found: &Found, says: &str, rows: &mut Vec<(String, String, String)>) {
+/// What is inside a group stands by itself, behind the group's name.
+fn flatten(name: &str, found: &Found, says: &str, us: bool, rows: &mut Vec<(String, String, String)>) {
     match found {
         Found::Group(outcome) => {
             for (at, (inner, found)) in outcome.fields().iter().enumerate() {
-                flatten(&format!("{name}.{inner}"), found, if at == 0 { says } else { "" }, rows);
+                flatten(&format!("{name} {inner}"), found, if at == 0 { says } else { "" }, us, rows);
             }
         }
         Found::List(items) if items.iter().any(|item| matches!(item, Found::Group(_))) => {
             for (at, item) in items.iter().take(MOST_SHOWN).enumerate() {
-                flatten(&format!("{name}.{at}"), item, if at == 0 { says } else { "" }, rows);
+                flatten(&format!("{name} {at}"), item, if at == 0 { says } else { "" }, us, rows);
             }
             if items.len() > MOST_SHOWN {
                 rows.push((
@@ -250,7 +286,10 @@ fn flatten(name: &str, found: &Found, says: &str, rows: &mut Vec<(String, String
                 rows.push((String::new(), more, "`--json` shows all".to_owned()));
             }
         }
-        found => rows.push((name.to_owned(), shown(found), says.to_owned())),
+        found => {
+            let of_its_own = name.rsplit(' ').next().unwrap_or(name);
+            rows.push((name.to_owned(), told(of_its_own, found, us), says.to_owned()));
+        }
     }
 }
 

@@ -4,7 +4,7 @@ use proptest::prelude::{Just, Strategy, any, prop_assert, prop_assert_eq, prop_o
 use proptest::sample::select;
 use serde_json::Value;
 
-use super::{rounded, write_answer};
+use super::{is_in_us_units, one, rounded, write_answer};
 use crate::reckon::{self, ALL, Input, Kind};
 
 #[test]
@@ -23,6 +23,44 @@ fn people_are_shown_four_figures() {
     ] {
         assert_eq!(rounded(figure), text);
     }
+}
+
+fn screen(line: &[&str]) -> String {
+    let words: Vec<String> = line.iter().map(|&word| word.to_owned()).collect();
+    let mut out = Vec::new();
+    one(&words, false, &mut out).unwrap();
+    String::from_utf8(out).unwrap()
+}
+
+#[test]
+fn who_typed_inches_is_shown_inches_too() {
+    // Texas example: 0, -1.6, -1.2 in over 30 ft deflect -1 in = -25.4 mm.
+    let heights = ["--heights", "0 in", "--heights", "-1.6 in", "--heights", "-1.2 in"];
+    let us = screen(&[&["level-profile", "--length", "30 ft"], &heights[..]].concat());
+    assert!(us.contains("-25.4 (-1 in)"), "{us}");
+    let mixed = screen(&[&["level-profile", "--length", "9 m"], &heights[..]].concat());
+    assert!(mixed.contains("-25.4") && !mixed.contains("(-1 in)"), "{mixed}");
+    let words = |words: &[&str]| words.iter().map(|&w| w.to_owned()).collect::<Vec<_>>();
+    for (typed, us) in
+        [("1/16in", true), ("[\"2024-01-01\",\"2 in\"]", true), ("3 mm", false), ("72 F", true), ("4 pCi/L", false)]
+    {
+        assert_eq!(is_in_us_units(&words(&["--x", typed])), us, "{typed}");
+    }
+}
+
+#[test]
+fn people_read_names_without_points_and_what_is_reported_with_its_place() {
+    // MAH-2019: the mean of 3.8 and 4.1 is 3.95, reported as 4.0.
+    let radon = screen(&["radon-average", "--results", "3.8 pCi/L", "--results", "4.1 pCi/L"]);
+    assert!(radon.contains(" 4.0 "), "{radon}");
+    let trend = screen(&[
+        "trend",
+        "--resolution",
+        "0.1 mm",
+        "--readings",
+        r#"[["2024-01-01","2 mm"],["2024-06-01","2 mm"],["2024-12-01","3 mm"]]"#,
+    ]);
+    assert!(trend.contains("line ci_low") && !trend.contains("line.ci_low"), "{trend}");
 }
 
 /// A JSON number or text as somebody might send it.
