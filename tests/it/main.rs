@@ -23,6 +23,7 @@ mod kill;
 mod kinds;
 mod layers;
 mod ledgers;
+mod left_out;
 mod occurrences;
 mod outlook;
 mod pdf;
