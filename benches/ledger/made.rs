@@ -28,7 +28,7 @@ fn today() -> NaiveDate {
 }
 
 fn recorded() -> DateTime<Utc> {
-    DateTime::from_timestamp(1_772_323_200, 0).expect("a moment")
+    DateTime::from_timestamp(1_772_366_400, 0).expect("a moment")
 }
 
 fn day(offset: u64) -> When {

@@ -20,6 +20,18 @@ pub struct Almanac {
     pub points: Vec<Point>,
     #[serde(rename = "duty")]
     pub duties: Vec<Duty>,
+    #[serde(rename = "place")]
+    pub places: Vec<Place>,
+}
+
+/// What to mind wherever something is done in a part of a house, whatever it is.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Place {
+    /// `section:crawl-space`.
+    pub of: String,
+    /// Names of the texts in `trade/cautions.rs`.
+    pub cautions: Vec<String>,
 }
 
 /// One stop of a walk.
@@ -148,6 +160,11 @@ impl Almanac {
     /// The duties of a part of a house.
     pub fn duties_of<'a>(&'a self, of: &'a str) -> impl Iterator<Item = &'a Duty> {
         self.duties.iter().filter(move |duty| duty.of.iter().any(|o| o == of))
+    }
+
+    /// Names of the cautions of a part of a house, whatever is done there.
+    pub fn cautions_in(&self, of: &str) -> &[String] {
+        self.places.iter().find(|place| place.of == of).map_or(&[], |place| &place.cautions)
     }
 
     /// A duty by its name.

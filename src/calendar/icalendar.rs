@@ -1,7 +1,8 @@
 //! Things to do and visits as iCalendar text (RFC 5545), the same bytes for the same facts.
 //!
-//! A thing to do is a `VTODO` from the day it can be done to the day it is due; a visit is a `VEVENT` on the wall clock of
-//! its zone with an alarm a day before. Nothing in it comes from a clock: the caller says when what is told was last
+//! A thing to do is a `VTODO` from the day it can be done to the day it is due, with an alarm at nine in the morning of the
+//! day before; a visit is a `VEVENT` on the wall clock of its zone with an alarm a day before, and one more where somebody
+//! has to be told earlier. Nothing in it comes from a clock: the caller says when what is told was last
 //! changed. Text is escaped (3.3.11), lines are folded at 75 octets (3.1), and characters that would break a line or turn
 //! its direction do not enter.
 //!
@@ -34,6 +35,8 @@ pub struct Visit {
     pub begins: NaiveDateTime,
     pub zone: Tz,
     pub minutes: u32,
+    /// Somebody has to be told of it so many days before, in these words.
+    pub tell: Option<(u32, String)>,
 }
 
 /// What is told of either.
@@ -85,6 +88,8 @@ fn put_to_do(to_do: &ToDo, out: &mut Lines) {
     }
     out.put("DUE;VALUE=DATE", &date(to_do.due));
     out.put("STATUS", "NEEDS-ACTION");
+    // Fifteen hours before the day begins.
+    put_alarm("TRIGGER;RELATED=END", "-PT15H", &to_do.about.summary, out);
     out.put("END", "VTODO");
 }
 
@@ -93,12 +98,19 @@ fn put_visit(visit: &Visit, out: &mut Lines) {
     put_about(&visit.about, out);
     out.put(&format!("DTSTART;TZID={}", visit.zone.name()), &wall(visit.begins));
     out.put("DURATION", &format!("PT{}M", visit.minutes));
+    if let Some((days, says)) = &visit.tell {
+        put_alarm("TRIGGER", &format!("-P{days}D"), says, out);
+    }
+    put_alarm("TRIGGER", "-P1D", &visit.about.summary, out);
+    out.put("END", "VEVENT");
+}
+
+fn put_alarm(trigger: &str, when: &str, says: &str, out: &mut Lines) {
     out.put("BEGIN", "VALARM");
     out.put("ACTION", "DISPLAY");
-    out.put_text("DESCRIPTION", &visit.about.summary);
-    out.put("TRIGGER", "-P1D");
+    out.put_text("DESCRIPTION", says);
+    out.put(trigger, when);
     out.put("END", "VALARM");
-    out.put("END", "VEVENT");
 }
 
 fn put_about(about: &About, out: &mut Lines) {

@@ -325,6 +325,10 @@ fn advice(problem: &Problem) -> String {
         P::NotAClimateZone { .. } => "write 1 to 8, with A, B or C where it is known, as in `5A`".into(),
         P::YearOutOfRange { .. } => "give the year it was built in four digits".into(),
         P::InFuture { today, .. } => format!("give a day up to {today}"),
+        P::LaterToday { .. } => {
+            "give an earlier time by the clock of the house, or the day alone; `stemwall property change KEY --zone ZONE` sets its clock"
+                .into()
+        }
         P::BeforeBuilt { .. } => {
             "give a later day, or change the year: `stemwall property change KEY --built YEAR`".into()
         }
@@ -362,6 +366,7 @@ fn advice(problem: &Problem) -> String {
         P::NeedsOver { .. } => "add `--over` and a length, such as `--over \"8 ft\"`".into(),
         P::Absurd { .. } => "look at the unit and the decimal point".into(),
         P::Zero { .. } => "leave it out if it is not known".into(),
+        P::AgainstFilling { .. } => "nothing is recorded yet; if it is filled all the same, add `--sure`".into(),
         P::TenTimesTheLast { .. } => "look at the unit and the decimal point; if it is right, add `--sure`".into(),
         P::EndedBeforeStart { .. } => "swap the two, or give `--lasted \"48 h\"` in place of `--ended`".into(),
         P::EndsInFuture { .. } => "record it once it has ended, or look at --started, --ended and --lasted".into(),
@@ -392,7 +397,7 @@ fn advice(problem: &Problem) -> String {
         P::WarrantyBefore { .. } => "look at --warranty-until".into(),
         P::NothingToChange => "say what is different".into(),
         P::HoldsNoDay { .. } => "look at --until; --on says when it was given".into(),
-        P::NotAPump { .. } => "a sump test is of a fixture of kind `sump-pump`".into(),
+        P::NotAPump { .. } => "a sump test is of a fixture of kind `sump-pump` or `backup-pump`".into(),
         P::NoPit { .. } => {
             "`stemwall correct ENTRY --pit \"18 in\" --why …` adds the pit to the entry of the pump; `history` shows it"
                 .into()

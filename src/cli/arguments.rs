@@ -25,7 +25,7 @@ pub struct Arguments {
     /// The ledger file [default: houses.stemwall in the data folder]
     #[arg(long, global = true, value_name = "PATH", env = "STEMWALL_LEDGER", hide_env_values = true)]
     pub ledger: Option<PathBuf>,
-    /// Compute everything as of this day; what is recorded is dated by the real clock
+    /// Compute everything as of this day, and date what is recorded without --on by it; nothing is dated beyond the real clock
     #[arg(long, global = true, value_name = "DATE", env = "STEMWALL_TODAY", hide_env_values = true)]
     pub today: Option<String>,
     /// Who records
@@ -462,6 +462,9 @@ pub enum Repair {
         subjects: Vec<String>,
         #[command(flatten)]
         fields: Box<repair::Fields>,
+        /// Record a filling though something speaks against it
+        #[arg(long)]
+        sure: bool,
         #[command(flatten)]
         circumstances: Circumstances,
     },

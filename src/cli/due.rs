@@ -24,7 +24,7 @@ enum Heading {
 }
 
 pub fn due(context: &Context, store: &mut Store, fields: &duty::DueFields, out: &mut dyn Write) -> Result<(), Failure> {
-    let today = context.today_at(None);
+    let today = duty::today_of(context, store, fields)?;
     let until = duty::until(fields.within.as_deref(), today)?;
     let mut heading = None;
     let mut per_house: BTreeMap<String, u32> = BTreeMap::new();

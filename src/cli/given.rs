@@ -50,8 +50,10 @@ pub fn of(problem: &Problem) -> String {
         P::NotAClimateZone { typed } => format!("--climate-zone {typed}"),
         P::UnknownZone { zone } => format!("--zone {zone}"),
         P::YearOutOfRange { year, .. } => format!("--built {year}"),
-        P::InFuture { on, .. } | P::BeforeBuilt { on, .. } | P::BeforeOpened { on, .. } => on.to_string(),
-        P::EndsInFuture { ended, .. } => ended.to_string(),
+        P::InFuture { on, .. } | P::LaterToday { on, .. } | P::BeforeBuilt { on, .. } | P::BeforeOpened { on, .. } => {
+            on.to_string()
+        }
+        P::EndsInFuture { ended } => ended.to_string(),
         P::EndedBeforeStart { started, ended } => format!("--started {started} --ended {ended}"),
         P::NoDuration { started } => format!("--started {started}"),
         P::Absurd { field, typed, .. } | P::Zero { field, typed } | P::TooSmall { field, typed, .. } => {

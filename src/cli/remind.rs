@@ -34,6 +34,7 @@ pub fn remind(context: &Context, asked: &Remind, as_json: bool, out: &mut dyn Wr
 
 fn once(context: &Context, asked: &Remind, out: &mut dyn Write) -> Result<ExitCode, Failure> {
     let settings = remind::settings(context, &asked.fields)?;
+    remind::on_its_day(context, &settings, false)?;
     let which = if asked.fields.if_time { Which::InTime } else { Which::All };
     let (mut down, mut any) = (Vec::new(), false);
     remind::run(context, &settings, which, &|| false, out, &mut |ran, out| {
@@ -60,6 +61,7 @@ fn once(context: &Context, asked: &Remind, out: &mut dyn Write) -> Result<ExitCo
 fn stay(context: &Context, asked: &Remind, out: &mut dyn Write) -> Result<(), Failure> {
     let signals = Signals::take().map_err(|error| Failure::new(1, format!("signals cannot be waited for: {error}")))?;
     let mut settings = remind::settings(context, &asked.fields)?;
+    remind::on_its_day(context, &settings, true)?;
     let mut said = None;
     while !signals.ended() {
         let now = Utc::now();

@@ -165,14 +165,15 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
         Command::Entry(typed::Entry::Schema) => print_json(out, &entry::schema()).and(done),
         Command::Due(fields) => {
             if let Some(file) = &fields.ics {
-                let calendar = command::ics::due(context, &mut open_with_progress(context)?, &fields)?;
+                let told = command::ics::Told { why: true, names: fields.names, house: true };
+                let calendar = command::ics::due(context, &mut open_with_progress(context)?, &fields, told)?;
                 return ics::write(&calendar, file, out).and(done);
             }
             let mut store = open_with_progress(context)?;
             match (json, fields.visits) {
                 (true, false) => {
                     let mut list = JsonList::new(out);
-                    let today = context.today_at(None);
+                    let today = duty::today_of(context, &mut store, &fields)?;
                     let each = &mut |row| list.push(&duty::as_json(&row, today));
                     duty::due(context, &mut store, &fields, each)?;
                     list.end().and(done)
@@ -333,8 +334,8 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         Command::Sump(Sump::Test { subject, fields, circumstances: c }) => {
             sump::test(context, s, &subject, &fields, &c)?
         }
-        Command::Repair(Repair::Add { subjects, fields, circumstances: c }) => {
-            repair::add(context, s, &subjects, &fields, &c)?
+        Command::Repair(Repair::Add { subjects, fields, sure, circumstances: c }) => {
+            repair::add(context, s, &subjects, &fields, sure, &c)?
         }
         Command::Repair(Repair::Check { entry, held, circumstances: c }) => {
             repair::check(context, s, &entry, &held, &c)?

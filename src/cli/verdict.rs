@@ -253,6 +253,12 @@ fn command(step: &Step, answer: &Answer) -> Option<String> {
         "finding-opened" => format!("stemwall finding open {key} --kind …{flags}"),
         "reading-added" => format!("stemwall reading add {address} …"),
         "judgement-given" => format!("stemwall judgement add {address} --from … --licence … --says …"),
+        "repair-made" => format!("stemwall repair add {address} --method …"),
+        "repair-checked" => {
+            let Subject::Finding(number) = answer.place.subject else { return None };
+            let last = answer.property.repairs.iter().rfind(|r| r.made.findings.contains(&number))?;
+            format!("stemwall repair check {key}#{} --held …", last.seq)
+        }
         "quote-given" => format!("stemwall quote add {address} --amount … --from …"),
         "radon-tested" => format!("stemwall radon add {address} --device … --result … --started … --lasted \"48 h\""),
         "fixture-added" => {

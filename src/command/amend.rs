@@ -91,7 +91,8 @@ pub fn correct(
         private: new.private || body.remarks.private,
     };
     let today = context.today_at(Some(&store.folded(id)?.property));
-    let draft = Draft::new(When::day(today), remarks, corrected);
+    let entered = When::day(context.day_at(Some(&store.folded(id)?.property)));
+    let draft = Draft::new(entered, remarks, corrected);
     let drafts = vec![Addressed { property: Target::Known(id), draft }];
     let mut recorded = context.append(store, drafts, today, &files)?;
     if let (Some(sentence), Some(now)) = (recorded.sentences.first_mut(), now_of_another) {

@@ -17,12 +17,14 @@ mod fields;
 mod list;
 mod occurrence;
 mod set;
+mod visit;
 
 pub use expect::{ExpectFields, expect};
 pub use fields::SetFields;
 pub use list::{Listed, almanac, at_house};
 pub use occurrence::{SkipFields, SnoozeFields, done, skip, snooze};
 pub use set::{drop, set};
+pub use visit::{Notice, Visit, visits};
 
 /// How far ahead is looked, unless it is said.
 const AHEAD: u64 = 30;
@@ -38,7 +40,7 @@ pub struct DueFields {
     /// Everything due at one house, done on one trip
     #[arg(long)]
     pub visits: bool,
-    /// With --visits: who has to be told, by name
+    /// With --visits or --ics: who has to be told, by name
     #[arg(long)]
     pub names: bool,
     /// Snoozed lines too
@@ -57,6 +59,13 @@ pub fn until(within: Option<&str>, today: NaiveDate) -> Result<NaiveDate, Error>
     let Some(text) = within else { return Ok(today.checked_add_days(Days::new(AHEAD)).unwrap_or(NaiveDate::MAX)) };
     let refused = || Error::NotASpan { given: text.to_owned() };
     span(text)?.after(today).filter(|day| *day < far()).ok_or_else(refused)
+}
+
+/// The day on which a list is read: that of the house where one is named, else that of whoever reads.
+pub fn today_of(context: &Context, store: &mut Store, fields: &DueFields) -> Result<NaiveDate, Error> {
+    let Some(key) = &fields.key else { return Ok(context.today_at(None)) };
+    let place = context.property(store, Some(key))?;
+    Ok(context.today_at(Some(&store.folded(place.id)?.property)))
 }
 
 /// A day beyond every day that is looked ahead to.
@@ -88,7 +97,7 @@ pub fn due(
     fields: &DueFields,
     each: &mut dyn FnMut(DueRow) -> Result<(), StoreError>,
 ) -> Result<(), Error> {
-    let today = context.today_at(None);
+    let today = today_of(context, store, fields)?;
     let until = until(fields.within.as_deref(), today)?;
     let Some(key) = &fields.key else {
         let asked = DueAsked { today, until, limit: fields.limit, snoozed: fields.all };
@@ -110,10 +119,22 @@ pub fn place_of(row: &DueRow) -> String {
     if row.subject.is_empty() { row.key.clone() } else { format!("{}/{}", row.key, row.subject) }
 }
 
-/// The cautions that stand beside a duty.
+/// The cautions that stand beside a duty of the almanac, wherever it is done.
 pub fn cautions_of(duty: &str) -> Vec<&'static str> {
     let named = ALMANAC.duty(duty).map(|duty| duty.cautions.iter().filter_map(|name| cautions::named(name)));
     named.into_iter().flatten().collect()
+}
+
+/// The cautions that stand beside a row: of what is done, and of where.
+pub fn cautions_of_row(row: &DueRow) -> Vec<&'static str> {
+    let mut all = cautions_of(&row.duty);
+    let of_place = row.inside.map(|foundation| ALMANAC.cautions_in(&format!("section:{foundation}")));
+    for caution in of_place.unwrap_or_default().iter().filter_map(|name| cautions::named(name)) {
+        if !all.contains(&caution) {
+            all.push(caution);
+        }
+    }
+    all
 }
 
 /// A duty as programs read it.
@@ -122,6 +143,6 @@ pub fn as_json(row: &DueRow, today: NaiveDate) -> Value {
         "code": code_of(row), "property": row.key, "subject": place_of(row), "duty": row.duty, "title": row.title,
         "opens_on": row.opens_on, "due_on": row.due_on, "moved_from": (row.occurs_on != row.due_on).then_some(row.occurs_on),
         "overdue_days": (today - row.due_on).num_days().max(0), "band": row.band, "minutes": row.minutes,
-        "snoozed_until": row.snoozed_until, "why": row.why, "cautions": cautions_of(&row.duty),
+        "snoozed_until": row.snoozed_until, "why": row.why, "cautions": cautions_of_row(row),
     })
 }

@@ -98,6 +98,7 @@ pub struct Fields {
     /// slab, stone or drive
     #[arg(long)]
     pub paving: Option<String>,
+    /// Species of a tree, such as "English oak"; of one of the printed list, mature height and water demand are known
     #[arg(long, value_name = "TEXT")]
     pub species: Option<String>,
     /// Water demand of a tree: high, moderate or low

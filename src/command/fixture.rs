@@ -44,7 +44,7 @@ pub struct FittedFields {
     /// Where it is
     #[arg(long, value_name = "TEXT")]
     pub place: Option<String>,
-    /// Height a tree has, or will have
+    /// Height a tree has, or will have; of a species of the printed list the mature height is known, such as --what "English oak"
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub height: Option<String>,
     /// Distance of a tree or an outlet from the nearest wall

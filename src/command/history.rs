@@ -2,6 +2,7 @@
 
 use super::{Context, Error};
 use crate::ledger::history::{Told, told};
+use crate::ledger::verdicts::lifted;
 use crate::ledger::when::When;
 use crate::store::Store;
 
@@ -29,14 +30,21 @@ pub struct Line {
 pub fn history(context: &Context, store: &mut Store, typed: Option<&str>) -> Result<Vec<Line>, Error> {
     let place = context.subject(store, typed)?;
     let entries = store.entries(place.id)?;
-    let zone = store.folded(place.id)?.property.zone.unwrap_or(chrono_tz::Tz::UTC);
+    let units = store.settings().units;
+    let property = store.folded(place.id)?.property.clone();
+    let zone = property.zone.unwrap_or(chrono_tz::Tz::UTC);
+    // A test says inches and seconds; what that is of this pit stands beside it.
+    let flows = |seq: u64| {
+        let rates = lifted(&property, seq);
+        rates.map_or(String::new(), |r| format!("; it lifts {}, {} comes in", r.pump.show(units), r.inflow.show(units)))
+    };
     let name = |seq: u64| format!("{}#{seq}", place.key);
     let line = |one: Told| Line {
         entry: name(one.seq),
         on: one.on,
         entered_on: one.entered_on,
         kind: one.kind,
-        says: one.says,
+        says: one.says.map(|says| says + &flows(one.seq)),
         by: one.by,
         note: one.note,
         files: one.files,

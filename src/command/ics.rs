@@ -1,23 +1,23 @@
 //! `due --ics`: what is due as a calendar, for whatever shows one.
 //!
 //! A thing to do keeps its `UID` as long as the house, its part and the duty are the same, so a calendar that takes the file
-//! again moves it and does not double it. A visit to a house is one event: on the earliest day by which something is due
-//! there, today where that has gone by. Its stamp is when the house's last entry was entered.
+//! again moves it and does not double it; the name is a hash, since a calendar is often read by others. A visit to a house is
+//! one event: on the earliest day by which something is due there, today where that has gone by, and no sooner than they can
+//! be told who have to be. Its stamp is when the house's last entry was entered. The code in its text acknowledges a thing.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::{ErrorKind, Read, Write};
 use std::path::Path;
 
-use chrono::{NaiveDate, NaiveTime};
+use chrono::NaiveTime;
+use sha2::{Digest as _, Sha256};
 use uuid::Uuid;
 
-use super::duty::DueFields;
+use super::duty::{DueFields, Visit};
 use super::{Context, Error, duty};
-use crate::calendar::almanac::ALMANAC;
-use crate::calendar::icalendar::{About, ToDo, Visit, calendar};
-use crate::ledger::duties::almanac_name;
+use crate::calendar::almanac::{ALMANAC, Rule};
+use crate::calendar::icalendar::{About, ToDo, Visit as Event, calendar};
 use crate::ledger::property::Property;
-use crate::ledger::subject::Subject;
 use crate::store::{DueRow, Store, StoreError};
 
 /// When a visit begins, and the least it takes: design rules of this program.
@@ -33,35 +33,46 @@ pub struct DueCalendar {
     pub visits: u64,
 }
 
-/// What a row's house is.
+/// What is told beside what is to be done where and by when.
+#[derive(Debug, Clone, Copy)]
+pub struct Told {
+    /// The reasons, which may hold words that people typed.
+    pub why: bool,
+    /// The names of whom to tell of a visit.
+    pub names: bool,
+    /// What the house is called.
+    pub house: bool,
+}
+
+/// A house and what is due there.
 struct House {
     id: Uuid,
     changed: chrono::DateTime<chrono::Utc>,
     property: Property,
-    rows: Vec<DueRow>,
+    visit: Visit,
+    told: Told,
 }
 
 /// What falls due within a time: things to do, and a visit to each house; or the visits alone.
-pub fn due(context: &Context, store: &mut Store, fields: &DueFields) -> Result<DueCalendar, Error> {
-    let mut rows = Vec::new();
-    duty::due(context, store, fields, &mut |row| {
-        rows.push(row);
-        Ok(())
-    })?;
-    of_rows(context, store, fields, rows)
+pub fn due(context: &Context, store: &mut Store, fields: &DueFields, told: Told) -> Result<DueCalendar, Error> {
+    let visits = duty::visits(context, store, fields)?;
+    of_visits(store, fields, visits, told)
 }
 
 /// The same of some houses.
-pub fn due_at(context: &Context, store: &mut Store, fields: &DueFields, keys: &[String]) -> Result<DueCalendar, Error> {
-    let mut rows = Vec::new();
+pub fn due_at(
+    context: &Context,
+    store: &mut Store,
+    fields: &DueFields,
+    keys: &[String],
+    told: Told,
+) -> Result<DueCalendar, Error> {
+    let mut visits = Vec::new();
     for key in keys {
         let fields = DueFields { key: Some(key.clone()), ..fields.clone() };
-        duty::due(context, store, &fields, &mut |row| {
-            rows.push(row);
-            Ok(())
-        })?;
+        visits.extend(duty::visits(context, store, &fields)?);
     }
-    of_rows(context, store, fields, rows)
+    of_visits(store, fields, visits, told)
 }
 
 /// Writes a calendar. A file is replaced as a whole, and only where a calendar stood before: a feed is written again and
@@ -90,13 +101,12 @@ fn starts_with_head(path: &Path) -> std::io::Result<bool> {
     Ok(head.is_empty() || head == HEAD)
 }
 
-fn of_rows(context: &Context, store: &mut Store, fields: &DueFields, rows: Vec<DueRow>) -> Result<DueCalendar, Error> {
-    let today = context.today_at(None);
-    let houses = by_house(store, rows, today)?;
+fn of_visits(store: &mut Store, fields: &DueFields, visits: Vec<Visit>, told: Told) -> Result<DueCalendar, Error> {
+    let houses = houses(store, visits, told)?;
     let mut to_dos: Vec<ToDo> = Vec::new();
     if !fields.visits {
         let mut taken = BTreeSet::new();
-        to_dos.extend(houses.iter().flat_map(|house| house.rows.iter().map(|row| to_do(house, row))));
+        to_dos.extend(houses.iter().flat_map(|house| house.visit.rows.iter().map(|row| to_do(house, row))));
         to_dos.sort_by(|a, b| (a.due, &a.about.uid).cmp(&(b.due, &b.about.uid)));
         for to_do in &mut to_dos {
             // Should one part have a duty twice, each still has a name of its own.
@@ -105,90 +115,91 @@ fn of_rows(context: &Context, store: &mut Store, fields: &DueFields, rows: Vec<D
             }
         }
     }
-    let visits: Vec<Visit> = houses.iter().filter_map(|house| visit(house, today)).collect();
-    let text = calendar(&to_dos, &visits);
-    Ok(DueCalendar { text, to_dos: to_dos.len() as u64, visits: visits.len() as u64 })
+    let events: Vec<Event> = houses.iter().map(event).collect();
+    let text = calendar(&to_dos, &events);
+    Ok(DueCalendar { text, to_dos: to_dos.len() as u64, visits: events.len() as u64 })
 }
 
-fn by_house(store: &mut Store, rows: Vec<DueRow>, today: NaiveDate) -> Result<Vec<House>, Error> {
-    let mut by_key: BTreeMap<String, Vec<DueRow>> = BTreeMap::new();
-    for row in rows {
-        by_key.entry(row.key.clone()).or_default().push(row);
-    }
+/// The houses of visits, by their keys.
+fn houses(store: &mut Store, visits: Vec<Visit>, told: Told) -> Result<Vec<House>, Error> {
+    let by_key: BTreeMap<String, Visit> = visits.into_iter().map(|visit| (visit.first().key.clone(), visit)).collect();
     let mut houses = Vec::new();
-    for (key, rows) in by_key {
+    for (key, visit) in by_key {
         let Some(id) = store.property_id(&key)? else { continue };
         let Some(changed) = store.last_recorded(id)? else { continue };
-        houses.push(House { id, changed, property: store.property_on(id, today)?, rows });
+        houses.push(House { id, changed, property: store.property_on(id, visit.today)?, visit, told });
     }
     Ok(houses)
 }
 
 fn to_do(house: &House, row: &DueRow) -> ToDo {
-    let cautions = cautions(house, row).into_iter().map(|caution| format!("\nCaution: {caution}"));
+    let why = Some(row.why.as_str()).filter(|why| house.told.why && !why.is_empty()).map(str::to_owned);
+    let code = duty::code_of(row);
+    let acknowledged = format!("code {code}: stemwall done {code} (it says how, where another entry records it)");
+    let cautions = duty::cautions_of_row(row).into_iter().map(|caution| format!("Caution: {caution}"));
+    let lines: Vec<String> = why.into_iter().chain([acknowledged]).chain(cautions).collect();
+    // Several warranties of one place stand side by side, each on its own day.
+    let one_off = ALMANAC.duty(&row.duty).is_some_and(|duty| matches!(duty.rule, Rule::Warranty { .. }));
+    let day = if one_off { row.occurs_on.to_string() } else { String::new() };
     ToDo {
         about: About {
-            uid: [house.id.to_string().as_str(), &row.subject, &row.duty].join("."),
+            uid: uid(house.id, &[&row.subject, &row.duty, &day]),
             changed: house.changed,
-            summary: format!("{}: {}", place(row), row.title),
-            description: std::iter::once(row.why.clone()).chain(cautions).collect(),
-            place: house.property.name.clone(),
+            summary: format!("{}: {}", duty::place_of(row), row.title),
+            description: lines.join("\n"),
+            place: house.place(),
         },
         opens: row.opens_on,
         due: row.due_on,
     }
 }
 
-fn visit(house: &House, today: NaiveDate) -> Option<Visit> {
-    let day = house.rows.iter().map(|row| row.due_on).min()?.max(today);
-    let minutes: u32 = house.rows.iter().filter_map(|row| minutes(&row.duty)).sum();
-    let things: Vec<String> =
-        house.rows.iter().map(|row| format!("{}: {}, by {}", place(row), row.title, row.due_on)).collect();
-    let mut all: Vec<&str> = Vec::new();
-    for caution in house.rows.iter().flat_map(|row| cautions(house, row)) {
-        if !all.contains(&caution) {
-            all.push(caution);
-        }
-    }
-    let cautions = all.into_iter().map(|caution| format!("\nCaution: {caution}"));
-    Some(Visit {
+fn event(house: &House) -> Event {
+    let visit = &house.visit;
+    let thing = |row: &DueRow| {
+        format!("{}: {}, by {} (code {})", duty::place_of(row), row.title, row.due_on, duty::code_of(row))
+    };
+    let things = counted(visit.rows.len());
+    let tell = visit.notice().map(|notice| {
+        let who = visit.first().tell.as_deref().filter(|_| house.told.names).unwrap_or("them");
+        let says = format!("tell {who} by {}, for a visit on {}", notice.tell_by, notice.visit_on);
+        (visit.first().notice_days.unwrap_or(0), says)
+    });
+    let told = tell.iter().map(|(_, says)| says.clone());
+    let cautions = visit.cautions().into_iter().map(|caution| format!("Caution: {caution}"));
+    let lines: Vec<String> = told.chain(visit.rows.iter().map(thing)).chain(cautions).collect();
+    Event {
         about: About {
-            uid: format!("{}.visit", house.id),
+            uid: uid(house.id, &["visit"]),
             changed: house.changed,
-            summary: format!("{}: visit, {}", house.property.key, counted(things.len())),
-            description: std::iter::once(things.join("\n")).chain(cautions).collect(),
-            place: house.property.name.clone(),
+            summary: format!("{}: visit, {things}", house.property.key),
+            description: lines.join("\n"),
+            place: house.place(),
         },
-        begins: day.and_time(NaiveTime::from_hms_opt(BEGINS.0, BEGINS.1, 0).expect("a time of day")),
+        begins: visit.on().and_time(NaiveTime::from_hms_opt(BEGINS.0, BEGINS.1, 0).expect("a time of day")),
         zone: house.property.zone.unwrap_or(chrono_tz::Tz::UTC),
-        minutes: minutes.max(LEAST_MINUTES),
-    })
+        minutes: visit.minutes().max(LEAST_MINUTES),
+        tell,
+    }
 }
 
-fn place(row: &DueRow) -> String {
-    if row.subject.is_empty() { row.key.clone() } else { format!("{}/{}", row.key, row.subject) }
+impl House {
+    fn place(&self) -> String {
+        if self.told.house { self.property.name.clone() } else { String::new() }
+    }
+}
+
+/// The name of a component: SHA-256 over the house and what it is there, so that nobody learns from it by what the ledger
+/// knows the house.
+fn uid(house: Uuid, parts: &[&str]) -> String {
+    let mut hash = Sha256::new().chain_update(b"stemwall calendar\0").chain_update(house.as_bytes());
+    for part in parts {
+        hash.update([0]);
+        hash.update(part.as_bytes());
+    }
+    hash.finalize().iter().take(16).map(|byte| format!("{byte:02x}")).collect()
 }
 
 fn counted(things: usize) -> String {
     format!("{things} {}", if things == 1 { "thing" } else { "things" })
-}
-
-fn minutes(code: &str) -> Option<u32> {
-    ALMANAC.duties.iter().find(|duty| duty.code == code).map(|duty| duty.minutes)
-}
-
-/// What the almanac says to beware of where the thing is done.
-fn cautions(house: &House, row: &DueRow) -> Vec<&'static str> {
-    let Some(name) = Subject::parse(&row.subject).ok().and_then(|subject| almanac_name(&house.property, &subject))
-    else {
-        return Vec::new();
-    };
-    let here = ALMANAC.points.iter().filter(|point| point.of.contains(&name));
-    let mut all: Vec<&str> = Vec::new();
-    for caution in here.flat_map(|point| &point.cautions) {
-        if !all.contains(&caution.as_str()) {
-            all.push(caution);
-        }
-    }
-    all
 }

@@ -128,8 +128,9 @@ pub fn radon(
     let label = label_of(asked.label.as_deref(), &asked.file);
     let rows = rows::read(text, asked, device, &label).map_err(Error::Import)?;
     let mut imported = Imported { rows: rows.count, refused: rows.refused, ..Imported::default() };
-    let today = context.today_at(Some(&Property { zone: zone.ok(), ..Property::default() }));
-    let from = Source { context, zone: asked.zone(), all_or_nothing: asked.all_or_nothing, label: &label, today };
+    let there = Property { zone: zone.ok(), ..Property::default() };
+    let (today, day) = (context.today_at(Some(&there)), context.day_at(Some(&there)));
+    let from = Source { context, zone: asked.zone(), all_or_nothing: asked.all_or_nothing, label: &label, today, day };
     let houses = from.tried(store, rows.read, &mut imported)?;
     from.finish(store, houses, asked.dry_run, &mut imported, progress)?;
     Ok(imported)
@@ -178,6 +179,8 @@ struct Source<'a> {
     all_or_nothing: bool,
     label: &'a str,
     today: NaiveDate,
+    /// Of what has none in its row.
+    day: NaiveDate,
 }
 
 /// A draft that its history takes, and the row it comes from.
@@ -276,7 +279,7 @@ impl Source<'_> {
 
     /// The house and the section of a test, where they are not there yet.
     fn standing(&self, trial: &Trial, key: &Name, section: Name) -> Vec<Draft> {
-        let on = When::day(self.today);
+        let on = When::day(self.day);
         let mut out = Vec::new();
         if !trial.folded.property.exists() {
             let name = format!("{} of {}", key.as_str(), self.label);
@@ -415,7 +418,7 @@ impl Trial {
             let fresh = before.iter().map(|raw| Recorded::read(raw).expect("an entry just sealed reads back"));
             Ok(chain.iter().cloned().chain(fresh).collect())
         };
-        let Ok(answers) = self.folded.join_all(drafts, from.context.now, from.today, history);
+        let Ok(answers) = self.folded.join_all(drafts, from.context.now, history);
         let mut out = Vec::with_capacity(answers.len());
         for answer in answers {
             out.push(answer.map(|entry| self.joined.push(entry.raw)));
@@ -433,7 +436,7 @@ impl Trial {
                 let fresh = joined.iter().map(|raw| Recorded::read(raw).expect("an entry just sealed reads back"));
                 Ok(chain.iter().cloned().chain(fresh).collect())
             };
-            let Ok(answer) = self.folded.join(draft.clone(), from.context.now, from.today, history);
+            let Ok(answer) = self.folded.join(draft.clone(), from.context.now, history);
             match answer {
                 Ok(entry) => self.joined.push(entry.raw),
                 Err(problems) => {

@@ -237,17 +237,28 @@ impl Context {
         Ok(Store::open_to_read(&self.path)?)
     }
 
-    /// The day it is: the one given, else the day in the property's zone.
+    /// The day it is: the one given, else the day in the property's zone; of lists over houses, that of whoever reads, by the
+    /// clock of this machine.
     pub fn today_at(&self, property: Option<&Property>) -> NaiveDate {
+        self.today.unwrap_or_else(|| match property {
+            Some(property) => self.now.with_timezone(&property.zone.unwrap_or(chrono_tz::Tz::UTC)).date_naive(),
+            None => self.now.with_timezone(&chrono::Local).date_naive(),
+        })
+    }
+
+    /// The day of what is recorded and says none itself: the day it is taken to be, or that of the clock where that one is
+    /// still to come.
+    pub fn day_at(&self, property: Option<&Property>) -> NaiveDate {
         let zone = property.and_then(|p| p.zone).unwrap_or(chrono_tz::Tz::UTC);
-        self.today.unwrap_or_else(|| self.now.with_timezone(&zone).date_naive())
+        let clock = self.now.with_timezone(&zone).date_naive();
+        self.today.map_or(clock, |today| today.min(clock))
     }
 
     /// When something happened: as typed, else today at the property.
     pub fn when(&self, typed: Option<&str>, property: Option<&Property>) -> Result<When, Error> {
         match typed {
             Some(text) => Ok(When::parse(text)?),
-            None => Ok(When::day(self.today_at(property))),
+            None => Ok(When::day(self.day_at(property))),
         }
     }
 
@@ -300,7 +311,7 @@ impl Context {
         };
         let mut read = read;
         let on = read.when("--on", circumstances.on.as_deref());
-        let on = on.unwrap_or_else(|| When::day(self.today_at(Some(&property))));
+        let on = on.unwrap_or_else(|| When::day(self.day_at(Some(&property))));
         let remarks = Remarks::default();
         let mut problems = read.problems;
         for fact in &facts {

@@ -81,7 +81,7 @@ pub struct Fields {
     /// Width of a gap
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub gap: Option<String>,
-    /// Height of a tree
+    /// Height of a tree now; what counts is the one it grows to, which --species of the finding tells
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub height: Option<String>,
     /// Net free area of vents

@@ -15,6 +15,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 
 use super::{Context, Error};
 use crate::remind::channel::{Failed, Open};
+use crate::remind::error::RemindError;
 use crate::remind::moments::{Due, Standing as Stands, pause};
 use crate::remind::notice::Notice;
 use crate::remind::plan::plan;
@@ -85,6 +86,16 @@ pub fn configuration(context: &Context, fields: &RemindFields) -> PathBuf {
 /// The configuration.
 pub fn settings(context: &Context, fields: &RemindFields) -> Result<Settings, Error> {
     Ok(Settings::read(&configuration(context, fields))?)
+}
+
+/// Refuses another day than today's where reminders go out: what is told ahead of its time is told no more in it. A day that
+/// is past tells nothing ahead, but who stays would stay on it.
+pub fn on_its_day(context: &Context, settings: &Settings, stays: bool) -> Result<(), Error> {
+    let today = context.now.with_timezone(&settings.zone).date_naive();
+    match context.today {
+        Some(asked) if asked > today || (stays && asked != today) => Err(RemindError::NotToday { asked, today }.into()),
+        _ => Ok(()),
+    }
 }
 
 /// How the channels of the configuration stand.

@@ -12,7 +12,7 @@ use crate::ledger::repairs::{filling, resin};
 use crate::ledger::subject::Address;
 use crate::quantity::{Currency, leading};
 use crate::store::{Refusal, Store, Target};
-use crate::trade::epoxy::{self, Class, before_filling};
+use crate::trade::epoxy::{self, Class, Warning, before_filling};
 use crate::trade::words::{Answer, Method};
 
 /// How data sheets write a viscosity, and how many of it make 1 Pa·s; a centipoise is a thousandth.
@@ -128,6 +128,7 @@ pub fn add(
     store: &mut Store,
     typed: &[String],
     fields: &Fields,
+    sure: bool,
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
     let (place, findings) = context.findings(store, typed)?;
@@ -135,21 +136,44 @@ pub fn add(
     let made = fields.made(None, findings, store.settings().currency, &mut read);
     let property = store.folded(place.id)?.property.clone();
     let on = context.when(c.on.as_deref(), Some(&property));
-    let beside = made.as_ref().map(|made| beside(&property, made, on.map_or(NaiveDate::MAX, |on| on.date), store));
+    let day = on.map_or(NaiveDate::MAX, |on| on.date);
+    // What was done on an earlier day is written down as it was; what is about to be done is asked about.
+    if let Some(made) = made.as_ref().filter(|_| !sure && day >= context.today_at(Some(&property))) {
+        let doubts = doubts(&property, made, day, store);
+        let meant = |ask: fn(&str) -> bool| doubts.iter().all(|p| ask(&format!("{p}; record it?")));
+        if !doubts.is_empty() && !context.ask.is_some_and(meant) {
+            let refuse = |problem| Refusal { index: 0, key: place.key.clone(), problem };
+            return Err(Error::Refused(doubts.into_iter().map(refuse).collect()));
+        }
+    }
+    let beside = made.as_ref().map(|made| beside(&property, made, day, store));
     let made = made.into_iter().map(Into::into).collect();
     let recorded = context.record_read(store, Target::Known(place.id), made, read, c)?;
     Ok(Recorded { beside: beside.unwrap_or_default(), ..recorded })
+}
+
+/// What speaks against a repair before it is made: each is asked about.
+fn doubts(property: &Property, made: &RepairMade, on: NaiveDate, store: &Store) -> Vec<Problem> {
+    let units = store.settings().units;
+    let warnings = warnings(property, made, on, store).into_iter().filter(|(_, warning)| warning.stops);
+    warnings.map(|(number, warning)| Problem::AgainstFilling { number, says: leading(units, warning.says) }).collect()
+}
+
+/// The warnings before each crack is filled, with its number.
+fn warnings(property: &Property, made: &RepairMade, on: NaiveDate, store: &Store) -> Vec<(u32, Warning)> {
+    let numbers = made.findings.iter().filter(|_| made.method.fills());
+    numbers
+        .filter_map(|number| Some((*number, filling(property, *number, made, store.settings(), on)?)))
+        .flat_map(|(number, of)| before_filling(&of, on).into_iter().map(move |warning| (number, warning)))
+        .collect()
 }
 
 /// What filling hides and where it is out of place; how much resin it took, and which class its surface asks for.
 fn beside(property: &Property, made: &RepairMade, on: NaiveDate, store: &Store) -> Vec<String> {
     let (units, choices) = (store.settings().units, store.settings().choices);
     let mut says = Vec::new();
-    if made.method.fills() {
-        for number in &made.findings {
-            let warnings = filling(property, *number, on).map(|f| before_filling(&f, on)).unwrap_or_default();
-            says.extend(warnings.iter().map(|text| format!("filling {number}: {}", leading(units, text.clone()))));
-        }
+    for (number, warning) in warnings(property, made, on, store) {
+        says.push(format!("filling {number}: {}", leading(units, warning.says)));
     }
     if let Some(resin) = resin(made) {
         let waste = made.waste.as_ref().map_or("", |w| w.typed());

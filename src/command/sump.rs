@@ -1,21 +1,21 @@
 //! `sump test`: a pump tried by pouring water in, by timing a drawdown, or both.
 
+use uuid::Uuid;
+
 use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded, fixture};
 use crate::ledger::kind::fixture_added::Fitted;
 use crate::ledger::kind::sump_tested::SumpTested;
-use crate::ledger::subject::Name;
-use crate::ledger::verdicts::drawdown;
+use crate::ledger::property::Fixture;
+use crate::ledger::subject::{Name, Subject};
+use crate::ledger::verdicts::{drawdown, verdict_of};
 use crate::quantity::Units;
 use crate::store::{Store, Target};
+use crate::trade::Fired;
+use crate::trade::sump::battery::BATTERY;
+use crate::trade::sump::cycle::OVERFLOW;
 use crate::trade::sump::{self, Pit, TAPE_AND_WATCH};
-use crate::trade::words::Answer;
-
-/// A battery is used to half its charge, for a long life; its capacity is that of 20 hours, without Peukert's loss: battery
-/// texts (values of 50 to 80 % and of H = 20, read).
-const BATTERY_DEPTH: f64 = 0.5;
-const RATED_HOURS: f64 = 20.0;
-const PLAIN: f64 = 1.0;
+use crate::trade::words::{Answer, FixtureKind};
 
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Fields {
@@ -43,6 +43,9 @@ pub struct Fields {
     /// Whether starts followed one another quickly: yes, no or unknown
     #[arg(long, value_name = "ANSWER")]
     pub short_cycles: Option<String>,
+    /// Whether water rose in the pit while the pump did not run: yes, no or unknown
+    #[arg(long, value_name = "ANSWER")]
+    pub water_rising: Option<String>,
     /// What went wrong, in words
     #[arg(long, value_name = "TEXT")]
     pub failed: Option<String>,
@@ -60,6 +63,7 @@ impl Fields {
             started_times: None,
             runs_back: None,
             short_cycles: None,
+            water_rising: None,
             failed: None,
         });
         SumpTested {
@@ -72,6 +76,7 @@ impl Fields {
             started_times: self.started_times.or(old.started_times),
             runs_back: answer("--runs-back", &self.runs_back, read).or(old.runs_back),
             short_cycles: answer("--short-cycles", &self.short_cycles, read).or(old.short_cycles),
+            water_rising: answer("--water-rising", &self.water_rising, read).or(old.water_rising),
             failed: self.failed.clone().or(old.failed),
         }
     }
@@ -91,37 +96,33 @@ pub fn test(
     let (id, name) = fixture::fixture(context, store, typed)?;
     let mut read = Reading::default();
     let tested = fields.tested(None, name, &mut read);
+    let pump = tested.fixture.clone();
     let fitted = store.folded(id)?.property.fixtures.get(&tested.fixture).map(|f| f.fitted.clone()).unwrap_or_default();
-    let units = store.settings().units;
-    let lifts = rates_in_words(&tested, &fitted, units).into_iter().chain(backup_in_words(&tested, &fitted));
+    let lifts = rates_in_words(&tested, &fitted, store.settings().units);
     let mut recorded = context.record_read(store, Target::Known(id), vec![tested.into()], read, c)?;
     recorded.beside.extend(lifts);
+    recorded.beside.extend(holds_out(context, store, id, &pump)?);
     Ok(recorded)
 }
 
-/// How long the pit and the battery hold out with the power off, where the figures are there.
-fn backup_in_words(tested: &SumpTested, fitted: &Fitted) -> Vec<String> {
+/// How long the pit and the batteries hold out with the power off, where the figures are there: what the verdicts of the pump
+/// and of the backup pumps beside it have of that now.
+fn holds_out(context: &Context, store: &mut Store, id: Uuid, name: &Name) -> Result<Vec<String>, Error> {
+    let settings = store.settings().clone();
+    let property = &store.folded(id)?.property;
+    let section = property.fixtures.get(name).and_then(|f| f.section.clone());
+    let is_beside = |f: &Fixture| f.kind == FixtureKind::BackupPump && f.retired.is_none() && f.section == section;
+    let beside = property.fixtures.iter().filter(|(other, f)| *other != name && is_beside(f)).map(|(other, _)| other);
+    let today = context.today_at(Some(property));
     let mut says = Vec::new();
-    let rates = fitted.pit.as_ref().zip(drawdown(tested)).and_then(|(pit, drawdown)| {
-        let pit = Pit::round(pit.value());
-        Some((pit, sump::rates(&pit, &drawdown).ok()?))
-    });
-    let over = rates.zip(fitted.freeboard.as_ref()).and_then(|((pit, rates), freeboard)| {
-        sump::cycle::overflow(&pit, freeboard.value(), rates.inflow).ok().flatten()
-    });
-    says.extend(over.map(|span| {
-        format!("with the pump off it would overflow in about {:.0} min at this inflow", span.to_seconds() / 60.0)
-    }));
-    let number = |text: &Option<String>| text.as_deref().and_then(|text| text.parse::<f64>().ok());
-    let runs = number(&fitted.battery_ah)
-        .zip(number(&fitted.draw_a))
-        .and_then(|(capacity, draw)| sump::battery::run_time(capacity, draw, BATTERY_DEPTH, RATED_HOURS, PLAIN).ok());
-    if let Some(hours) = runs.map(|span| span.to_hours()) {
-        let shares = rates.and_then(|(_, rates)| rates.on_fraction).filter(|share| *share > 0.0);
-        let holds = shares.map_or(String::new(), |share| format!(", {:.0} h as things are now", hours / share));
-        says.push(format!("half its charge runs the backup pump for {hours:.1} h without a stop{holds}"));
+    for pump in std::iter::once(name).chain(beside) {
+        let shown = verdict_of(property, &Subject::Named(pump.clone()), &settings, today);
+        let told = |fired: &Fired| [&OVERFLOW, &BATTERY].contains(&fired.rule);
+        let comparison = shown.map(|shown| shown.verdict.comparison).unwrap_or_default();
+        let of = if pump == name { String::new() } else { format!("{pump}: ") };
+        says.extend(comparison.into_iter().filter(told).map(|fired| format!("{of}{}", fired.because)));
     }
-    says
+    Ok(says)
 }
 
 /// What a drawdown measured, with how far the reading of it may be off.

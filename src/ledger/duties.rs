@@ -12,7 +12,7 @@ use crate::calendar::almanac::{ALMANAC, By, DayOfYear, Rule, Season, Trigger};
 use crate::calendar::occurrences::{Interval, Past};
 use crate::calendar::own::{OwnRule, month_day};
 use crate::calendar::windows::{Standing, Window, after, by_day, every, yearly};
-use crate::trade::words::{FixtureKind, Outcome};
+use crate::trade::words::{FixtureKind, Foundation, Outcome};
 use crate::trade::{Band, Step, Verdict};
 
 mod chosen;
@@ -22,7 +22,7 @@ mod repairs;
 mod laws;
 
 pub use chosen::{Chosen, Falls, SetBy, chosen, in_words as rule_in_words};
-pub use repairs::held;
+pub use repairs::{held, held_on, last_repair};
 
 /// A duty of one subject as it stands on a day.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,6 +38,8 @@ pub struct Due {
     pub band: Option<Band>,
     /// How long it takes.
     pub minutes: u32,
+    /// The foundation of the section it is done in, where that has cautions of its own.
+    pub inside: Option<Foundation>,
     /// Why now, in words.
     pub why: String,
     /// The first day on which the passing of time alone can change it.
@@ -105,7 +107,7 @@ pub fn duties(property: &Property, subject: &Subject, settings: &Settings, today
         .filter_map(|duty| part.due(duty))
         .collect();
     all.extend(repairs::looks(&part, settings));
-    all.extend(repairs::warranty(&part, settings));
+    all.extend(repairs::warranties(&part, settings));
     all
 }
 
@@ -159,6 +161,8 @@ fn asked_step(
         occurs_on: due_on,
         band,
         minutes: ALMANAC.duty(code).map_or(0, |duty| duty.minutes),
+        // Somebody is asked from outside.
+        inside: inside(property, subject).filter(|_| band < Some(Band::Call)),
         why: format!("{moved}{why}"),
         changes_on: None,
     })
@@ -277,6 +281,7 @@ impl Part<'_> {
             occurs_on: standing.occurs,
             band: None,
             minutes: duty.minutes,
+            inside: inside(self.property, self.subject),
             why: format!("{moved}{last}{missed}; {why}"),
             changes_on: standing.changes_on,
         }
@@ -312,6 +317,17 @@ fn moved(property: &Property, subject: &Subject, code: &str, occurs: NaiveDate, 
     let nobody = if skip.nobody_in { ", nobody in" } else { "" };
     let why = skip.why.as_ref().map_or(String::new(), |why| format!(": {why}"));
     format!("moved from {}{nobody}{why}; ", in_words(occurs))
+}
+
+/// The foundation of the section that a subject is in, or is, where the almanac has cautions for whatever is done there.
+fn inside(property: &Property, subject: &Subject) -> Option<Foundation> {
+    let section = match subject {
+        Subject::Property => None,
+        Subject::Finding(number) => property.findings.get(number)?.section.as_ref(),
+        Subject::Named(name) => property.fixtures.get(name).map_or(Some(name), |fixture| fixture.section.as_ref()),
+    };
+    let foundation = property.sections.get(section?)?.foundation;
+    (!ALMANAC.cautions_in(&format!("section:{foundation}")).is_empty()).then_some(foundation)
 }
 
 fn in_words(day: NaiveDate) -> String {
@@ -352,7 +368,9 @@ mod tests {
         for of in ALMANAC.duties.iter().flat_map(|d| &d.of).chain(ALMANAC.points.iter().flat_map(|p| &p.of)) {
             assert!(known(of), "{of}");
         }
-        for caution in ALMANAC.duties.iter().flat_map(|d| &d.cautions) {
+        assert!(ALMANAC.places.iter().all(|place| known(&place.of)));
+        let in_places = ALMANAC.places.iter().flat_map(|place| &place.cautions);
+        for caution in ALMANAC.duties.iter().flat_map(|d| &d.cautions).chain(in_places) {
             assert!(crate::trade::cautions::named(caution).is_some(), "{caution}");
         }
         for duty in &ALMANAC.duties {

@@ -228,7 +228,6 @@ impl Folded {
         &mut self,
         mut draft: Draft,
         recorded: DateTime<Utc>,
-        today: NaiveDate,
         entries: impl FnOnce() -> Result<Vec<Recorded>, E>,
     ) -> Result<Result<Joined, Vec<Problem>>, E> {
         if let Fact::FindingOpened(f) = &mut draft.fact
@@ -236,7 +235,8 @@ impl Folded {
         {
             f.number = self.property.last_number + 1;
         }
-        let mut found = self.problems_of_dates(&draft, today);
+        let now = self.clock(&draft.fact, recorded);
+        let mut found = self.problems_of_dates(&draft, now);
         let seq = self.length + 1;
         let standing = draft.fact.is_standing();
         let order = Order { dated: !standing, on: (!standing).then_some(draft.on), seq };
@@ -260,7 +260,7 @@ impl Folded {
         }
         let mut history = entries()?;
         if let Some(target) = amends {
-            found.extend(self.problems_of_amending(&mut draft, target, &history, today));
+            found.extend(self.problems_of_amending(&mut draft, target, &history, now));
             let at = At { seq, on: draft.on, remarks: &draft.remarks };
             draft.fact.problems(&at, &self.property, &mut found);
         }
@@ -334,18 +334,31 @@ impl Folded {
         }
     }
 
+    /// What the clock of the house shows as something is entered: nothing that is recorded lies beyond it, whatever day verdicts
+    /// are computed for.
+    fn clock(&self, fact: &Fact, recorded: DateTime<Utc>) -> When {
+        let added = match fact {
+            Fact::PropertyAdded(added) => added.zone.parse().ok(),
+            _ => None,
+        };
+        let zone = self.property.zone.or(added).unwrap_or(chrono_tz::Tz::UTC);
+        When::at(recorded.with_timezone(&zone).naive_local())
+    }
+
     /// What can be said of the draft's date without the rest of the history.
-    fn problems_of_dates(&self, draft: &Draft, today: NaiveDate) -> Vec<Problem> {
+    fn problems_of_dates(&self, draft: &Draft, now: When) -> Vec<Problem> {
         use chrono::Datelike;
         let on = match &draft.fact {
             Fact::EntryCorrected(c) => c.on,
             _ => draft.on,
         };
         let mut found = Vec::new();
-        if on.date > today {
-            found.push(Problem::InFuture { on, today });
+        if on.date > now.date {
+            found.push(Problem::InFuture { on, today: now.date });
+        } else if is_ahead(on, now) {
+            found.push(Problem::LaterToday { on, now });
         }
-        found.extend(problem_of_dates_inside(&draft.fact, today));
+        found.extend(problem_of_dates_inside(&draft.fact, now));
         draft.fact.slips(draft.on, &self.property, &mut found);
         if let Some(built) = self.property.built.filter(|built| on.date.year() < *built) {
             found.push(Problem::BeforeBuilt { on, built });
@@ -354,13 +367,7 @@ impl Folded {
     }
 
     /// What keeps `target` from being corrected, struck or erased; an erasure is told the number it must keep.
-    fn problems_of_amending(
-        &self,
-        draft: &mut Draft,
-        target: u64,
-        history: &[Recorded],
-        today: NaiveDate,
-    ) -> Vec<Problem> {
+    fn problems_of_amending(&self, draft: &mut Draft, target: u64, history: &[Recorded], now: When) -> Vec<Problem> {
         let Some(entry) = usize::try_from(target).ok().and_then(|t| history.get(t.checked_sub(1)?)) else {
             return vec![Problem::NoEntry { seq: target }];
         };
@@ -385,12 +392,12 @@ impl Folded {
             (Fact::EntryErased(e), Fact::FindingOpened(f)) => e.number = Some(f.number),
             (Fact::EntryCorrected(c), was) => {
                 return match Fact::read(kind, c.v, &c.fact.to_string()) {
-                    Ok(now) if now == *was && c.on == entry.envelope.on && draft.remarks == body.remarks => {
+                    Ok(becomes) if becomes == *was && c.on == entry.envelope.on && draft.remarks == body.remarks => {
                         vec![Problem::NothingToChange]
                     }
-                    Ok(now) => {
-                        let mut found: Vec<Problem> = problem_of_dates_inside(&now, today).into_iter().collect();
-                        now.slips(c.on, &self.property, &mut found);
+                    Ok(becomes) => {
+                        let mut found: Vec<Problem> = problem_of_dates_inside(&becomes, now).into_iter().collect();
+                        becomes.slips(c.on, &self.property, &mut found);
                         found
                     }
                     Err(error) => vec![Problem::CorrectionUnreadable { seq: target, error: error.to_string() }],
@@ -402,12 +409,17 @@ impl Folded {
     }
 }
 
+/// Whether the clock has not come to a moment: to its day, or to its time on this day.
+fn is_ahead(when: When, now: When) -> bool {
+    when.date > now.date || (when.date == now.date && when.time > now.time)
+}
+
 /// Dates that a fact names itself and that no clock has reached; asked of what is entered now, not of what was recorded.
-fn problem_of_dates_inside(fact: &Fact, today: NaiveDate) -> Option<Problem> {
+fn problem_of_dates_inside(fact: &Fact, now: When) -> Option<Problem> {
     match fact {
         Fact::RadonTested(test) => {
-            let ended = test.end().filter(|end| end.date > today && test.started.date <= today)?;
-            Some(Problem::EndsInFuture { ended, today })
+            let ended = test.end().filter(|end| is_ahead(*end, now) && !is_ahead(test.started, now))?;
+            Some(Problem::EndsInFuture { ended })
         }
         _ => None,
     }

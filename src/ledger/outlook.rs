@@ -10,11 +10,11 @@ use super::gathered::Gathered;
 use super::property::Property;
 use super::settings::Settings;
 use super::subject::Subject;
-use super::verdicts::{of_radon, seen_beside, verdict_of};
-use crate::trade::{Band, Verdict};
+use super::verdicts::{Beside, of_radon, seen_beside, verdict_of};
+use crate::trade::{Band, Step, Verdict};
 
 /// The version of rules and mappings that rows were computed with; a stored row of another version is computed anew.
-pub const VERSION: u32 = 12;
+pub const VERSION: u32 = 13;
 
 /// What a list shows of one subject.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,7 +63,7 @@ impl OutlookRow {
 pub struct Outlook {
     pub rows: BTreeMap<Subject, OutlookRow>,
     /// The open findings, and whether the rules of findings beside them see them: see [`Outlook::refresh`].
-    beside: BTreeMap<u32, bool>,
+    beside: BTreeMap<u32, Beside>,
     /// The day that `beside` was seen on.
     day: NaiveDate,
     /// The rows in the orders that an overview asks for.
@@ -107,7 +107,7 @@ pub fn outlook(property: &Property, settings: &Settings, today: NaiveDate) -> Ou
     }
     let mut gathered = Gathered::default();
     rows.iter().for_each(|(subject, row)| gathered.put(subject, row));
-    Outlook { rows, beside: beside(property, today), day: today, gathered }
+    Outlook { rows, beside: beside(property, settings, today), day: today, gathered }
 }
 
 /// Every subject that has a row: the property, its sections and trees, its open findings.
@@ -141,7 +141,9 @@ fn row(property: &Property, subject: &Subject, settings: &Settings, today: Naive
     let asks = verdict.asked_first().map(|step| step.says.clone());
     // The almanac's own rounds say when a thing is tested next, unless its verdict asks for more than another test.
     let rounds = matches!(subject, Subject::Named(name) if property.fixtures.contains_key(name)) && !duties.is_empty();
-    if !rounds || verdict.band >= Some(Band::Mend) {
+    // A pump that is watched is tested more often than the almanac asks.
+    let watched = verdict.band == Some(Band::Watch) && verdict.asked_first().is_some_and(Step::tests_a_pump);
+    if !rounds || watched || verdict.band >= Some(Band::Mend) {
         duties.extend(asked(property, subject, &verdict));
     }
     let by_themselves = duties.iter().filter_map(|due| due.changes_on).min();
@@ -157,16 +159,16 @@ fn row(property: &Property, subject: &Subject, settings: &Settings, today: Naive
     })
 }
 
-fn beside(property: &Property, today: NaiveDate) -> BTreeMap<u32, bool> {
-    property.open_findings().map(|(number, finding)| (number, seen_beside(finding, today))).collect()
+fn beside(property: &Property, settings: &Settings, today: NaiveDate) -> BTreeMap<u32, Beside> {
+    let seen = |(number, finding)| (number, seen_beside(property, number, finding, settings, today));
+    property.open_findings().map(seen).collect()
 }
 
 impl Outlook {
     /// Computes anew the rows that a fact about `subjects` can have changed.
     ///
-    /// A reading of one finding reaches the others only through what their rules see of it: that it is open, and that
-    /// its width is over the counted one. While that stays as it was, the others' rows do too.
-    ///
+    /// A reading of one finding reaches the others only through what their rules see of it: that it is open, that its
+    /// width is over the counted one, and that it is a weaker sign. While that stays as it was, the others' rows do too.
     pub fn refresh(
         &mut self,
         property: &Property,
@@ -177,7 +179,7 @@ impl Outlook {
         // What belongs to a closed finding, such as the warranty of its repair, is shown at the house.
         let is_open = |number: &u32| property.findings.get(number).is_some_and(|f| f.closed.is_none());
         let only_findings = subjects.iter().all(|s| matches!(s, Subject::Finding(number) if is_open(number)));
-        if !only_findings || !self.sees_the_same(property, subjects, today) {
+        if !only_findings || !self.sees_the_same(property, subjects, settings, today) {
             *self = outlook(property, settings, today);
             return Refreshed::All;
         }
@@ -214,14 +216,14 @@ impl Outlook {
 
     /// Whether what the rules see beside a finding is as it was. A fact about some findings changes nothing of the
     /// others; another day may bring readings into sight.
-    fn sees_the_same(&self, property: &Property, subjects: &[Subject], today: NaiveDate) -> bool {
+    fn sees_the_same(&self, property: &Property, subjects: &[Subject], settings: &Settings, today: NaiveDate) -> bool {
         if self.day != today {
-            return beside(property, today) == self.beside;
+            return beside(property, settings, today) == self.beside;
         }
         subjects.iter().all(|subject| {
             let Subject::Finding(number) = subject else { return false };
             let open = property.findings.get(number).filter(|f| f.closed.is_none());
-            open.map(|f| seen_beside(f, today)) == self.beside.get(number).copied()
+            open.map(|f| seen_beside(property, *number, f, settings, today)) == self.beside.get(number).copied()
         })
     }
 

@@ -34,6 +34,8 @@ pub enum Problem {
     YearOutOfRange { year: i32, latest: i32 },
     #[error("{on} is in the future")]
     InFuture { on: When, today: chrono::NaiveDate },
+    #[error("{on} has not come yet, it is {now} at the house")]
+    LaterToday { on: When, now: When },
     #[error("{on} is before the house was built ({built})")]
     BeforeBuilt { on: When, built: i32 },
     #[error("the house has entries from {earliest}, before it would have been built ({built})")]
@@ -88,10 +90,12 @@ pub enum Problem {
     Zero { field: &'static str, typed: String },
     #[error("`{now}` is {times} the last reading, `{last}`")]
     TenTimesTheLast { now: String, last: String, times: String },
+    #[error("filling {number}: {says}")]
+    AgainstFilling { number: u32, says: String },
     #[error("the test ended before it started")]
     EndedBeforeStart { started: When, ended: When },
     #[error("the test ends on {ended}, which is in the future")]
-    EndsInFuture { ended: When, today: chrono::NaiveDate },
+    EndsInFuture { ended: When },
     #[error("the test lasted no time at all")]
     NoDuration { started: When },
     #[error("give either when the test ended or how long it lasted")]

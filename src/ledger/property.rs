@@ -96,6 +96,8 @@ pub struct Fixture {
     pub fitted: Fitted,
     /// When the present one was put in, if known: age and curve count from here.
     pub since: Option<NaiveDate>,
+    /// The day it came into the ledger by.
+    pub added: NaiveDate,
     pub retired: Option<(When, String)>,
     /// How often it was replaced.
     pub replaced: u32,
@@ -217,6 +219,8 @@ pub struct DutyDone {
     pub on: When,
     pub about: Subject,
     pub duty: String,
+    /// The occurrence, where several of one name stand side by side.
+    pub occurs: Option<NaiveDate>,
 }
 
 /// What became of one occurrence of a duty.

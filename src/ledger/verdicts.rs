@@ -1,14 +1,16 @@
 //! From what is recorded of a subject to the inputs of the trade's rules, and so to its verdict on a day.
 
+mod beside;
 mod fixture;
 mod radon;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::borrow::Cow;
+use std::collections::BTreeMap;
 
 use chrono::{Datelike, Months, NaiveDate};
 
 use super::air::of_air;
-use super::duties::walked;
+use super::duties::{held_on, last_repair, walked};
 use super::kind::reading_added::Measured;
 use super::property::{Finding, Judgement, Property, Reading, Section, Walk};
 use super::readings::{area, bowed, latest, leans, length, series, share, surveys, until, wetness};
@@ -16,17 +18,19 @@ use super::settings::Settings;
 use super::subject::{Name, Subject};
 use super::when::When;
 use crate::quantity::{Area, Length, leading};
-use crate::trade::signs::{AtOnePlace, Sign};
 use crate::trade::wording::Wording;
 use crate::trade::words::{Answer, EventKind, FindingKind, Outcome, Surface, Water};
 use crate::trade::{
-    Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, signs, site,
+    Verdict, called, concrete, crack, electrics, event, judgement, level, moisture, other, repaired, site,
 };
 use crate::trade::{timber, trend, wall};
 
-pub use fixture::drawdown;
+pub use fixture::{drawdown, lifted};
 pub use radon::radon_test;
 
+pub(super) use beside::{Beside, seen_beside};
+
+use beside::{visible_signs, widths_beside, with_signs};
 use fixture::of_fixture;
 pub(super) use radon::of_radon;
 
@@ -84,28 +88,33 @@ fn plain(verdict: Verdict) -> Shown {
 fn of_finding(property: &Property, number: u32, settings: &Settings, today: NaiveDate) -> Option<Shown> {
     let finding = property.findings.get(&number)?;
     let computed = computed(property, number, finding, settings, today);
-    let judgements: Vec<judgement::Judgement> =
-        property.judgements.iter().filter(|j| j.about.contains(&number)).map(judged_by).collect();
-    let mut given: Vec<&judgement::Judgement> = judgements.iter().filter(|j| j.on <= today).collect();
-    given.sort_by_key(|j| std::cmp::Reverse(j.on));
+    let given = property.judgements.iter().filter(|j| j.about.contains(&number) && j.on.date <= today);
     // How long a crack is says nothing of how wide it may be.
     let limited = |r: &Reading| ["width", "offset", "bow"].contains(&r.measured.quantity());
     let lengths = |r: &Reading| r.measured.length().filter(|_| limited(r)).map(|l| l.value());
-    let weighed = |one: &judgement::Judgement| {
-        let then = self::computed(property, number, finding, settings, one.on);
+    let weighed = |one: &Judgement| {
+        let known = known_at(property, one);
+        let then = match known.findings.get(&number) {
+            Some(finding) => self::computed(&known, number, finding, settings, one.on.date),
+            None => Verdict::from_fired(Vec::new()),
+        };
         let later = judgement::Later {
             computed_then: Some(&then),
-            largest: until(finding, today).filter(|r| r.on.date > one.on).filter_map(lengths).max(),
+            largest: until(finding, today)
+                .filter(|r| r.on.is_after(r.seq, (one.on, one.seq)))
+                .filter_map(lengths)
+                .max(),
             growth_a_year: growth_a_year(finding, today),
             next_round: Some(next_round(finding, settings, today)),
             events: &events(property),
         };
-        judgement::judged(computed.clone(), std::slice::from_ref(one), &later, today)
+        judgement::judged(computed.clone(), &[judged_by(one)], &later, today)
     };
     // The newest that has not run out decides: one that only ran out does not take the place of an earlier one that holds,
     // and one that ended by what it names, or by later evidence, leaves none in its place.
-    let ran_out = |j: &judgement::Judgement| j.until.is_some_and(|until| until < today) || j.licence.trim().is_empty();
-    let Some(newest) = given.iter().find(|j| !ran_out(j)).or(given.first()) else { return Some(plain(computed)) };
+    let ran_out = |j: &Judgement| j.until.is_some_and(|until| until < today) || j.licence.trim().is_empty();
+    let holding = given.clone().filter(|j| !ran_out(j)).reduce(newer);
+    let Some(newest) = holding.or(given.reduce(newer)) else { return Some(plain(computed)) };
     let judged = weighed(newest);
     Some(Shown {
         computed: judged.held_by.is_some().then_some(judged.computed),
@@ -113,6 +122,25 @@ fn of_finding(property: &Property, number: u32, settings: &Settings, today: Naiv
         held_by: judged.held_by,
         not_held: judged.not_held,
     })
+}
+
+fn newer<'a>(one: &'a Judgement, other: &'a Judgement) -> &'a Judgement {
+    if other.on.is_after(other.seq, (one.on, one.seq)) { other } else { one }
+}
+
+/// The property as far as it was known when a judgement was given: what was read, seen or opened later on its day is evidence
+/// that came after it.
+fn known_at<'a>(property: &'a Property, given: &Judgement) -> Cow<'a, Property> {
+    let since = (given.on, given.seq);
+    let later = |on: When, seq| on.date == given.on.date && on.is_after(seq, since);
+    let any = |f: &Finding| later(f.opened, f.seq) || f.readings.iter().any(|r| later(r.on, r.seq));
+    if !property.findings.values().any(any) {
+        return Cow::Borrowed(property);
+    }
+    let mut known = property.clone();
+    known.findings.retain(|_, finding| !later(finding.opened, finding.seq));
+    known.findings.values_mut().for_each(|finding| finding.readings.retain(|r| !later(r.on, r.seq)));
+    Cow::Owned(known)
 }
 
 fn judged_by(j: &Judgement) -> judgement::Judgement {
@@ -148,14 +176,39 @@ fn growth_a_year(finding: &Finding, today: NaiveDate) -> Option<Length> {
 /// What the record alone gives: the kind's own rules, and what the findings beside it add.
 fn computed(property: &Property, number: u32, finding: &Finding, settings: &Settings, today: NaiveDate) -> Verdict {
     let own = by_kind(property, number, finding, settings, today);
-    let mut verdict = match of_signs(property, finding, today) {
-        Some(together) if finding.closed.is_none() => together.and(own),
-        _ => own,
-    };
+    let repaired = of_repair(property, number, finding, today).filter(|_| finding.closed.is_none());
+    let signs = with_signs(property, number, finding, own, settings, today);
+    let mut verdict = repaired.into_iter().fold(signs, |all, one| one.and(all));
     // What was read last is the newest of the evidence.
     let since = until(finding, today).map(|r| r.on.date).max().unwrap_or(finding.opened.date);
     called::ask_within(&mut verdict, since.max(finding.opened.date));
     verdict
+}
+
+/// What follows where the last repair did not hold; `None` while it is not known to have failed.
+fn of_repair(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Option<Verdict> {
+    let repair = last_repair(property, number, today)?;
+    let (_, seen) = held_on(repair, today).filter(|(held, _)| *held == Answer::No)?;
+    let of_crack = finding.kind == FindingKind::Crack;
+    Some(repaired::not_held(repair.made.method, of_crack, repair.on.date, seen))
+}
+
+/// When the last repair of a finding was looked at last: that is a look at the place.
+fn looked_at_repair(property: &Property, number: u32, today: NaiveDate) -> Option<NaiveDate> {
+    let repair = last_repair(property, number, today)?;
+    held_on(repair, today).map(|(_, on)| on)
+}
+
+/// The filling of a crack of which no width was read since, unless it did not hold.
+fn filled(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Option<repaired::Filled> {
+    let repair = last_repair(property, number, today).filter(|r| r.made.method.fills())?;
+    let read = until(finding, today).any(|r| r.on > repair.on && r.measured.quantity() == "width");
+    let held = held_on(repair, today);
+    (!read && held.is_none_or(|(held, _)| held == Answer::Yes)).then(|| repaired::Filled {
+        method: repair.made.method,
+        on: repair.on.date,
+        held_on: held.map(|(_, on)| on),
+    })
 }
 
 fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Settings, today: NaiveDate) -> Verdict {
@@ -178,6 +231,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 moved_on,
                 opened,
                 next_round,
+                filled: filled(property, number, finding, today),
                 choices: settings.choices,
             },
             today,
@@ -228,8 +282,17 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
                 wood: share(finding, "moisture", today),
                 wood_bears_load: p.bears_load,
                 humidity: share(finding, "humidity", today),
-                water_depth: length(finding, "water-depth", today),
-                read_on: until(finding, today).last().map(|r| r.on.date).or(Some(opened)),
+                water_depth: latest(finding, "water-depth", today)
+                    .and_then(|r| Some((r.measured.length()?.value(), r.on.date))),
+                water: latest(finding, "water", today).and_then(|r| match r.measured {
+                    Measured::Water(water) => Some((water, r.on.date)),
+                    _ => None,
+                }),
+                read_on: until(finding, today)
+                    .last()
+                    .map(|r| r.on.date)
+                    .max(looked_at_repair(property, number, today))
+                    .or(Some(opened)),
                 ..moisture::Damp::default()
             },
             today,
@@ -353,85 +416,6 @@ fn last_look(property: &Property, subject: Subject, before: NaiveDate) -> NaiveD
     let points = property.walks.iter().flat_map(|walk| &walk.points);
     let reached = points.filter(|p| p.about == subject && p.outcome != Outcome::NotReached).map(|p| p.on.date);
     reached.max().map_or(before, |day| day.max(before))
-}
-
-/// What three or more weaker signs at one place add; `None` while they are fewer.
-fn of_signs(property: &Property, finding: &Finding, today: NaiveDate) -> Option<Verdict> {
-    sign(finding.kind)?;
-    // Most houses have too few kinds of signs at all, whatever their places.
-    let kinds: BTreeSet<Sign> = property.finding_kinds.iter().filter_map(|kind| sign(*kind)).collect();
-    if kinds.len() < signs::LEAST_SIGNS {
-        return None;
-    }
-    let seen: Vec<(Sign, u32)> = open_on(property, today)
-        .filter(|(_, other)| at_one_place(finding, other))
-        .filter_map(|(number, other)| Some((sign(other.kind)?, number)))
-        .collect();
-    let kinds: BTreeSet<Sign> = seen.iter().map(|(sign, _)| *sign).collect();
-    if kinds.len() < signs::LEAST_SIGNS {
-        return None;
-    }
-    let subjects: Vec<(Sign, String)> =
-        seen.into_iter().map(|(sign, number)| (sign, Subject::Finding(number).of(&property.key))).collect();
-    let signs: Vec<(Sign, &str)> = subjects.iter().map(|(sign, subject)| (*sign, subject.as_str())).collect();
-    let place = finding.section.as_ref().map_or(finding.place.as_str(), Name::as_str);
-    let verdict = signs::verdict(&AtOnePlace { place, signs: &signs });
-    verdict.band.is_some().then_some(verdict)
-}
-
-/// The findings that were open on a day.
-fn open_on(property: &Property, today: NaiveDate) -> impl Iterator<Item = (u32, &Finding)> {
-    let open = move |f: &Finding| f.opened.date <= today && f.closed.as_ref().is_none_or(|(on, _)| on.date > today);
-    property.findings.iter().filter(move |(_, f)| open(f)).map(|(n, f)| (*n, f))
-}
-
-/// One place is one section, or the same words where no section is named.
-fn at_one_place(one: &Finding, other: &Finding) -> bool {
-    match (&one.section, &other.section) {
-        (Some(a), Some(b)) => a == b,
-        (None, None) => one.place == other.place,
-        _ => false,
-    }
-}
-
-fn sign(kind: FindingKind) -> Option<Sign> {
-    match kind {
-        FindingKind::Binding => Some(Sign::Binding),
-        FindingKind::Settlement => Some(Sign::SlopingFloor),
-        FindingKind::Crack => Some(Sign::Crack),
-        FindingKind::Walkway => Some(Sign::WalkwayHeave),
-        _ => None,
-    }
-}
-
-fn visible_signs(property: &Property, finding: &Finding, today: NaiveDate) -> Option<Answer> {
-    let seen = open_on(property, today).any(|(_, other)| {
-        matches!(other.kind, FindingKind::Crack | FindingKind::Binding) && at_one_place(finding, other)
-    });
-    seen.then_some(Answer::Yes)
-}
-
-/// Latest widths of the other open cracks on the finding's wall; none where it never was over the width that is counted
-/// itself, for then nothing is counted beside it.
-fn widths_beside(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Vec<Length> {
-    let counts = until(finding, today).filter_map(width).any(|w| w > crack::COUNTED_ABOVE);
-    let others = open_on(property, today)
-        .take_while(|_| counts)
-        .filter(|(n, f)| *n != number && f.kind == FindingKind::Crack && f.wall() == finding.wall())
-        .map(|(_, f)| f);
-    others.filter_map(|f| length(f, "width", today)).collect()
-}
-
-fn width(reading: &Reading) -> Option<Length> {
-    match &reading.measured {
-        Measured::Width(width) => Some(width.value()),
-        _ => None,
-    }
-}
-
-/// Whether the rules of findings beside this one can see it: as an open one, and as one over the counted width.
-pub(super) fn seen_beside(finding: &Finding, today: NaiveDate) -> bool {
-    length(finding, "width", today).is_some_and(|w| w > crack::COUNTED_ABOVE)
 }
 
 fn either(one: Option<Answer>, other: Option<Answer>) -> Option<Answer> {

@@ -7,14 +7,14 @@ use crate::ledger::kind::finding_opened::Particulars;
 use crate::ledger::kind::fixture_added::Fitted;
 use crate::ledger::kind::radon_tested::RadonTested;
 use crate::ledger::kind::reading_added::Measured;
-use crate::ledger::property::{Event, Finding, Fixture, Note, Property, RadonTest, Reading, Section};
+use crate::ledger::property::{Event, Finding, Fixture, Judgement, Note, Property, RadonTest, Reading, Section};
 use crate::ledger::readings::series;
 use crate::ledger::settings::Settings;
 use crate::ledger::subject::{Name, Subject};
 use crate::ledger::when::When;
-use crate::quantity::Typed;
+use crate::quantity::{Length, Typed};
 use crate::trade::Band;
-use crate::trade::words::{Answer, Device, EventKind, FindingKind, FixtureKind, Foundation};
+use crate::trade::words::{Answer, Device, EventKind, FindingKind, FixtureKind, Foundation, Runs, Water};
 
 fn on(text: &str) -> When {
     When::parse(text).unwrap()
@@ -115,6 +115,31 @@ fn three_kinds_of_sign_at_one_place_are_called_from_the_day_the_third_was_seen()
 }
 
 #[test]
+fn only_signs_too_weak_to_send_anybody_count_together() {
+    let mut house = house();
+    house.open(1, finding(FindingKind::Binding, "front room", "2025-01-01"));
+    house.open(2, finding(FindingKind::Settlement, "front room", "2025-01-01"));
+    let crack = |width: &str| {
+        let mut crack = finding(FindingKind::Crack, "front room", "2025-01-01");
+        let p = &mut crack.particulars;
+        (p.runs, p.water, p.retains) = (Some(Runs::Vertical), Some(Water::Dry), Some(Answer::No));
+        crack.readings = vec![self::width(7, "2025-01-01", width, "gauge")];
+        crack
+    };
+    let together = |house: &Property, number| {
+        let shown = verdict_of(house, &Subject::Finding(number), &Settings::default(), day("2025-01-02")).unwrap();
+        shown.verdict.because.iter().any(|f| f.rule.name == "several-signs")
+    };
+    // Digest 251: under 0.1 mm is category 0, to 5 mm category 2, over 5 mm category 3, which is called by itself.
+    for (width, counts) in [("0.09 mm", false), ("0.4 mm", true), ("5 mm", true), ("6 mm", false)] {
+        house.open(3, crack(width));
+        for number in [1, 2, 3] {
+            assert_eq!(together(&house, number), counts, "{width}, finding {number}");
+        }
+    }
+}
+
+#[test]
 fn a_damp_place_that_was_never_read_is_due_from_its_opening_whatever_the_day() {
     let mut house = house();
     house.open(1, finding(FindingKind::Damp, "north corner", "2025-01-01"));
@@ -196,6 +221,7 @@ fn a_radon_system_of_the_section_or_of_the_house_starts_another_series_there() {
     let waiting = (Some(Band::Watch), Some("radon-after-system"));
     assert_eq!(shown(&house, "2025-04-02"), called);
     let system = |section: Option<&str>| Fixture {
+        added: day("2020-01-01"),
         kind: FixtureKind::RadonSystem,
         section: section.map(name),
         fitted: Fitted::default(),
@@ -213,4 +239,53 @@ fn a_radon_system_of_the_section_or_of_the_house_starts_another_series_there() {
     house.radon_tests.push(radon(6, "2025-04-10", "1.0 pCi/L"));
     assert_eq!(shown(&house, "2025-05-31"), (Some(Band::Note), Some("radon-below-two")));
     assert_eq!(shown(&house, "2025-06-01"), (Some(Band::Watch), Some("radon-retest-on-change")));
+}
+
+#[test]
+fn what_comes_after_a_judgement_on_its_own_day_is_evidence_that_came_after_it() {
+    let judged = |seq, when: &str| Judgement {
+        seq,
+        on: on(when),
+        about: vec![1],
+        from: "R. Marlow".into(),
+        licence: "PE 00000".into(),
+        says: "read it quarterly".into(),
+        until: None,
+        until_width: Some(Length::mm(25, 1)),
+        until_growth: None,
+        until_event: Vec::new(),
+        file: None,
+    };
+    let shown = |judgements: Vec<Judgement>, readings: Vec<Reading>, today: &str| {
+        let mut house = house();
+        let mut crack = finding(FindingKind::Crack, "south wall", "2025-01-01");
+        crack.readings = readings;
+        house.open(1, crack);
+        house.judgements = judgements;
+        verdict_of(&house, &Subject::Finding(1), &Settings::default(), day(today)).unwrap()
+    };
+    let wide = |seq, when: &str, moved| Reading { moved, ..width(seq, when, "20 mm", "a") };
+    // At 9 the judgement; what was read at 17, or at no known time but entered after it, was not known then.
+    for when in ["2025-11-01T17:00", "2025-11-01"] {
+        let urgent = shown(vec![judged(3, "2025-11-01T09:00")], vec![wide(4, when, true)], "2025-11-01");
+        assert_eq!((urgent.verdict.band, urgent.held_by), (Some(Band::Urgent), None), "{when}");
+    }
+    // 18 mm that evening and 19 mm nine days later: both came after.
+    let readings = vec![width(4, "2025-11-01T17:00", "18 mm", "a"), width(5, "2025-11-10", "19 mm", "a")];
+    let raised = shown(vec![judged(3, "2025-11-01T09:00")], readings, "2025-11-10");
+    assert_eq!((raised.verdict.band, raised.held_by), (Some(Band::Call), None));
+    // Read at 8, or entered before it: the judgement knew.
+    for (seq, when) in [(4, "2025-11-01T08:00"), (2, "2025-11-01")] {
+        let held = shown(vec![judged(3, "2025-11-01T09:00")], vec![wide(seq, when, true)], "2025-11-01");
+        assert_eq!(held.verdict.band, Some(Band::Watch), "{when}");
+        assert_eq!(held.computed.and_then(|c| c.band), Some(Band::Urgent), "{when}");
+    }
+    // Over the width it names, later on its day.
+    let over = vec![width(4, "2025-11-01T17:00", "26 mm", "a")];
+    let ended = shown(vec![judged(3, "2025-11-01T09:00")], over, "2025-11-01");
+    assert!(ended.not_held.is_some_and(|why| why.contains("over the")));
+    // Of two on one day the later one decides.
+    let two = vec![Judgement { from: "A. First".into(), ..judged(3, "2025-11-01") }, judged(4, "2025-11-01")];
+    let held = shown(two, vec![wide(2, "2025-10-01", false)], "2025-11-01");
+    assert_eq!(held.held_by.map(|j| j.from), Some("R. Marlow".into()));
 }

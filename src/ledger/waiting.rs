@@ -10,7 +10,7 @@ use crate::deferral::ladder::Aggravator;
 use crate::deferral::{Case, Ladders, Preset, Quoted, Range, Seen, Terms, rate};
 use crate::trade::series::Measured;
 use crate::trade::trend::{self, State};
-use crate::trade::words::{EventKind, FixtureKind, Surface, Water};
+use crate::trade::words::{Answer, EventKind, FixtureKind, Surface, Water};
 
 /// The quantities that ladders are told by, as they are typed.
 const READ: [(&str, Measured); 4] =
@@ -123,6 +123,8 @@ fn has_dead_pump(property: &Property, today: NaiveDate) -> bool {
     let pumps = property.fixtures.iter().filter(|(_, f)| f.kind == FixtureKind::SumpPump && f.retired.is_none());
     pumps.map(|(name, _)| name).any(|name| {
         let tests = property.sump_tests.iter().filter(|t| t.test.fixture == *name && t.on.date <= today);
-        tests.max_by_key(|t| (t.on, t.seq)).is_some_and(|t| t.test.failed.is_some())
+        tests
+            .max_by_key(|t| (t.on, t.seq))
+            .is_some_and(|t| t.test.failed.is_some() || t.test.water_rising == Some(Answer::Yes))
     })
 }

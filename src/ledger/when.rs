@@ -2,6 +2,7 @@
 //!
 //! Facts are put in order by date, then time of day (a date alone comes first on its day), then place in the chain.
 
+use std::cmp::Ordering;
 use std::fmt;
 
 use chrono::{NaiveDate, NaiveDateTime, NaiveTime, Timelike};
@@ -68,6 +69,13 @@ impl When {
         Ok(When { date, time })
     }
 
+    /// Whether something at place `seq` of a chain came after something else of that chain: by date, by time of day where
+    /// both are known to the minute and differ, and else in the order in which they were entered.
+    pub fn is_after(self, seq: u64, (other, other_seq): (When, u64)) -> bool {
+        let times = self.time.zip(other.time).map_or(Ordering::Equal, |(one, other)| one.cmp(&other));
+        self.date.cmp(&other.date).then(times).then(seq.cmp(&other_seq)).is_gt()
+    }
+
     /// The moment, taking the start of the day where only the date is known.
     pub fn moment(self) -> NaiveDateTime {
         self.date.and_time(self.time.unwrap_or(NaiveTime::MIN))
@@ -123,5 +131,21 @@ mod tests {
         let order = ["2026-03-01T23:59", "2026-03-02", "2026-03-02T00:00", "2026-03-02T10:00"];
         let read: Vec<_> = order.iter().map(|t| When::parse(t).unwrap()).collect();
         assert!(read.is_sorted());
+    }
+
+    #[test]
+    fn on_one_day_times_decide_where_both_are_known_and_else_the_order_of_entry() {
+        let of = |text: &str, seq| (When::parse(text).unwrap(), seq);
+        for (one, other, after) in [
+            (of("2026-11-02", 3), of("2026-11-01", 4), true),
+            (of("2026-11-01T17:00", 3), of("2026-11-01T09:00", 4), true),
+            (of("2026-11-01T09:00", 5), of("2026-11-01T17:00", 4), false),
+            (of("2026-11-01", 5), of("2026-11-01T09:00", 4), true),
+            (of("2026-11-01", 3), of("2026-11-01T09:00", 4), false),
+            (of("2026-11-01T09:00", 5), of("2026-11-01", 4), true),
+            (of("2026-11-01", 4), of("2026-11-01", 4), false),
+        ] {
+            assert_eq!(one.0.is_after(one.1, other), after, "{one:?} after {other:?}");
+        }
     }
 }

@@ -2,6 +2,8 @@
 
 use std::path::PathBuf;
 
+use chrono::NaiveDate;
+
 use super::moments::QuietError;
 use crate::calendar::cron_text::CronError;
 
@@ -48,6 +50,9 @@ pub enum RemindError {
     Plain { channel: String, host: String },
     #[error("channel `{channel}`: `{given}` is not how a mail server is spoken to")]
     NotSecurity { channel: String, given: String },
+    /// What would be told of then would be noted as told, and told no more when its day has come.
+    #[error("nothing is sent as of {asked}: today is {today}")]
+    NotToday { asked: NaiveDate, today: NaiveDate },
     #[error("another stemwall has been sending reminders of this ledger for {seconds} seconds")]
     Busy { seconds: u64 },
     #[error("`{}` was not written by `stemwall remind install`", path.display())]

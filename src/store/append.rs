@@ -131,7 +131,7 @@ impl Store {
     ) -> Result<(Vec<Answer>, Option<Vec<Attachment>>), StoreError> {
         let mut answers: Vec<Option<Answer>> = Vec::new();
         answers.resize_with(drafts.len(), || None);
-        let mut batch = Batch { recorded, today, claimed: BTreeMap::new(), orphaned: None };
+        let mut batch = Batch { recorded, claimed: BTreeMap::new(), orphaned: None };
         let mut refused = false;
         let mut drafts = by_property(drafts).into_iter().peekable();
         while let Some((_, first)) = drafts.peek() {
@@ -210,7 +210,7 @@ impl Store {
         let files = attachments_erased(&draft.fact, || self.entries_of_chain(kept.chain))?;
         let was = kept.folded.property.key.clone();
         let entries = || self.entries_of_chain(kept.chain);
-        let joined = match kept.folded.join(draft, batch.recorded, batch.today, entries)? {
+        let joined = match kept.folded.join(draft, batch.recorded, entries)? {
             Ok(joined) => joined,
             Err(problems) => return refuse(problems),
         };
@@ -292,7 +292,7 @@ impl Store {
             }
         }
         let entries = || self.entries_of_chain(kept.chain);
-        let joined = kept.folded.join_all(fresh, batch.recorded, batch.today, entries)?;
+        let joined = kept.folded.join_all(fresh, batch.recorded, entries)?;
         run.anew = true;
         for (index, joined) in of.into_iter().zip(joined) {
             let answer = match joined {
@@ -353,7 +353,6 @@ impl Store {
 /// What a batch of drafts did so far.
 struct Batch {
     recorded: DateTime<Utc>,
-    today: NaiveDate,
     /// Keys that its drafts gave to properties.
     claimed: BTreeMap<String, Uuid>,
     /// Files that erased bodies named; `None` while nothing was erased.

@@ -20,6 +20,7 @@ use crate::ledger::outlook::{Outlook, OutlookRow, outlook};
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
 use crate::trade::Band;
+use crate::trade::words::Foundation;
 
 /// A duty as the list of what is due shows it.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,6 +38,8 @@ pub struct DueRow {
     /// The band of the verdict that asks for it.
     pub band: Option<Band>,
     pub minutes: u32,
+    /// The foundation of the section it is done in, where that has cautions of its own.
+    pub inside: Option<Foundation>,
     pub why: String,
     /// The line is postponed to that day.
     pub snoozed_until: Option<NaiveDate>,
@@ -119,6 +122,7 @@ impl House {
             occurs_on: due.occurs_on,
             band: due.band,
             minutes: due.minutes,
+            inside: due.inside,
             why: due.why,
             snoozed_until: None,
             notice_days: self.notice_days,

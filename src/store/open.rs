@@ -194,13 +194,13 @@ fn check_schema(connection: &Connection, path: &Path) -> Result<i64, StoreError>
         return Err(StoreError::NotALedger { path: path.to_owned() });
     }
     if fingerprint(&self::objects(connection).map_err(sql)?) == FINGERPRINT {
-        return Ok(SCHEMA_VERSION);
+        return as_noted(connection, path);
     }
     // Objects and version of one moment: another program may be bringing it up to date.
     let moment = connection.unchecked_transaction().map_err(sql)?;
     let objects = self::objects(&moment).map_err(sql)?;
     if fingerprint(&objects) == FINGERPRINT {
-        return Ok(SCHEMA_VERSION);
+        return as_noted(&moment, path);
     }
     // Asked only of a table: a view of that name would run.
     let history = objects.iter().find(|o| o.name == HISTORY);
@@ -220,6 +220,18 @@ fn check_schema(connection: &Connection, path: &Path) -> Result<i64, StoreError>
     match objects.iter().find(|o| !ours.contains(o)).or_else(|| ours.iter().find(|o| !objects.contains(o))) {
         None => Ok(version),
         Some(object) => Err(StoreError::Foreign { path: path.to_owned(), object: object.named() }),
+    }
+}
+
+/// The version of a ledger whose objects are all those of ours: a newer program may have changed what its rows mean and no
+/// object at all, so the migrations it noted are asked too.
+fn as_noted(connection: &Connection, path: &Path) -> Result<i64, StoreError> {
+    let noted = connection.query_row(include_str!("sql/schema_version.sql"), [], |r| r.get::<_, i64>(0));
+    match noted.map_err(|e| StoreError::sql(path, e))? {
+        found if found > SCHEMA_VERSION => {
+            Err(StoreError::NewerSchema { path: path.to_owned(), found, known: SCHEMA_VERSION })
+        }
+        _ => Ok(SCHEMA_VERSION),
     }
 }
 

@@ -17,6 +17,7 @@ use super::cautions;
 use super::choice::Choices;
 use super::epoxy;
 use super::pattern::{self, Pattern, Seen};
+use super::repaired::{self, Filled};
 use super::series::{self, Measured, Movement, Series};
 use super::told::{self, NotKnown};
 use super::verdict::{Band, By, Fired, Rule, Verdict, Who};
@@ -64,6 +65,8 @@ pub struct Crack<'a> {
     pub opened: NaiveDate,
     /// First day of the next reading round after the last reading (or after the opening).
     pub next_round: NaiveDate,
+    /// The last filling, where no width was read since.
+    pub filled: Option<Filled>,
     pub choices: Choices,
 }
 
@@ -125,7 +128,10 @@ pub fn is_above_guide(width: Length, exposure: Exposure) -> bool {
 
 /// The verdict on one crack on `today`.
 pub fn verdict(of: &Crack, today: NaiveDate) -> Verdict {
-    let movement = series::movement(of.series, Measured::Width, of.next_round, today);
+    let mut movement = series::movement(of.series, Measured::Width, of.next_round, today);
+    if of.filled.is_some() {
+        movement.unread(Measured::Width);
+    }
     let widest = widest(of.series, today);
     let mut fired = Vec::new();
     fired.extend(of.moved_on.map(moved));
@@ -137,6 +143,7 @@ pub fn verdict(of: &Crack, today: NaiveDate) -> Verdict {
         fired.extend(concrete_guide(of, &width));
     }
     fired.extend(workmanship(of, widest.as_ref(), today));
+    fired.extend(of.filled.as_ref().map(repaired::filled));
     fired.extend(mildly(of, widest.as_ref(), &movement, &fired));
     if fired.iter().any(|f| f.rule == &MAY_BE_MENDED) {
         fired.extend(injected(of, widest.as_ref()));

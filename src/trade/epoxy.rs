@@ -24,7 +24,7 @@ use crate::quantity::{Length, Temperature};
 pub mod filling;
 pub mod quantity;
 
-pub use filling::{Filling, before_filling};
+pub use filling::{Filling, Warning, before_filling};
 pub use quantity::{Quantity, quantity};
 
 /// Class B from here, below it A: ASTM C881; the edge by Caltrans 95-1.02C; read.

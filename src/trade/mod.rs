@@ -26,6 +26,7 @@ pub mod other;
 pub mod pattern;
 pub mod planning;
 pub mod radon;
+pub mod repaired;
 pub mod rules;
 pub mod runoff;
 pub mod series;

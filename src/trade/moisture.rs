@@ -1,4 +1,4 @@
-//! Damp, efflorescence, mould, wood moisture and the humidity of the air.
+//! Damp, standing water, efflorescence, mould, wood moisture and the humidity of the air.
 //!
 //! The rule in words: damp with its source found is mended, source first; without it, watched. Wood from 20 to below 28 %
 //! moisture, air over 60 % humidity and a 30-day mean over 80 % at a surface are looked at again in 30 days. Efflorescence
@@ -13,11 +13,14 @@ use super::cautions;
 use super::timber;
 use super::told::{self, NotKnown};
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
-use super::words::Answer;
+use super::words::{Answer, Water};
 use crate::quantity::{Area, Length, Share, Temperature};
 
+pub mod standing;
 #[cfg(test)]
 mod tests;
+
+pub use standing::STANDING_WATER;
 
 /// Excess moisture in wood from here: Clemson Extension, Wood Infestation Report CL-100, section J; second-hand.
 pub const WOOD_RAISED: Share = Share::percent(20, 1);
@@ -113,7 +116,10 @@ pub struct Damp {
     /// Mean over 30 days of the humidity at the surface, and of its temperature.
     pub mean_humidity_30_days: Option<Share>,
     pub mean_temperature_30_days: Option<Temperature>,
-    pub water_depth: Option<Length>,
+    /// How deep water stood, and when that was read.
+    pub water_depth: Option<(Length, NaiveDate)>,
+    /// How wet it was, and when that was read.
+    pub water: Option<(Water, NaiveDate)>,
     /// Day of the latest reading, or of the opening.
     pub read_on: Option<NaiveDate>,
 }
@@ -171,6 +177,7 @@ pub fn damp(of: &Damp, today: NaiveDate) -> Verdict {
     let again = of.read_on.unwrap_or(today).checked_add_days(Days::new(LOOK_AGAIN_DAYS)).unwrap_or(today);
     let watched = |rule, because| Fired::new(rule, Band::Watch, Who::Owner, Some(By::Date(again)), because);
     let mut fired = Vec::new();
+    fired.extend(standing::standing(of.water_depth, of.water));
     fired.extend(of.wood.and_then(|wood| match wood {
         w if w < WOOD_RAISED => None,
         w if w < timber::WOOD_DECAY => {
@@ -244,6 +251,9 @@ fn damp_not_known(of: &Damp) -> Vec<String> {
 
 fn damp_next(of: &Damp, verdict: &Verdict) -> Vec<Step> {
     let mut steps = Vec::new();
+    if verdict.because.iter().any(|fired| fired.rule == &STANDING_WATER) {
+        steps.push(standing::let_out(verdict.at_once_since()));
+    }
     if verdict.band >= Some(Band::Call) {
         steps.push(Step::recorded_as("a judgement by a licensed structural engineer", "judgement-given"));
         if !matches!(of.wood_bears_load, Some(Answer::Yes | Answer::No)) {

@@ -3,8 +3,8 @@
 use super::verdict::Rule;
 use super::{
     air, air_log, called, concrete, crack, earth, electrics, epoxy, event, flood, judgement, level, life_cycle,
-    moisture, mould, occurrence, other, pattern, planning, radon, runoff, series, sheet, signs, site, strain, sump,
-    survey, timber, trend, units, waiting, wall, wood,
+    moisture, mould, occurrence, other, pattern, planning, radon, repaired, runoff, series, sheet, signs, site, strain,
+    sump, survey, timber, trend, units, waiting, wall, wood,
 };
 
 /// All of them, by subject.
@@ -43,6 +43,7 @@ pub static ALL: &[&Rule] = &[
     &level::ANGULAR,
     &survey::LEVEL_SURVEY,
     &moisture::DAMP,
+    &moisture::STANDING_WATER,
     &moisture::WOOD_MOISTURE,
     &moisture::AIR_HUMIDITY,
     &moisture::SURFACE_HUMIDITY,
@@ -71,6 +72,8 @@ pub static ALL: &[&Rule] = &[
     &electrics::ELECTRICS,
     &other::BINDING,
     &other::OTHER,
+    &repaired::NOT_HELD,
+    &repaired::FILLED,
     &event::EVENT_SINCE_LOOK,
     &signs::SEVERAL_SIGNS,
     &radon::FOLLOW_UP,
@@ -113,6 +116,8 @@ pub static ALL: &[&Rule] = &[
     &sump::POUR_TEST,
     &sump::WEAK,
     &sump::LIFE,
+    &sump::rising::WATER_RISING,
+    &sump::again::KEEPS_UP_ONLY,
     &sump::pit::PIT,
     &sump::drawdown::RATES,
     &sump::cycle::CYCLE,
@@ -216,6 +221,8 @@ pub(super) mod tests {
             "entry-corrected",
             "finding-opened",
             "fixture-added",
+            "repair-made",
+            "repair-checked",
         ];
         assert!(verdict.next.iter().all(|s| s.records.is_none_or(|kind| kinds.contains(&kind))), "{:?}", verdict.next);
         assert_eq!(verdict.band, verdict.because.iter().filter_map(|f| f.band).max());
@@ -309,6 +316,7 @@ pub(super) mod tests {
             include_str!("life_cycle.rs"),
             include_str!("planning.rs"),
             include_str!("moisture.rs"),
+            include_str!("moisture/standing.rs"),
             include_str!("occurrence.rs"),
             include_str!("other.rs"),
             include_str!("pattern.rs"),
@@ -318,6 +326,7 @@ pub(super) mod tests {
             include_str!("signs.rs"),
             include_str!("site.rs"),
             include_str!("site/crawl.rs"),
+            include_str!("site/tree.rs"),
             include_str!("strain.rs"),
             include_str!("survey.rs"),
             include_str!("timber.rs"),
@@ -341,8 +350,11 @@ pub(super) mod tests {
             include_str!("sump/battery.rs"),
             include_str!("sump/backup.rs"),
             include_str!("sump/signs.rs"),
+            include_str!("sump/again.rs"),
+            include_str!("sump/rising.rs"),
             include_str!("sump/head.rs"),
             include_str!("runoff.rs"),
+            include_str!("repaired.rs"),
             include_str!("air.rs"),
             include_str!("air_log/verdict.rs"),
             include_str!("wood.rs"),

@@ -181,6 +181,13 @@ pub struct Movement {
 }
 
 impl Movement {
+    /// Takes back that the wanted quantity was never read: it cannot be, for the place is filled.
+    pub fn unread(&mut self, wanted: Measured) {
+        let (because, says) = (never_read(wanted), format!("{} (never read)", wanted.word()));
+        self.quiet.retain(|fired| *fired.because != *because);
+        self.not_known.retain(|text| *text != says);
+    }
+
     /// A month after the latest reading, or after the opening where there is none: how soon it is read again while an engineer
     /// is waited for.
     pub fn next_month(&self, opened: NaiveDate) -> NaiveDate {
@@ -230,8 +237,8 @@ pub fn movement(series: &[Series], wanted: Measured, next_round: NaiveDate, toda
     }
     if main.is_empty() {
         not_known.say(format!("{} (never read)", wanted.word()));
-        let because = format!("no reading of {} yet", wanted.word());
-        all.quiet.push(Fired::new(&TREND_NOT_ENOUGH, Band::Watch, Who::Owner, Some(By::Date(next_round)), because));
+        let by = Some(By::Date(next_round));
+        all.quiet.push(Fired::new(&TREND_NOT_ENOUGH, Band::Watch, Who::Owner, by, never_read(wanted)));
     }
     all.no_trend_shown = !main.is_empty()
         && main.iter().all(|(shown, assumed)| matches!(shown, Shown::Nothing { .. }) && !assumed)
@@ -246,6 +253,10 @@ pub fn movement(series: &[Series], wanted: Measured, next_round: NaiveDate, toda
     }
     all.not_known = not_known.into_list();
     all
+}
+
+fn never_read(wanted: Measured) -> String {
+    format!("no reading of {} yet", wanted.word())
 }
 
 /// What one series shows of a trend.

@@ -1,7 +1,9 @@
 //! Several weaker signs at one place.
 //!
 //! The rule in words: of binding, a sloping floor, cracks and walkway heave three or more at one place go to a licensed
-//! structural engineer. Signs of one kind count once, for several cracks of one wall may be one thing.
+//! structural engineer. Signs of one kind count once, for several cracks of one wall may be one thing. A finding counts that
+//! is watched or to be mended by itself, or not known: one that is called or urgent sends somebody anyway, and one that is
+//! only noted (a dry hairline) was looked at and found slight.
 
 use std::collections::BTreeSet;
 
@@ -16,9 +18,15 @@ pub static SEVERAL_SIGNS: Rule = Rule {
     says: "three or more of binding, sloping floor, cracks and walkway heave at one place go to a licensed structural engineer",
     source: "design rule of this program",
     standing: Standing::Practice,
-    scope: "open findings at one place, each too weak to send anybody by itself",
+    scope: "open findings at one place (one section, or the same words where no section is named), each too weak to send anybody \
+            by itself and more than noted",
     variants: &[],
 };
+
+/// Whether a finding of this band is such a sign: see above.
+pub fn is_weak(band: Option<Band>) -> bool {
+    band.is_none_or(|band| Band::Note < band && band < Band::Call)
+}
 
 /// A sign that by itself sends nobody.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -68,7 +76,7 @@ pub fn verdict(of: &AtOnePlace) -> Verdict {
 
 #[cfg(test)]
 mod tests {
-    use super::{AtOnePlace, Sign, verdict};
+    use super::{AtOnePlace, Sign, is_weak, verdict};
     use crate::trade::rules::tests::worded;
     use crate::trade::verdict::Band;
 
@@ -79,6 +87,9 @@ mod tests {
         assert_eq!(called.band, Some(Band::Call));
         assert_eq!(called.because[0].because, "3 kinds of sign at `main`: binding (2), cracks (1), sloping floor (4)");
         assert_eq!(verdict(&AtOnePlace { place: "main", signs: &three[..2] }).band, None);
+        let weak = [None, Some(Band::Watch), Some(Band::Mend)];
+        assert!(weak.into_iter().all(is_weak));
+        assert!(![Band::Note, Band::Call, Band::Urgent].into_iter().any(|band| is_weak(Some(band))));
         // Three cracks may be one thing.
         let cracks = [(Sign::Crack, "1"), (Sign::Crack, "2"), (Sign::Crack, "3"), (Sign::Binding, "4")];
         assert_eq!(verdict(&AtOnePlace { place: "main", signs: &cracks }).band, None);

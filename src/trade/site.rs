@@ -1,4 +1,4 @@
-//! The site: grade, drainage, walkway, tree; and the crawl space in [`crawl`]: vent, clearance.
+//! The site: grade, drainage, walkway; trees in [`tree`](self::tree()); and the crawl space in [`crawl`]: vent, clearance.
 //!
 //! The rule in words: ground short of its fall, a gutter, downspout or outlet that is wrong or lets water out too near the
 //! wall, a step over 1/4 in, vents short of their area and wood too near the soil are the owner's to mend before the wet
@@ -11,12 +11,14 @@ use super::cautions;
 use super::series::{Measured, Series};
 use super::told::{self, NotKnown};
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
-use super::words::{Answer, Demand, DrainagePart, Ground, Paving, words};
+use super::words::{Answer, DrainagePart, Ground, Paving, words};
 use crate::quantity::{Exact, Length};
 
 mod crawl;
+mod tree;
 
 pub use crawl::{CLEARANCE, Clearance, VENT, Vent, VentRule, clearance, clearance_needed, vent, vent_needed};
+pub use tree::{TREE, Tree, tree, tree_zone};
 
 #[cfg(test)]
 mod tests;
@@ -106,15 +108,6 @@ pub static WALKWAY_MOVED: Rule = Rule {
     variants: &[],
 };
 
-pub static TREE: Rule = Rule {
-    name: "tree-zone",
-    says: "a tree nearer than 1.25 (high), 0.75 (moderate) or 0.5 (low water demand) times its mature height is looked at each spring",
-    source: "NHBC Standards chapter 4.2 (2006), Table 3b",
-    standing: Standing::Read,
-    scope: "shrinkable clay, which the source has one assume where the soil was not tested; written for new houses",
-    variants: &[],
-};
-
 /// Fall of the ground away from one side; the latest reading.
 #[derive(Debug, Clone, Default)]
 pub struct Grade {
@@ -157,20 +150,6 @@ pub struct Walkway<'a> {
     pub next_spring: NaiveDate,
 }
 
-/// A tree near the foundation.
-#[derive(Debug, Clone)]
-pub struct Tree<'a> {
-    pub species: Option<&'a str>,
-    pub demand: Option<Demand>,
-    /// Mature height, or the height now if that is what is known.
-    pub height: Option<Length>,
-    /// From the middle of the trunk to the nearest face of the foundation.
-    pub distance: Option<Length>,
-    /// `Unknown` or not asked counts as shrinkable, as the source itself has it.
-    pub shrinkable_clay: Option<Answer>,
-    pub next_spring: NaiveDate,
-}
-
 fn before_wet_season(rule: &'static Rule, because: String) -> Fired {
     Fired::new(rule, Band::Mend, Who::Owner, Some(By::Before("the wet season")), because)
 }
@@ -200,8 +179,15 @@ pub fn grade(of: &Grade) -> Verdict {
     list.asked(of.ground.as_ref(), "whether the ground is soil or paved");
     list.read(of.fall.as_ref(), "fall of the ground");
     list.read(of.run.as_ref(), "run the fall was read over");
+    let beyond = of.fall.is_some() && of.run.is_some_and(|run| run > GRADE_RUN);
+    if beyond {
+        list.say("fall within the first 10 ft (it was read over a longer run)");
+    }
     verdict.not_known = list.into_list();
     verdict.next = steps(&verdict, "raise the ground at the wall, or lead the water away by a drain or swale");
+    if beyond && verdict.band != Some(Band::Mend) {
+        verdict.next = vec![Step::recorded_as("read the fall over the first 10 ft from the wall", "reading-added")];
+    }
     verdict.cautions = vec![cautions::LOCAL_LAW];
     verdict
 }
@@ -213,21 +199,32 @@ fn graded(of: &Grade) -> Fired {
     let (Some(soil), Some(paved)) = (fall_needed(false, run), fall_needed(true, run)) else {
         return watched(&GRADE, None, "the fall over its run is beyond what can be reckoned".to_owned());
     };
+    // How the ground falls beyond 10 ft says nothing of how it falls within them.
+    let beyond = run > GRADE_RUN;
+    let enough = |because: String| match beyond {
+        true => watched(
+            &GRADE,
+            None,
+            format!("{because}; what counts is the fall within the first 10 ft, which is not read"),
+        ),
+        false => noted(&GRADE, because),
+    };
     let because = |needed: Length| {
         let short = needed.checked_sub(fall).filter(|s| *s > Length::ZERO);
-        let short = short.map_or_else(|| "enough".to_owned(), |s| format!("short by {}", told::length(s)));
+        let enough = if beyond { "not short over all of it" } else { "enough" };
+        let short = short.map_or_else(|| enough.to_owned(), |s| format!("short by {}", told::length(s)));
         let way = if fall < Length::ZERO { "rises" } else { "falls" };
         let (found, run, needed) = (told::length(fall.abs()), told::length(run), told::length(needed));
         format!("{way} {found} over {run} away from the wall, asked is a fall of {needed}: {short}")
     };
     match of.ground {
         Some(Ground::Soil) if fall < soil => before_wet_season(&GRADE, because(soil)),
-        Some(Ground::Soil) => noted(&GRADE, because(soil)),
+        Some(Ground::Soil) => enough(because(soil)),
         Some(Ground::Paved) if fall < paved => before_wet_season(&GRADE, because(paved)),
-        Some(Ground::Paved) => noted(&GRADE, because(paved)),
+        Some(Ground::Paved) => enough(because(paved)),
         None if fall < paved => before_wet_season(&GRADE, because(paved)),
         None if fall < soil => watched(&GRADE, None, format!("{}, if the ground is soil", because(soil))),
-        None => noted(&GRADE, because(soil)),
+        None => enough(because(soil)),
     }
 }
 
@@ -354,59 +351,6 @@ fn shifted(series: &Series, today: NaiveDate) -> Option<String> {
     let over = change.to_mm() > 2.0 * resolution.mm * (1.0 + 1e-9);
     let since = told::day(before.on);
     over.then(|| format!("moved {} since {since}", told::length(change)))
-}
-
-/// The zone in which a tree counts: its height times 1.25, 0.75 or 0.5 by water demand (NHBC 4.2 Table 3b, read).
-pub fn tree_zone(height: Length, demand: Demand) -> Option<Length> {
-    share_of(
-        height,
-        match demand {
-            Demand::High => Exact::new(125, 100),
-            Demand::Moderate => Exact::new(75, 100),
-            Demand::Low => Exact::new(50, 100),
-        },
-    )
-}
-
-/// The verdict on a tree near the foundation.
-pub fn tree(of: &Tree) -> Verdict {
-    let by = Some(By::Date(of.next_spring));
-    let zone = of.height.zip(of.demand).and_then(|(height, demand)| tree_zone(height, demand));
-    let fired = match (zone, of.distance) {
-        (Some(zone), Some(distance)) => {
-            let inside = distance < zone;
-            let side = if inside { "inside" } else { "not inside" };
-            let because = format!("{} away, {side} its zone of {}", told::length(distance), told::length(zone));
-            match of.shrinkable_clay {
-                Some(Answer::No) => vec![
-                    Fired::for_comparison(&TREE, format!("{because}; the soil is recorded as no shrinkable clay")),
-                    noted(&TREE, "the zones are for shrinkable clay, which this soil is recorded not to be".to_owned()),
-                ],
-                _ if inside => vec![watched(&TREE, by, because)],
-                _ => vec![noted(&TREE, because)],
-            }
-        }
-        _ => vec![watched(&TREE, by, "whether it stands inside its zone is not known".to_owned())],
-    };
-    let mut verdict = Verdict::from_fired(fired);
-    let mut list = NotKnown::default();
-    list.asked(of.species, "which species it is");
-    list.asked(of.demand.as_ref(), "how much water it asks for");
-    list.read(of.height.as_ref(), "height of the tree");
-    list.read(of.distance.as_ref(), "distance of the trunk from the foundation");
-    list.answer(of.shrinkable_clay, Answer::Unknown, "whether the soil is shrinkable clay");
-    verdict.not_known = list.into_list();
-    verdict.next = vec![Step::recorded_as(
-        "look each spring at the walls and walks near it; ask an arborist before cutting",
-        "note-added",
-    )];
-    if verdict.band == Some(Band::Watch) && !matches!(of.shrinkable_clay, Some(Answer::Yes | Answer::No)) {
-        let says = "find out whether the soil is shrinkable clay; until that is known it is taken that it is";
-        verdict.next.push(Step::answered_by(says, "--clay …"));
-    }
-    verdict.cautions = vec![cautions::LOCAL_LAW];
-    verdict.ask_by(of.next_spring);
-    verdict
 }
 
 /// The steps shared by all of them: mend it, or read it.

@@ -1,8 +1,9 @@
 //! Sump pumps: what a test measures, and what a history of tests asks for.
 //!
 //! The rule in words: a pump that failed its pour test, or did not switch on and off twice by itself, is mended at once,
-//! electrics by a licensed electrician. One that lifts 20 % less than when it was first measured, or is past its published
-//! life of 10 years, is watched: tested monthly in the wet season, a new one planned. A pump never tested has no band, however
+//! electrics by a licensed electrician. Water that rises while the pump does not run is urgent ([`rising`]). One that lifts 20 % less than when it was first measured, or is past its published
+//! life of 10 years, or under which the water only stands, is watched: tested monthly in the wet season ([`again`]), a new one
+//! planned. A pump never tested has no band, however
 //! new it is. Signs that a check valve is looked at for ([`signs`]), an outlet too near the wall and an old battery ([`backup`])
 //! stand beside that. Water at electrical equipment is a finding of its own and is not judged here.
 //!
@@ -18,16 +19,20 @@ use super::site::DISCHARGE;
 use super::told;
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
 use super::words::Answer;
-use crate::quantity::{Exact, Length, Units};
+use crate::calendar::windows::Year;
+use crate::quantity::{Exact, Flow, Length};
 
+pub mod again;
 pub mod backup;
 pub mod battery;
+pub mod curve;
 pub mod cycle;
 pub mod drawdown;
 pub mod head;
 pub mod pit;
 #[cfg(test)]
 mod reference_tests;
+pub mod rising;
 pub mod signs;
 #[cfg(test)]
 mod tests;
@@ -93,6 +98,8 @@ pub struct PumpTest<'a> {
     pub runs_back: Option<Answer>,
     /// Whether starts followed one another quickly.
     pub short_cycles: Option<Answer>,
+    /// Whether water rose while the pump did not run.
+    pub water_rising: Option<Answer>,
 }
 
 /// One pump and what is recorded about it.
@@ -103,19 +110,23 @@ pub struct Pump<'a> {
     pub installed: Option<NaiveDate>,
     /// In any order.
     pub tests: &'a [PumpTest<'a>],
+    /// From the level at which it switches on to where the pit would overflow.
+    pub freeboard: Option<Length>,
     /// How far from the wall its outlet is.
     pub outlet: Option<Length>,
     /// Its battery, where it has one.
     pub backup: Backup,
+    /// It stands beside a main pump and runs when that does not.
+    pub is_backup: bool,
+    /// When the wet season begins there.
+    pub year: Year,
 }
 
 /// The verdict on a pump by its tests and its age on `today`. Tests after `today` are left out.
 ///
 /// Sources: [`POUR_TEST`], [`WEAK`], [`LIFE`].
 pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
-    let is_its_own = |t: &&PumpTest| t.on <= today && of.installed.is_none_or(|day| t.on >= day);
-    let mut tests: Vec<&PumpTest> = of.tests.iter().filter(is_its_own).collect();
-    tests.sort_by_key(|t| t.on);
+    let tests = own_tests(of, today);
     let life_ends = of.installed.and_then(|day| day.checked_add_months(Months::new(12 * LIFE_YEARS)));
     let aged = life_ends.filter(|last| today > *last).zip(of.installed);
     let Some(latest) = tests.last() else {
@@ -124,21 +135,30 @@ pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
 
     let switching = tests.iter().rev().find(|t| t.failed.is_some() || t.switched.is_some());
     let (first, last) = measured(&tests);
-    let mut fired: Vec<Fired> = switching.map(|test| switched(test)).into_iter().collect();
+    let mut fired: Vec<Fired> = rising::water_rising(&tests).into_iter().collect();
+    fired.extend(switching.map(|test| switched(test)));
     fired.extend(first.zip(last).and_then(|(first, last)| weakened(of, first, last)));
+    fired.extend(again::keeps_up_only(&tests));
     fired.extend(aged.map(|(last_day, installed)| past_life(last_day, installed)));
     fired.extend(signs::check_valve(of, &tests));
     fired.extend(signs::outlet(of));
-    fired.extend(backup::fired(&of.backup, today));
+    let backup = Backup { inflow: of.backup.inflow.or(came_in(of, &tests)), ..of.backup };
+    fired.extend(backup::fired(&backup, today));
+    fired.extend(overflows(of, &tests));
+    fired.extend(curve::each_rate(of, &tests));
 
     let mut verdict = Verdict::from_fired(fired);
     let again = latest.on.checked_add_months(Months::new(TEST_MONTHS)).unwrap_or(NaiveDate::MAX);
     verdict.not_known = not_known(of, latest, switching.is_some(), first.is_some(), again < today);
-    verdict.next = next(&verdict);
+    verdict.next = next(&verdict, of.is_backup);
     verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY, cautions::LOCAL_LAW];
-    // What failed is tested again at once; whatever else is asked for, a test a year after the last.
+    // What failed is tested again at once, what is watched monthly while it is wet; whatever else is asked for, a test a
+    // year after the last.
     let fails = verdict.because.iter().any(|f| f.rule == &POUR_TEST && f.band == Some(Band::Mend));
-    verdict.ask_by(switching.filter(|_| fails).map_or(again, |test| test.on));
+    let watched_since = aged.map_or(latest.on, |(last_day, _)| last_day.max(latest.on));
+    let watched_since = if is_watched_for_more_than_age(&verdict) { latest.on } else { watched_since };
+    let asked = if is_watched(&verdict) { again::watched_again(&of.year, watched_since).min(again) } else { again };
+    verdict.ask_by(switching.filter(|_| fails).map_or(asked, |test| test.on));
     let changes = [again.succ_opt(), life_ends.and_then(|day| day.succ_opt())];
     changes
         .into_iter()
@@ -147,6 +167,19 @@ pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
         .filter(|day| *day > today)
         .for_each(|day| verdict.may_change_on(day));
     verdict
+}
+
+/// The tests of this pump up to `today`, in order.
+fn own_tests<'a>(of: &'a Pump, today: NaiveDate) -> Vec<&'a PumpTest<'a>> {
+    let is_its_own = |t: &&PumpTest| t.on <= today && of.installed.is_none_or(|day| t.on >= day);
+    let mut tests: Vec<&PumpTest> = of.tests.iter().filter(is_its_own).collect();
+    tests.sort_by_key(|t| t.on);
+    tests
+}
+
+/// What came into the pit when that was last measured up to `today`, and the day; `None` where it never was.
+pub fn measured_inflow(of: &Pump, today: NaiveDate) -> Option<(Flow, NaiveDate)> {
+    came_in(of, &own_tests(of, today))
 }
 
 /// No band: how it runs is not known. Its age is shown beside that and decides nothing.
@@ -158,8 +191,7 @@ fn never_tested(of: &Pump, aged: Option<(NaiveDate, NaiveDate)>, today: NaiveDat
     let mut verdict = Verdict::from_fired(age.into_iter().chain(beside).collect());
     verdict.not_known.push("the pump (never tested)".to_owned());
     verdict.not_known.extend(installed.is_none().then(|| "when the pump was installed".to_owned()));
-    verdict.next =
-        vec![Step::recorded_as("pour water in as fast as it comes, and count how often it switches", "sump-tested")];
+    verdict.next = vec![pour(of.is_backup)];
     verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY];
     verdict
 }
@@ -188,6 +220,17 @@ fn counted(times: u32) -> String {
     }
 }
 
+/// The rules after which a pump is tested monthly in the wet season, but for its age.
+const TESTED_MONTHLY: [&Rule; 3] = [&WEAK, &again::KEEPS_UP_ONLY, &signs::CHECK_VALVE];
+
+fn is_watched_for_more_than_age(verdict: &Verdict) -> bool {
+    verdict.because.iter().any(|f| TESTED_MONTHLY.contains(&f.rule))
+}
+
+fn is_watched(verdict: &Verdict) -> bool {
+    is_watched_for_more_than_age(verdict) || verdict.because.iter().any(|f| f.rule == &LIFE)
+}
+
 /// The first and the last test whose rate is known, if there are two.
 fn measured<'a>(tests: &[&'a PumpTest<'a>]) -> (Option<&'a PumpTest<'a>>, Option<&'a PumpTest<'a>>) {
     let mut timed = tests.iter().copied().filter(|t| speed(t).is_some_and(|s| !s.is_zero()));
@@ -206,7 +249,7 @@ fn weakened(of: &Pump, first: &PumpTest, last: &PumpTest) -> Option<Fired> {
     let less = 100.0 * (1.0 - is.to_f64() / was.to_f64());
     let lost = was.checked_mul(WEAK_FROM).map_or(is.to_f64() <= was.to_f64() * WEAK_FROM.to_f64(), |limit| is <= limit);
     if !lost {
-        return curve(of, first, last, less);
+        return less_than_at_first(of, first, last, less);
     }
     let because = format!(
         "on {} it lifts {less:.1} % less than when first measured on {}{}",
@@ -218,7 +261,7 @@ fn weakened(of: &Pump, first: &PumpTest, last: &PumpTest) -> Option<Fired> {
 }
 
 /// A pump that is not weak yet: what it lost over the years is told, and moves no band.
-fn curve(of: &Pump, first: &PumpTest, last: &PumpTest, less: f64) -> Option<Fired> {
+fn less_than_at_first(of: &Pump, first: &PumpTest, last: &PumpTest, less: f64) -> Option<Fired> {
     const DAYS_PER_YEAR: f64 = 365.25;
     let years = (last.on - first.on).num_days() as f64 / DAYS_PER_YEAR;
     if less <= 0.0 || years < 1.0 {
@@ -233,6 +276,29 @@ fn curve(of: &Pump, first: &PumpTest, last: &PumpTest, less: f64) -> Option<Fire
     Some(Fired::for_comparison(&WEAK, because))
 }
 
+fn came_in(of: &Pump, tests: &[&PumpTest]) -> Option<(Flow, NaiveDate)> {
+    let pit = of.pit.as_ref()?;
+    let inflow = |test: &PumpTest| Some((rates(pit, test.drawdown.as_ref()?).ok()?.inflow, test.on));
+    tests.iter().rev().find_map(|test| inflow(test))
+}
+
+/// How long the pit holds with the pump off, at what came in last.
+fn overflows(of: &Pump, tests: &[&PumpTest]) -> Option<Fired> {
+    let (inflow, on) = came_in(of, tests)?;
+    let span = cycle::overflow(of.pit.as_ref()?, of.freeboard?, inflow).ok()??;
+    let long = match span.to_seconds() {
+        seconds if seconds < 90.0 => format!("{seconds:.0} s"),
+        seconds if seconds < 5400.0 => format!("{:.0} min", seconds / 60.0),
+        seconds => format!("{:.1} h", seconds / 3600.0),
+    };
+    let because = format!(
+        "with the pump off the pit overflows in about {long} at the {} that came in on {}",
+        drawdown::flow(inflow),
+        told::day(on)
+    );
+    Some(Fired::for_comparison(&cycle::OVERFLOW, because))
+}
+
 /// Both rates, where the pit is known, and how far the reading may be off.
 fn in_flows(of: &Pump, first: &PumpTest, last: &PumpTest) -> Option<String> {
     let pit = of.pit.as_ref()?;
@@ -241,7 +307,7 @@ fn in_flows(of: &Pump, first: &PumpTest, last: &PumpTest) -> Option<String> {
     let read = error.map_or_else(String::new, |e| {
         format!("; a tape read to 1/4 in and a watch to 0.5 s move the last by {:.0} %", 100.0 * e)
     });
-    let [now, then] = [now, then].map(|r| format!("{} ({})", r.pump.show(Units::Us), r.pump.show(Units::Metric)));
+    let [now, then] = [now, then].map(|r| drawdown::flow(r.pump));
     Some(format!(": {now} against {then}{read}"))
 }
 
@@ -270,10 +336,30 @@ fn not_known(of: &Pump, latest: &PumpTest, watched: bool, measured: bool, old: b
     list
 }
 
+fn pour(is_backup: bool) -> Step {
+    let says = if is_backup {
+        "with the main pump unplugged, pour water in until it runs, and count how often it switches"
+    } else {
+        "pour water in as fast as it comes, and count how often it switches"
+    };
+    Step::recorded_as(says, "sump-tested")
+}
+
 /// What to do, by the rules that ask for it: what is mended first, then what is looked at, then the next test.
-fn next(verdict: &Verdict) -> Vec<Step> {
+fn next(verdict: &Verdict, is_backup: bool) -> Vec<Step> {
     let asks = |rule: &Rule, band| verdict.because.iter().any(|f| f.rule == rule && f.band == Some(band));
     let mut next = Vec::new();
+    if asks(&rising::WATER_RISING, Band::Urgent) {
+        next.push(
+            Step::new(
+                "keep out of the water, and have the utility or a licensed electrician cut the power before anybody goes to the pump",
+            )
+            .at_once(verdict.at_once_since()),
+        );
+        if !asks(&POUR_TEST, Band::Mend) {
+            next.push(Step::recorded_as("test it again once it runs", "sump-tested"));
+        }
+    }
     if asks(&POUR_TEST, Band::Mend) {
         next.push(Step::new(
             "unplug it, free float and inlet, or renew it; cord, outlet and breaker go to a licensed electrician",
@@ -290,15 +376,12 @@ fn next(verdict: &Verdict) -> Vec<Step> {
     if asks(&backup::BATTERY_LIFE, Band::Watch) {
         next.push(Step::new("test its battery, or renew it"));
     }
-    if asks(&WEAK, Band::Watch) || asks(&LIFE, Band::Watch) {
+    if [&WEAK, &LIFE, &again::KEEPS_UP_ONLY].into_iter().any(|rule| asks(rule, Band::Watch)) {
         next.push(Step::recorded_as("test it monthly in the wet season", "sump-tested"));
         next.push(Step::recorded_as("plan a new one: ask for a price", "quote-given"));
     }
     if !next.iter().any(|step| step.records == Some("sump-tested")) {
-        next.push(Step::recorded_as(
-            "pour water in as fast as it comes, and count how often it switches",
-            "sump-tested",
-        ));
+        next.push(pour(is_backup));
     }
     next
 }

@@ -11,9 +11,15 @@ use crate::quantity::{Activity, Area, Exact, Length, Share, Units};
 /// A recorded length: `9.5 mm (0.374 in)`, or `2.4 m (8 ft)` from a foot on.
 pub(super) fn length(length: Length) -> String {
     if length.abs() < Length::feet(1, 1) {
-        return format!("{} mm ({:.3} in)", length.exact().decimal(3), length.to_inches());
+        return format!("{} mm ({})", length.exact().decimal(3), inches(length.to_inches()));
     }
     format!("{} ({})", length.show(Units::Metric), length.show(Units::Us))
+}
+
+/// To a thousandth of an inch, and below a hundredth to one place more, so that hairlines do not read alike.
+fn inches(inches: f64) -> String {
+    let places = if inches != 0.0 && inches.abs() < 0.01 { 4 } else { 3 };
+    format!("{inches:.places$} in")
 }
 
 /// A computed length in mm, with inches beside it.

@@ -7,7 +7,7 @@ use super::verdict::Rule;
 use super::words::{FindingKind, FixtureKind};
 use super::{
     air, air_log, called, concrete, crack, electrics, epoxy, event, judgement, level, moisture, occurrence, other,
-    pattern, planning, radon, series, signs,
+    pattern, planning, radon, repaired, series, signs,
 };
 use super::{site, sump, timber, waiting, wall};
 
@@ -26,6 +26,8 @@ pub enum Use {
     Judged,
     /// A finding that goes to somebody licensed, where no rule of its kind names a day.
     Called,
+    /// A finding whose last repair did not hold.
+    Repaired,
     /// What a command says beside its receipt: `repair add`.
     Said(&'static str),
     /// A duty of the almanac, by its code.
@@ -41,6 +43,7 @@ impl Use {
             Use::Property => "property".to_owned(),
             Use::Fixture(kind) => format!("fixture: {kind}"),
             Use::Judged => "finding with a judgement".to_owned(),
+            Use::Repaired => "finding whose repair did not hold".to_owned(),
             Use::Called => "finding that calls somebody without a day".to_owned(),
             Use::Said(command) => format!("command: {command}"),
             Use::Duty(code) => format!("duty: {code}"),
@@ -56,6 +59,7 @@ const BEARING: Use = Use::Finding(FindingKind::Bearing);
 const SPALL: Use = Use::Finding(FindingKind::Spall);
 const BOLT: Use = Use::Finding(FindingKind::Bolt);
 const PUMP: Use = Use::Fixture(FixtureKind::SumpPump);
+const BACKUP: Use = Use::Fixture(FixtureKind::BackupPump);
 const DAMP: Use = Use::Finding(FindingKind::Damp);
 const ROT: Use = Use::Finding(FindingKind::Rot);
 const WALKWAY: Use = Use::Finding(FindingKind::Walkway);
@@ -95,6 +99,7 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&level::DEFLECTION, &[SETTLEMENT]),
     (&level::ANGULAR, &[SETTLEMENT]),
     (&moisture::DAMP, &[DAMP]),
+    (&moisture::STANDING_WATER, &[DAMP]),
     (&moisture::WOOD_MOISTURE, &[DAMP, ROT]),
     (&moisture::AIR_HUMIDITY, &[DAMP, Use::Section]),
     (&moisture::SURFACE_HUMIDITY, &[DAMP, Use::Section]),
@@ -111,7 +116,7 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&concrete::BOLT_COVER_RULE, &[BOLT]),
     (&site::GRADE, &[Use::Finding(FindingKind::Grade)]),
     (&site::DRAINAGE, &[Use::Finding(FindingKind::Drainage)]),
-    (&site::DISCHARGE, &[Use::Finding(FindingKind::Drainage), PUMP]),
+    (&site::DISCHARGE, &[Use::Finding(FindingKind::Drainage), PUMP, BACKUP]),
     (&site::STEP, &[WALKWAY]),
     (&site::STEP_MENDED, &[WALKWAY]),
     (&site::WALKWAY_MOVED, &[WALKWAY]),
@@ -122,6 +127,8 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&electrics::ELECTRICS, &[Use::Finding(FindingKind::Electrics)]),
     (&other::BINDING, &[BINDING]),
     (&other::OTHER, &[Use::Finding(FindingKind::Other)]),
+    (&repaired::NOT_HELD, &[Use::Repaired]),
+    (&repaired::FILLED, &[CRACK]),
     (&event::EVENT_SINCE_LOOK, &[Use::Property]),
     (&signs::SEVERAL_SIGNS, &[CRACK, SETTLEMENT, BINDING, WALKWAY]),
     (&radon::FOLLOW_UP, &[Use::Section]),
@@ -141,12 +148,15 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&radon::monitor::MONITOR_SIGNS, &[Use::Said("radon import-hours")]),
     (&judgement::JUDGEMENT, &[Use::Judged]),
     (&called::ASKED_WITHIN, &[Use::Called, Use::Section]),
-    (&sump::POUR_TEST, &[PUMP, Use::Duty("pump-test-spring")]),
-    (&sump::WEAK, &[PUMP]),
-    (&sump::LIFE, &[PUMP]),
-    (&sump::signs::CHECK_VALVE, &[PUMP]),
-    (&sump::backup::BATTERY_LIFE, &[PUMP]),
-    (&sump::battery::BATTERY, &[PUMP]),
+    (&sump::POUR_TEST, &[PUMP, BACKUP, Use::Duty("pump-test-spring")]),
+    (&sump::WEAK, &[PUMP, BACKUP]),
+    (&sump::LIFE, &[PUMP, BACKUP]),
+    (&sump::rising::WATER_RISING, &[PUMP, BACKUP]),
+    (&sump::again::KEEPS_UP_ONLY, &[PUMP, BACKUP]),
+    (&sump::signs::CHECK_VALVE, &[PUMP, BACKUP]),
+    (&sump::backup::BATTERY_LIFE, &[PUMP, BACKUP]),
+    (&sump::battery::BATTERY, &[PUMP, BACKUP]),
+    (&sump::cycle::OVERFLOW, &[PUMP, BACKUP]),
     (&air::AT_SURFACE, &[Use::Section]),
     (&air_log::MOULD_LIMIT, &[Use::Section]),
     (&air_log::WOOD_SETTLES, &[Use::Section]),

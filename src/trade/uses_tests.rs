@@ -17,10 +17,11 @@ use crate::trade::signs::{AtOnePlace, Sign};
 use crate::trade::verdict::{Band, Verdict};
 use crate::trade::words::{
     Answer, Demand, Device, DrainagePart, Equipment, EventKind, FindingKind, FixtureKind, Ground, InsectSign, Member,
-    Runs, Support, Surface, Walls, Water,
+    Method, Runs, Support, Surface, Walls, Water,
 };
 use crate::trade::{
-    air_log, called, concrete, electrics, epoxy, event, judgement, level, moisture, other, radon, rules, signs, site,
+    air_log, called, concrete, electrics, epoxy, event, judgement, level, moisture, other, radon, repaired, rules,
+    signs, site,
 };
 use crate::trade::{sump, timber, wall};
 
@@ -113,6 +114,7 @@ fn cracks(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
         moved_on: pick.of(&[false, false, false, true]).then_some(today),
         opened: day("2025-12-10"),
         next_round: day("2026-04-01"),
+        filled: pick.maybe(&[FILLED]),
         choices,
     };
     seen.add(finding(FindingKind::Crack), &crack::verdict(&of, today));
@@ -180,7 +182,8 @@ fn moistures(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
         humidity: pick.share(&[50, 70]),
         mean_humidity_30_days: pick.share(&[70, 85]),
         mean_temperature_30_days: pick.maybe(&[Temperature::celsius(20, 1)]),
-        water_depth: pick.length(&["1 in"]),
+        water_depth: pick.length(&["1 in"]).map(|depth| (depth, today)),
+        water: pick.maybe(Water::ALL).map(|water| (water, today)),
         read_on: Some(today),
     };
     seen.add(finding(FindingKind::Damp), &moisture::damp(&of, today));
@@ -194,7 +197,7 @@ fn sites(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
     let of = site::Grade {
         ground: pick.maybe(Ground::ALL),
         fall: pick.length(&["-1 in", "2 in", "8 in"]),
-        run: pick.length(&["10 ft"]),
+        run: pick.length(&["10 ft", "20 ft"]),
     };
     seen.add(finding(FindingKind::Grade), &site::grade(&of));
     let of = site::Drainage {
@@ -246,18 +249,23 @@ fn sites(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
         installed: pick.maybe(&[day("2010-01-01"), day("2024-01-01")]),
         tests: &pumped(pick),
         outlet: pick.length(&["3 ft", "12 ft"]),
+        freeboard: pick.length(&["12 in"]),
         backup: sump::Backup {
             installed: pick.maybe(&[day("2018-01-01"), day("2022-06-01")]),
             capacity_ah: pick.maybe(&[75.0]),
             draw_a: pick.maybe(&[10.0]),
+            ..sump::Backup::default()
         },
+        ..sump::Pump::default()
     };
     seen.add(Use::Fixture(FixtureKind::SumpPump), &sump::verdict(&of, today));
+    seen.add(Use::Fixture(FixtureKind::BackupPump), &sump::verdict(&of, today));
 }
 
 fn pumped(pick: &mut Picks) -> Vec<sump::PumpTest<'static>> {
-    let drawdown = |fall_time| sump::Drawdown {
-        fall: Length::inches(8, 1),
+    let fall = pick.of(&[8, 0]);
+    let drawdown = |fall_time, fall| sump::Drawdown {
+        fall: Length::inches(fall, 1),
         fall_time: Span::seconds(fall_time, 1),
         rise: Length::inches(2, 1),
         rise_time: Span::seconds(60, 1),
@@ -268,9 +276,10 @@ fn pumped(pick: &mut Picks) -> Vec<sump::PumpTest<'static>> {
         poured: true,
         switched,
         failed: None,
-        drawdown: Some(drawdown(fall_time)),
+        drawdown: Some(drawdown(fall_time, fall)),
         runs_back: signs.0,
         short_cycles: signs.1,
+        water_rising: signs.0,
     };
     let (times, slow) = (pick.maybe(&[0, 1, 2]), pick.of(&[15, 40]));
     let all = vec![test("2024-05-01", Some(2), 15), test("2025-11-01", times, slow)];
@@ -359,6 +368,16 @@ fn several_signs(seen: &mut Seen) {
     }
 }
 
+const FILLED: repaired::Filled = repaired::Filled {
+    method: Method::EpoxyInjection,
+    on: NaiveDate::from_ymd_opt(2025, 9, 1).unwrap(),
+    held_on: None,
+};
+
+fn repaired_in_vain(seen: &mut Seen, today: NaiveDate) {
+    seen.add(Use::Repaired, &repaired::not_held(Method::Sealing, false, day("2025-09-01"), today));
+}
+
 fn called_without_a_day(seen: &mut Seen, today: NaiveDate) {
     let mut calls = timber::insects(&timber::Insects { signs: &[InsectSign::MudTubes] });
     called::ask_within(&mut calls, today);
@@ -397,6 +416,7 @@ fn what_the_table_says_of_verdicts_is_what_fires() {
         radons(&mut pick, &mut seen, today);
     }
     several_signs(&mut seen);
+    repaired_in_vain(&mut seen, today);
     called_without_a_day(&mut seen, today);
     logged_air(&mut seen, today);
     judged(&mut seen, today);

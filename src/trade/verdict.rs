@@ -284,6 +284,11 @@ impl Step {
         self.records == Some(READS)
     }
 
+    /// Whether it is done by testing a pump.
+    pub fn tests_a_pump(&self) -> bool {
+        self.records == Some("sump-tested")
+    }
+
     /// The same, done only by an entry that says `flags`.
     pub fn with(self, flags: &'static str) -> Step {
         Step { with: Some(flags), ..self }

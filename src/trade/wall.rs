@@ -1,10 +1,10 @@
 //! A wall that bows or leans.
 //!
 //! The rule in words: a bow in a wall that holds earth goes to a licensed structural engineer before any repair, and so does
-//! a wall out of plumb beyond 1 in 8 ft (1/96 of the height). No published limit of inward bow was found that parts one
-//! repair from another, and none is used. A wall of which it is not known whether it holds earth is taken to hold it. A bow in
-//! a wall that holds no earth is read on; growth and fast change go to the engineer whatever the wall. Lengths are exact:
-//! 1 in 8 ft is not beyond.
+//! a wall that bows or leans beyond 1 in 8 ft (1/96 of the height), whatever it holds. No published limit of inward bow was
+//! found that parts one repair from another, and none is used. A wall of which it is not known whether it holds earth is taken
+//! to hold it. A smaller bow in a wall that holds no earth is read on; growth and fast change go to the engineer whatever the
+//! wall. Lengths are exact: 1 in 8 ft is not beyond.
 
 use chrono::NaiveDate;
 
@@ -36,7 +36,7 @@ pub static BOW: Rule = Rule {
 
 pub static OUT_OF_PLUMB: Rule = Rule {
     name: "out-of-plumb",
-    says: "a wall out of plumb beyond 1 in 8 ft goes to a licensed structural engineer before any repair",
+    says: "a wall that bows or is out of plumb beyond 1 in 8 ft goes to a licensed structural engineer before any repair",
     source: "NAHB Residential Construction Performance Guidelines, as a builder's manual quotes articles 3-1 to 3-10",
     standing: Standing::SecondHand,
     scope: "basement and foundation walls; a workmanship figure of warranties, not a limit of strength",
@@ -109,7 +109,9 @@ pub fn verdict(of: &Bow, today: NaiveDate) -> Verdict {
         Some(Answer::No) => {}
     }
     fired.extend(lean.and_then(out_of_plumb));
-    fired.extend(of.bowed.as_ref().filter(|bowed| bowed.on <= today).and_then(beside_figures));
+    let bowed = of.bowed.as_ref().filter(|bowed| bowed.on <= today);
+    fired.extend(bowed.and_then(bowed_beyond));
+    fired.extend(bowed.and_then(beside_figures));
     let sent_away = fired.iter().any(|f| f.band >= Some(Band::Call));
     fired.extend(movement.quiet.iter().cloned());
     fired.extend(pattern::listed(&Seen { wall: of.wall, in_wall: true, bow: true, ..Seen::default() }));
@@ -137,6 +139,14 @@ fn out_of_plumb(lean: &Lean) -> Option<Fired> {
         format!("out of plumb {out} over {over}, read {}; the figure is 1 in 8 ft", told::day(lean.on))
     };
     is_beyond(lean).then(|| before_repair(&OUT_OF_PLUMB, because()))
+}
+
+/// The figure of warranties speaks of bow and plumb alike.
+fn bowed_beyond(of: &Bowed) -> Option<Fired> {
+    let over = of.over.filter(|over| told::is_steeper(of.bow, *over, PLUMB_ONE_IN))?;
+    let (bow, over) = (told::length(of.bow), told::length(over));
+    let because = format!("bow {bow} over {over}, read {}; the figure is 1 in 8 ft", told::day(of.on));
+    Some(before_repair(&OUT_OF_PLUMB, because))
 }
 
 /// A bow beside the only figures there are: the tolerance of warranties, which speaks of bow and plumb alike, and a deflection
@@ -168,6 +178,9 @@ fn not_known(of: &Bow, lean: Option<&Lean>, movement: &Movement) -> Vec<String> 
     list.answer(of.wall, Walls::Unknown, "what the wall is made of");
     list.answer(of.retains, Answer::Unknown, "whether the wall holds earth");
     list.read(lean, "how far the wall is out of plumb over its height");
+    if of.bowed.as_ref().is_some_and(|bowed| bowed.over.is_none()) {
+        list.say("over which height it bows (not recorded with the reading)");
+    }
     let mut list = list.into_list();
     list.extend(movement.not_known.iter().cloned());
     list
@@ -265,21 +278,24 @@ mod tests {
     }
 
     #[test]
-    fn a_bow_is_said_beside_the_named_figures_and_moves_no_band_by_them() {
-        // NAHB: 1 in over 8 ft is 1/96 and not beyond. HUD, from memory: 96 in / 240 = 0.4 in.
-        for (bow_read, over, said) in [
-            ("0.4 in", Some("8 ft"), "not beyond 1 in 8 ft (1/96), not beyond 1/240"),
-            ("0.41 in", Some("8 ft"), "not beyond 1 in 8 ft (1/96), beyond 1/240"),
-            ("1 in", Some("8 ft"), "not beyond 1 in 8 ft (1/96), beyond 1/240"),
-            ("1.01 in", Some("8 ft"), "beyond 1 in 8 ft (1/96), beyond 1/240"),
-            ("2 in", None, "over which height it bows is not recorded"),
+    fn a_bow_is_said_beside_the_named_figures_and_called_beyond_that_of_warranties() {
+        // NAHB, bow or out of plumb: 1 in over 8 ft is 1/96 and not beyond. HUD, from memory: 96 in / 240 = 0.4 in.
+        for (bow_read, over, said, band) in [
+            ("0.4 in", Some("8 ft"), "not beyond 1 in 8 ft (1/96), not beyond 1/240", Band::Watch),
+            ("0.41 in", Some("8 ft"), "not beyond 1 in 8 ft (1/96), beyond 1/240", Band::Watch),
+            ("1 in", Some("8 ft"), "not beyond 1 in 8 ft (1/96), beyond 1/240", Band::Watch),
+            ("1.01 in", Some("8 ft"), "beyond 1 in 8 ft (1/96), beyond 1/240", Band::Call),
+            ("3 in", Some("8 ft"), "beyond 1 in 8 ft (1/96), beyond 1/240", Band::Call),
+            ("2 in", None, "over which height it bows is not recorded", Band::Watch),
         ] {
             let length = |text: &str| Length::parse(text).unwrap();
             let bowed = Some(Bowed { on: day("2026-01-01"), bow: length(bow_read), over: over.map(length) });
             let verdict = on(&Bow { bowed, ..bow(Some(Answer::No), &[]) });
             let beside = verdict.comparison.iter().find(|f| f.rule.name == "bow-figures").unwrap();
             assert!(beside.because.ends_with(said), "{bow_read}: {}", beside.because);
-            assert_eq!(verdict.band, Some(Band::Watch), "{bow_read}");
+            assert_eq!(verdict.band, Some(band), "{bow_read}");
+            let beyond = verdict.because.iter().any(|f| f.rule.name == "out-of-plumb");
+            assert_eq!(beyond, band == Band::Call, "{bow_read}");
         }
     }
 

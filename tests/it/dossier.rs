@@ -232,7 +232,7 @@ fn a_seal_that_is_said_to_have_been_given_has_to_be_of_the_chain() {
     let draft = stemwall::ledger::fold::Draft::new(on, stemwall::ledger::entry::Remarks::default(), fact);
     let property = stemwall::store::Target::Known(property);
     let at = stemwall::store::Addressed { property, draft };
-    store.append(vec![at], chrono::DateTime::UNIX_EPOCH, on.date).unwrap();
+    store.append(vec![at], chrono::Utc::now(), on.date).unwrap();
     drop(store);
     let said = world.run(&["dossier", "elm", "--out", "d.html"]).fails(3);
     assert!(

@@ -344,11 +344,11 @@ fn a_snooze_postpones_the_line_and_nothing_else() {
             "error: `elm`: walk round outside, spring cannot be done yet, it opens on 2026-03-26\n",
         ),
         (
-            "duty snooze elm/main --until 2026-03-01",
+            "duty snooze elm/fan --until 2026-03-01",
             2,
             "error: 2026-03-01 is past on 2026-03-01\ngiven: --until 2026-03-01\n",
         ),
-        ("duty snooze elm/main --for 0d", 2, "error: 2026-03-01 is past on 2026-03-01\ngiven: --for 2026-03-01\n"),
+        ("duty snooze elm/main --for 0d", 2, "error: `0d` is not a length of time\ngiven: 0d\n"),
         ("duty snooze elm/main --for soon", 2, "error: `soon` is not a length of time\n"),
         ("duty snooze elm/main", 2, "error: --until or --for is missing\n"),
         ("duty snooze nothing-such --for 1w", 1, "error: property `nothing-such` is not in this ledger\n"),
@@ -398,7 +398,7 @@ fn what_goes_to_a_licensed_person_is_neither_hidden_nor_put_off() {
     world.run(&["duty", "skip", &reading, "--until", "2026-03-12"]).ok();
     assert_eq!(day(&world, "elm/1", "reading").unwrap(), "2026-03-12");
     let said = world.refused(2, &["done", &reading]);
-    assert!(said.contains("`stemwall reading add KEY/N` records it"), "{said}");
+    assert!(said.contains("`stemwall reading add elm/1` records it"), "{said}");
     world.run(&["verify"]).ok();
 }
 

@@ -29,7 +29,7 @@ fn day(offset: u64) -> When {
 }
 
 fn recorded() -> DateTime<Utc> {
-    DateTime::from_timestamp(1_767_225_600, 0).unwrap()
+    DateTime::from_timestamp(1_772_366_400, 0).unwrap()
 }
 
 /// A chain kept in memory, as the store keeps one on disk.
@@ -60,7 +60,7 @@ impl Chain {
     fn add(&mut self, on: When, fact: impl Into<Fact>) -> Result<u64, Vec<Problem>> {
         let draft = Draft::new(on, Remarks::default(), fact);
         let entries = self.entries.clone();
-        let joined = self.folded.join(draft, recorded(), today(), || Ok::<_, ()>(entries)).unwrap()?;
+        let joined = self.folded.join(draft, recorded(), || Ok::<_, ()>(entries)).unwrap()?;
         self.entries.push(Recorded::read(&joined.raw).unwrap());
         Ok(joined.seq)
     }

@@ -38,6 +38,19 @@ fn clay_is_asked_of_a_tree_and_taken_from_its_section() {
 }
 
 #[test]
+fn a_young_tree_counts_with_what_it_grows_to_and_is_asked_for_from_its_own_day_on() {
+    let world = World::with_house();
+    let tree =
+        ["fixture", "add", "elm/oak", "--kind", "tree", "--on", "2025-06-01", "--distance", "10 m", "--height", "6 m"];
+    run(&world, &[&tree[..], &["--what", "English oak"]].concat());
+    let (band, text) = why(&world, "elm/oak");
+    // NHBC 4.2: an English oak grows to 20 m and asks for much water, so its zone is 25 m.
+    assert!(band == "watch" && text.contains("inside its zone of 82 ft (25 m)"), "{text}");
+    // The first of March after it came into the ledger, and not after the house did.
+    assert!(text.contains(r#""by":"2026-03-01""#), "{text}");
+}
+
+#[test]
 fn a_retarder_and_missing_vents_are_asked() {
     let world = World::with_house();
     run(&world, &["section", "change", "elm/main", "--area", "1200 ft2"]);

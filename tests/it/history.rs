@@ -96,7 +96,7 @@ fn day(offset: u64) -> NaiveDate {
 }
 
 fn recorded() -> DateTime<Utc> {
-    DateTime::from_timestamp(1_767_225_600, 0).unwrap()
+    DateTime::from_timestamp(2_000_000_000, 0).unwrap()
 }
 
 fn name(text: &str) -> Name {
@@ -207,7 +207,7 @@ proptest! {
             let today = day((now / 64 + 1) * 64);
             let draft = Draft::new(When::day(day(now - earlier)), Remarks::default(), fact);
             let so_far = entries.clone();
-            let Ok(joined) = folded.join(draft, recorded(), today, || Ok::<_, ()>(so_far)).unwrap() else { continue };
+            let Ok(joined) = folded.join(draft, recorded(), || Ok::<_, ()>(so_far)).unwrap() else { continue };
             entries.push(Recorded::read(&joined.raw).unwrap());
             let anew = outlook(&folded.property, &settings, today);
             let aged = kept.changes_on().is_some_and(|day| day <= today);

@@ -41,7 +41,8 @@ fn the_same_ledger_on_the_same_day_gives_the_same_bytes_and_names() {
     unique.sort_unstable();
     unique.dedup();
     assert_eq!(unique.len(), before.len());
-    assert!(before.iter().any(|uid| uid.ends_with(".pump.pump-test-spring")), "{before:?}");
+    // Nothing in a name says by what the ledger knows the house, or what it is the name of.
+    assert!(before.iter().all(|uid| uid.len() == 32 && uid.bytes().all(|b| b.is_ascii_hexdigit())), "{before:?}");
     // Days later the same things to do are still called the same, and nothing in the text comes from a clock.
     let later = world.on("2026-02-26");
     let second = calendar(&later, &[]);
@@ -113,14 +114,22 @@ fn icalendar_python_reads_every_component_as_it_was_meant() {
     let pump = of("VTODO").into_iter().find(|c| c["SUMMARY"] == "elm/pump: test the sump pump").expect("the pump");
     assert_eq!((&pump["DTSTART"], &pump["DUE"]), (&"2026-02-09".into(), &"2026-03-11".into()));
     assert_eq!(pump["LOCATION"], "Elm; Street, 4");
-    let says = "never yet; before snow melt in spring: 45 days before the usual last freeze\n\
-                Caution: never step into water that may touch an outlet, a cord or equipment";
+    let due = world.run(&["--json", "due", "--within", "40d"]).json();
+    let code = due.as_array().unwrap().iter().find(|d| d["subject"] == "elm/pump").unwrap()["code"].as_str().unwrap();
+    // The duty's own caution, in the words of `trade/cautions.rs`.
+    let says = format!(
+        "never yet; before snow melt in spring: 45 days before the usual last freeze\n\
+         code {code}: stemwall done {code} (it says how, where another entry records it)\n\
+         Caution: never step into water that may touch an outlet, a cord or equipment, and never stand in water to reach \
+         the panel: have the utility cut the power"
+    );
     assert_eq!(pump["DESCRIPTION"], says);
     // The earliest day by which something is due is that of the pump, three days after the clocks went ahead.
     let [visit] = of("VEVENT")[..] else { panic!("{all:?}") };
     assert_eq!(visit["DTSTART"], "2026-03-11T09:00:00-05:00");
     assert_eq!(visit["SUMMARY"], "elm: visit, 3 things");
-    assert_eq!((of("VTIMEZONE").len(), of("VALARM").len()), (1, 1));
+    // One a thing to do, and the visit's.
+    assert_eq!((of("VTIMEZONE").len(), of("VALARM").len()), (1, 4));
     assert_eq!(of("VTIMEZONE")[0]["TZID"], "America/Chicago");
 }
 
@@ -157,4 +166,44 @@ fn icalendar_khal_imports_a_visit_and_shows_it_at_its_hour() {
     let visits: Vec<&str> = shown.lines().filter(|line| line.contains("visit")).collect();
     assert_eq!(visits, ["08:00 elm: visit, 3 things"], "{shown}");
     assert!(shown.contains("2026-03-11"), "{shown}");
+}
+
+/// The lines of a calendar, those that go on in the next joined.
+fn lines_of(text: &str) -> Vec<String> {
+    text.replace("\r\n ", "").lines().map(str::to_owned).collect()
+}
+
+#[test]
+fn a_visit_comes_no_sooner_than_the_tenants_can_be_told_and_says_by_when() {
+    let world = house().on("2026-03-10");
+    world.run(&["property", "change", "elm", "--notice", "2d", "--tell", "R. Ode"]).ok();
+    let set = ["duty", "set", "key-back", "--at", "elm", "--yearly", "03-20", "--title", "fetch the key"];
+    world.run(&[&set[..], &["--minutes", "240"]].concat()).ok();
+    let lines = lines_of(&calendar(&world, &["--visits"]));
+    // Two days' notice from the 10th is for the 12th, though the pump is due on the 11th.
+    assert!(lines.contains(&"DTSTART;TZID=America/Chicago:20260312T090000".to_owned()), "{lines:?}");
+    let visits = world.run(&["--json", "due", "--within", "40d", "--visits"]).json();
+    assert_eq!((&visits[0]["visit_on"], &visits[0]["tell_by"]), (&"2026-03-12".into(), &"2026-03-10".into()));
+    assert!(lines.contains(&"TRIGGER:-P2D".to_owned()), "{lines:?}");
+    assert!(
+        lines.contains(&"DESCRIPTION:tell them by 2026-03-10\\, for a visit on 2026-03-12".to_owned()),
+        "{lines:?}"
+    );
+    let named = lines_of(&calendar(&world, &["--visits", "--names"]));
+    assert!(
+        named.contains(&"DESCRIPTION:tell R. Ode by 2026-03-10\\, for a visit on 2026-03-12".to_owned()),
+        "{named:?}"
+    );
+    // All of it is counted, a duty of one's own too.
+    let minutes = visits[0]["minutes"].as_u64().unwrap();
+    assert!(minutes > 240 && lines.contains(&format!("DURATION:PT{minutes}M")), "{minutes} {lines:?}");
+}
+
+#[test]
+fn a_caution_is_of_what_is_done_and_not_of_what_else_is_walked_there() {
+    let world = house();
+    world.run(&["duty", "set", "key-back", "--at", "elm", "--once", "2026-03-08", "--title", "fetch the key"]).ok();
+    let text = calendar(&world, &[]).replace("\r\n ", "");
+    let of_key = text.split("BEGIN:VTODO").find(|part| part.contains("SUMMARY:elm: fetch the key")).unwrap();
+    assert!(!of_key.split("END:VTODO").next().unwrap().contains("Caution"), "{of_key}");
 }

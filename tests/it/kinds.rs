@@ -3,7 +3,7 @@
 use serde_json::Value;
 
 use crate::errors::{refused, words};
-use crate::world::World;
+use crate::world::{World, dated};
 
 #[test]
 fn every_kind_and_every_field_says_what_it_is_for() {
@@ -313,14 +313,14 @@ given: note add elm/1 dry --look
     ("note add elm/tree dry --look", 1, "error: a look is of the whole house or of a section, and `tree` is neither
 given: note add elm/tree dry --look
   try: aim it at the house or the section, or leave `--look` out"),
-    (r#"radon add elm/main --device charcoal --result "5 pCi/L" --started 2026-02-28 --ended 2026-03-02"#, 1, "error: the test ends on 2026-03-02, which is in the future
-given: 2026-03-02
+    (r#"radon add elm/main --device charcoal --result "5 pCi/L" --started DAY-1 --ended DAY+2"#, 1, "error: the test ends on DAY+2, which is in the future
+given: DAY+2
   try: record it once it has ended, or look at --started, --ended and --lasted"),
-    (r#"radon add elm/main --device charcoal --result "5 pCi/L" --started 2026-02-28T10:00 --lasted "48 h""#, 1, "error: the test ends on 2026-03-02T10:00, which is in the future
-given: 2026-03-02T10:00
+    (r#"radon add elm/main --device charcoal --result "5 pCi/L" --started DAY-1T10:00 --lasted "72 h""#, 1, "error: the test ends on DAY+2T10:00, which is in the future
+given: DAY+2T10:00
   try: record it once it has ended, or look at --started, --ended and --lasted"),
-    ("correct elm#12 --ended 2026-03-02 --why misread", 1, "error: the test ends on 2026-03-02, which is in the future
-given: 2026-03-02
+    ("correct elm#12 --ended DAY+2 --why misread", 1, "error: the test ends on DAY+2, which is in the future
+given: DAY+2
   try: record it once it has ended, or look at --started, --ended and --lasted"),
     ("event add elm --all --kind storm", 2, "error: KEYS and --all do not go together
 given: event add elm --all --kind storm
@@ -340,15 +340,16 @@ fn the_next_step_is_one_that_helps_with_this_command() {
         "finding close elm/2 --why dry --on 2025-06-01",
         "fixture add elm/tree --kind tree",
         "fixture retire elm/tree --why felled",
-        "radon add elm/main --device charcoal --result \"5 pCi/L\" --started 2026-02-25 --ended 2026-03-01",
+        "radon add elm/main --device charcoal --result \"5 pCi/L\" --started DAY-1 --ended DAY",
     ] {
-        world.run(&words(line).iter().map(String::as_str).collect::<Vec<_>>()).ok();
+        world.run(&words(&dated(line)).iter().map(String::as_str).collect::<Vec<_>>()).ok();
     }
     let before = world.entries();
     let mut other = Vec::new();
     for (line, code, text) in NEXT_STEPS {
-        let said = world.run(&words(line).iter().map(String::as_str).collect::<Vec<_>>());
-        if (said.code, said.stdout.as_str(), said.stderr.trim_end()) != (*code, "", *text) {
+        let (line, text) = (dated(line), dated(text));
+        let said = world.run(&words(&line).iter().map(String::as_str).collect::<Vec<_>>());
+        if (said.code, said.stdout.as_str(), said.stderr.trim_end()) != (*code, "", text.as_str()) {
             other.push(format!(
                 "$ {line}\n{}{}({})\nshould be\n{text}\n({code})\n",
                 said.stdout, said.stderr, said.code

@@ -7,6 +7,7 @@ use serde_json::Value;
 
 use crate::world::World;
 
+mod ahead;
 mod by_mail;
 mod by_others;
 mod killed;
@@ -200,9 +201,25 @@ fn a_calendar_file_is_written_anew_and_nothing_else_is() {
     );
     assert_eq!(world.run(&["remind"]).ok(), "feed: wrote DIR/due.ics\n");
     let text = std::fs::read_to_string(world.path("due.ics")).unwrap();
+    // Neither reasons nor names, unless they are asked for.
+    for private in ["R. Ode", "Elm Street", "45 days before"] {
+        assert!(!text.contains(private), "{text}");
+    }
+    let set = ["duty", "expect", "elm/pump", "--by", "2026-03-20", "--what", "Ann Other comes"];
+    world.run(&set).ok();
+    world.run(&["remind"]).ok();
+    assert!(!std::fs::read_to_string(world.path("due.ics")).unwrap().contains("Ann Other"));
+    set_up(
+        &world,
+        "why = true\nnames = true\n[[channel]]\nname = 'feed'\nkind = 'calendar'\nfile = 'due.ics'\nwithin = '30d'\n",
+    );
+    world.run(&["remind"]).ok();
+    let text = std::fs::read_to_string(world.path("due.ics")).unwrap();
     let asked = world.path("asked.ics");
-    world.run(&["due", "elm", "--within", "30d", "--ics", asked.to_str().unwrap()]).ok();
+    world.run(&["due", "elm", "--within", "30d", "--names", "--ics", asked.to_str().unwrap()]).ok();
     assert_eq!(text, std::fs::read_to_string(asked).unwrap());
+    assert!(text.contains("R. Ode") && text.contains("Ann Other") && text.contains("Elm Street"), "{text}");
+    set_up(&world, "[[channel]]\nname = 'feed'\nkind = 'calendar'\nfile = 'due.ics'\n");
     std::fs::write(world.path("due.ics"), "mine").unwrap();
     let outcome = world.run(&["remind"]);
     assert_eq!(outcome.code, 1);

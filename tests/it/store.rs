@@ -27,7 +27,7 @@ fn today() -> NaiveDate {
 }
 
 fn recorded() -> DateTime<Utc> {
-    DateTime::from_timestamp(1_772_323_200, 0).unwrap()
+    DateTime::from_timestamp(1_772_366_400, 0).unwrap()
 }
 
 fn on(text: &str) -> When {

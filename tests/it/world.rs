@@ -112,6 +112,13 @@ impl World {
     }
 }
 
+/// A text with days by the clock in it: `DAY` is this one, `DAY-1` the one before, `DAY+2` in two days.
+pub fn dated(text: &str) -> String {
+    let today = chrono::Utc::now().date_naive();
+    let day = |days: i64| (today + chrono::TimeDelta::days(days)).to_string();
+    text.replace("DAY-1", &day(-1)).replace("DAY+2", &day(2)).replace("DAY", &day(0))
+}
+
 /// Runs `command` with `args`; the test's folder is called `DIR` in what comes back.
 pub fn finish(mut command: Command, args: &[&str], folder: &Path) -> Outcome {
     let output = command.args(args).output().expect("the binary runs");

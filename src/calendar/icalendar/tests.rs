@@ -25,7 +25,8 @@ fn a_thing_to_do_is_written_so() {
         format!(
             "BEGIN:VCALENDAR\nVERSION:2.0\nPRODID:-//stemwall//stemwall {}//EN\nCALSCALE:GREGORIAN\nBEGIN:VTODO\nUID:0190-pump\n\
              DTSTAMP:20260201T102030Z\nSUMMARY:test the pump\\; now\\, not later\nDESCRIPTION:last 9 Mar\\nwhy: C:\\\\x\n\
-             LOCATION:Elm Street 4\nDTSTART;VALUE=DATE:20260209\nDUE;VALUE=DATE:20260311\nSTATUS:NEEDS-ACTION\nEND:VTODO\n\
+             LOCATION:Elm Street 4\nDTSTART;VALUE=DATE:20260209\nDUE;VALUE=DATE:20260311\nSTATUS:NEEDS-ACTION\nBEGIN:VALARM\nACTION:DISPLAY\n\
+             DESCRIPTION:test the pump\\; now\\, not later\nTRIGGER;RELATED=END:-PT15H\nEND:VALARM\nEND:VTODO\n\
              END:VCALENDAR\n",
             env!("CARGO_PKG_VERSION")
         )
@@ -35,16 +36,21 @@ fn a_thing_to_do_is_written_so() {
 /// Chicago's clocks as the IANA data have them: 8 March 2026 02:00 CST to CDT, 1 November 2026 02:00 CDT to CST.
 #[test]
 fn a_visit_brings_its_time_zone() {
-    let visit =
-        Visit { about: about("visit", ""), begins: "2026-03-11T09:00:00".parse().unwrap(), zone: Chicago, minutes: 50 };
+    let visit = Visit {
+        about: about("visit", ""),
+        begins: "2026-03-11T09:00:00".parse().unwrap(),
+        zone: Chicago,
+        minutes: 50,
+        tell: Some((2, "tell them".into())),
+    };
     let text = calendar(&[], &[visit]).replace("\r\n", "\n");
     for part in [
         "BEGIN:VTIMEZONE\nTZID:America/Chicago\nBEGIN:STANDARD\nDTSTART:20241231T180000\nTZOFFSETFROM:-0600\nTZOFFSETTO:-0600\n\
          TZNAME:CST\nEND:STANDARD\n",
         "BEGIN:DAYLIGHT\nDTSTART:20260308T020000\nTZOFFSETFROM:-0600\nTZOFFSETTO:-0500\nTZNAME:CDT\nEND:DAYLIGHT\n",
         "BEGIN:STANDARD\nDTSTART:20261101T020000\nTZOFFSETFROM:-0500\nTZOFFSETTO:-0600\nTZNAME:CST\nEND:STANDARD\n",
-        "DTSTART;TZID=America/Chicago:20260311T090000\nDURATION:PT50M\nBEGIN:VALARM\nACTION:DISPLAY\nDESCRIPTION:visit\n\
-         TRIGGER:-P1D\nEND:VALARM\nEND:VEVENT\n",
+        "DTSTART;TZID=America/Chicago:20260311T090000\nDURATION:PT50M\nBEGIN:VALARM\nACTION:DISPLAY\nDESCRIPTION:tell them\n\
+         TRIGGER:-P2D\nEND:VALARM\nBEGIN:VALARM\nACTION:DISPLAY\nDESCRIPTION:visit\nTRIGGER:-P1D\nEND:VALARM\nEND:VEVENT\n",
     ] {
         assert!(text.contains(part), "{part}\n{text}");
     }
@@ -82,6 +88,6 @@ proptest! {
         if !summary.contains('\\') {
             prop_assert_eq!(value("SUMMARY"), kept(&summary));
         }
-        prop_assert_eq!(joined.split("\r\n").count(), if summary.is_empty() { 15 } else { 16 } - usize::from(description.is_empty()));
+        prop_assert_eq!(joined.split("\r\n").count(), if summary.is_empty() { 19 } else { 21 } - usize::from(description.is_empty()));
     }
 }

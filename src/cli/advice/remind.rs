@@ -57,6 +57,9 @@ pub fn failure(error: &RemindError) -> Failure {
             "encrypt it (`security = \"starttls\"` or \"tls\", `https`); only this machine is spoken to without".into(),
         ),
         E::NotSecurity { given, .. } => (given.clone(), "`starttls`, `tls`, or, on this machine, `none`".into()),
+        E::NotToday { asked, .. } => {
+            (format!("--today {asked}"), format!("`stemwall --today {asked} remind --dry-run` shows what would go out"))
+        }
         E::Busy { .. } => (given::typed(), "wait until it is done; `remind --stay` sends by itself".into()),
         E::NotOurs { path } => (path.display().to_string(), "move it away first".into()),
         E::NothingInstalled { path } => (path.display().to_string(), "`stemwall remind install` writes it".into()),

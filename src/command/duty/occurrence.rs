@@ -5,7 +5,7 @@ use uuid::Uuid;
 
 use super::super::{Circumstances, Context, Error, Place, Recorded, nearest};
 use super::{code_of, place_of, span};
-use crate::calendar::almanac::{ALMANAC, By};
+use crate::calendar::almanac::{ALMANAC, By, Rule};
 use crate::command::typed::Reading;
 use crate::ledger::duties::duties;
 use crate::ledger::kind::duty_done::DutyDone;
@@ -55,7 +55,8 @@ pub fn done(context: &Context, store: &mut Store, typed: &str, c: &Circumstances
             duty: row.duty,
         });
     }
-    let done = DutyDone { about: row.subject, duty: row.duty };
+    let occurs = Some(row.occurs_on).filter(|_| is_of_warranty(&row.duty));
+    let done = DutyDone { about: row.subject, duty: row.duty, occurs };
     context.record(store, Target::Known(row.property), vec![done.into()], c)
 }
 
@@ -112,23 +113,31 @@ pub fn snooze(
         read.missing("--until or --for");
     }
     let until = read.done(until)?;
-    let today = context.today_at(None);
-    let until = match &fields.r#for {
-        Some(text) => span(text)?.after(today),
+    let no_length = || Error::NotASpan { given: fields.r#for.clone().unwrap_or_default() };
+    let length = fields.r#for.as_deref().map(span).transpose()?;
+    if length.is_some_and(|length| length.about_days() == 0) {
+        return Err(no_length());
+    }
+    let row = find(context, store, typed, &|row| row.opens_on <= context.today_at(None))?;
+    let today = context.today_at(Some(&store.folded(row.property)?.property));
+    let until = match length {
+        Some(length) => length.after(today),
         None => until,
     };
-    let beyond = || Error::NotASpan { given: fields.r#for.clone().unwrap_or_default() };
-    let until = until.filter(|day| *day < NaiveDate::MAX).ok_or_else(beyond)?;
+    let until = until.filter(|day| *day < NaiveDate::MAX).ok_or_else(no_length)?;
     if until <= today {
-        let field = if fields.until.is_some() { "--until" } else { "--for" };
-        return Err(Error::Typed(vec![Problem::DayPassed { field, day: until, on: today }]));
+        return Err(Error::Typed(vec![Problem::DayPassed { field: "--until", day: until, on: today }]));
     }
-    let row = find(context, store, typed, &|row| row.opens_on <= today)?;
     if row.opens_on > today {
         return Err(Error::NotDueYet { what: place_of(&row), title: row.title, opens: row.opens_on });
     }
     store.snooze(&row, until)?;
     Ok((row, until))
+}
+
+/// Several of them can stand side by side, each on its day.
+fn is_of_warranty(duty: &str) -> bool {
+    ALMANAC.duty(duty).is_some_and(|duty| matches!(duty.rule, Rule::Warranty { .. }))
 }
 
 fn by(duty: &str) -> By {
@@ -237,6 +246,9 @@ pub(super) fn near_duty(store: &Store, typed: &str, error: Error) -> Error {
 /// A moved occurrence of a window of the year has its day before the next one opens: else there would be two to do at once.
 /// What counts from when it was last done has no next one until then.
 fn before_the_next(store: &mut Store, row: &DueRow, until: NaiveDate, today: NaiveDate) -> Result<(), Error> {
+    if is_of_warranty(&row.duty) {
+        return Ok(());
+    }
     let mut without = store.property_on(row.property, today)?;
     let subject = Subject::parse(&row.subject)?;
     let stands = duties(&without, &subject, store.settings(), today).into_iter().find(|due| due.code == row.duty);

@@ -158,9 +158,9 @@ pub fn csv(
     let columns = file.columns(&pairs, &asked.file, &mut wrong);
     wrong.extend(check_format("--dates", &asked.dates, "dates"));
     let Some(columns) = columns.filter(|_| wrong.is_empty()) else { return Err(Error::Import(wrong)) };
-    let today = context.today_at(None);
+    let (today, day) = (context.today_at(None), context.day_at(None));
     let of =
-        Of { kind, asked, columns: &columns, units: units(&asked.units), currency: store.settings().currency, today };
+        Of { kind, asked, columns: &columns, units: units(&asked.units), currency: store.settings().currency, day };
     let mut imported = Imported { rows: file.records.len(), ..Imported::default() };
     let mut lines = Vec::new();
     let rows = file.records.len() as u64;
@@ -185,7 +185,7 @@ pub fn csv(
     if let Some(error) = no_day_reads(&imported, &lines, asked) {
         return Err(Error::Import(vec![error]));
     }
-    let from = Source { context, zone: "UTC", all_or_nothing: asked.all_or_nothing, label: &label, today };
+    let from = Source { context, zone: "UTC", all_or_nothing: asked.all_or_nothing, label: &label, today, day };
     let houses = tried(store, &from, &of, lines, &mut imported)?;
     let mut put = Vec::new();
     for draft in houses.iter().flat_map(|house| &house.drafts).filter(|one| !asked.dry_run && !one.already) {
@@ -281,7 +281,7 @@ struct Of<'a> {
     columns: &'a Columns,
     units: BTreeMap<String, String>,
     currency: Currency,
-    today: NaiveDate,
+    day: NaiveDate,
 }
 
 /// A line as read: a reading of two quantities is two facts.
@@ -319,7 +319,7 @@ impl Of<'_> {
         let on = match (cell("on"), taken, &photo) {
             (Some(typed), ..) => self.day(typed)?,
             (None, Some(taken), _) => taken,
-            (None, None, _) if self.kind == Kind::Properties => When::day(self.today),
+            (None, None, _) if self.kind == Kind::Properties => When::day(self.day),
             (None, None, Some(file)) => {
                 let (column, typed) = (self.columns.name("photo"), file.name.clone());
                 return Err(RowProblem::NoDay { column, typed }.into());

@@ -43,7 +43,7 @@ fn thing(channel: &Channel, row: DueRow) -> Thing {
     Thing {
         code: duty::code_of(&row),
         subject: duty::place_of(&row),
-        cautions: duty::cautions_of(&row.duty).into_iter().map(str::to_owned).collect(),
+        cautions: duty::cautions_of_row(&row).into_iter().map(str::to_owned).collect(),
         band: row.band.map(|band| band.word().to_owned()),
         opens_on: row.opens_on,
         due_on: row.due_on,
@@ -88,9 +88,10 @@ pub fn calendar(
             known.push(key.clone());
         }
     }
+    let told = ics::Told { why: channel.why, names: channel.names, house: channel.names };
     let calendar = match channel.properties.is_empty() {
-        true => ics::due(&context, store, &fields)?,
-        false => ics::due_at(&context, store, &fields, &known)?,
+        true => ics::due(&context, store, &fields, told)?,
+        false => ics::due_at(&context, store, &fields, &known, told)?,
     };
     let written = ics::put(&calendar, file);
     Ok(written.map_err(|error| Failed { problem: error.to_string(), certain: true }))

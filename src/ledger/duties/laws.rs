@@ -56,8 +56,8 @@ impl House {
     fn add(&mut self, offset: u64, fact: impl Into<Fact>) {
         let draft = Draft::new(When::day(day(offset)), Remarks::default(), fact);
         let entries = self.entries.clone();
-        let recorded = DateTime::<Utc>::from_timestamp(1_800_000_000, 0).unwrap();
-        let joined = self.folded.join(draft, recorded, day(9000), || Ok::<_, ()>(entries)).unwrap();
+        let recorded = DateTime::<Utc>::from_timestamp(2_500_000_000, 0).unwrap();
+        let joined = self.folded.join(draft, recorded, || Ok::<_, ()>(entries)).unwrap();
         let joined = joined.unwrap_or_else(|problems| panic!("{problems:?}"));
         self.entries.push(Recorded::read(&joined.raw).unwrap());
     }
@@ -83,7 +83,7 @@ fn set(rule: &OwnRule) -> DutySet {
 }
 
 fn done() -> DutyDone {
-    DutyDone { about: String::new(), duty: "own".into() }
+    DutyDone { about: String::new(), duty: "own".into(), occurs: None }
 }
 
 fn skip(due: &Due, until: Option<NaiveDate>) -> DutySkipped {

@@ -9,7 +9,7 @@ use super::{Due, Part, past};
 use crate::calendar::almanac::{ALMANAC, Duty, Rule};
 use crate::calendar::occurrences::Past;
 use crate::calendar::windows::{Standing, Window, after, one_off};
-use crate::ledger::property::{Property, Repair};
+use crate::ledger::property::{DutyDone, Property, Repair};
 use crate::ledger::settings::Settings;
 use crate::ledger::subject::Subject;
 use crate::trade::words::Answer;
@@ -23,8 +23,7 @@ pub(super) fn looks(part: &Part, settings: &Settings) -> Option<Due> {
     let Subject::Finding(number) = subject else { return None };
     let finding = property.findings.get(number)?;
     // A later repair of the same place takes the place of the one before.
-    let last = property.repairs.iter().rfind(|r| r.made.findings.contains(number) && r.on.date <= today);
-    let repair = last.filter(|r| held(r, today) != Some(Answer::No))?;
+    let repair = last_repair(property, *number, today).filter(|r| held(r, today) != Some(Answer::No))?;
     let looked: Vec<NaiveDate> = repair
         .checks
         .iter()
@@ -61,9 +60,9 @@ fn after_repair(repair: &Repair, rule: &Rule) -> Option<Window> {
     }
 }
 
-/// The warranty that ends next: of a fixture, of a repair of an open finding, and at the house itself of those repairs whose
-/// findings are closed.
-pub(super) fn warranty(part: &Part, settings: &Settings) -> Option<Due> {
+/// The warranties that end, each on a day of its own: of a fixture, of a repair of an open finding, and at the house itself
+/// of those repairs whose findings are closed.
+pub(super) fn warranties(part: &Part, settings: &Settings) -> Vec<Due> {
     let Part { property, subject, today, .. } = *part;
     let mut ends: BTreeMap<NaiveDate, Vec<Subject>> = BTreeMap::new();
     if let Some(day) = part.fixture.and_then(|f| f.fitted.warranty_until) {
@@ -75,21 +74,30 @@ pub(super) fn warranty(part: &Part, settings: &Settings) -> Option<Due> {
             ends.entry(day).or_default().extend(findings.chain([subject.clone()]));
         }
     }
-    if ends.is_empty() {
-        return None;
-    }
-    let row = ALMANAC.duties_of("warranty").next()?;
-    let duty = stands(part, row, settings)?;
+    let row = ALMANAC.duties_of("warranty").next().filter(|_| !ends.is_empty());
+    let Some(duty) = row.and_then(|row| stands(part, row, settings)) else { return Vec::new() };
     let past = past(property, subject, &duty.code);
-    ends.into_iter().find_map(|(day, subjects)| {
-        let window = one_off(day)?;
-        let done = property.duties_done.iter().filter(|d| d.duty == duty.code && subjects.contains(&d.about));
-        let looked: Vec<NaiveDate> = done.map(|d| d.on.date).filter(|d| *d >= window.opens && *d <= today).collect();
-        let standing = past.once(window).filter(|_| looked.is_empty())?;
-        let over = standing.window.due.checked_add_days(Days::new(SPOKEN_OF_AFTER + 1))?;
-        let standing = Standing { changes_on: Some(over), ..standing };
-        (today < over).then(|| part.row(&duty, standing, None))
-    })
+    let mut looks: Vec<&DutyDone> =
+        property.duties_done.iter().filter(|d| d.duty == duty.code && d.on.date <= today).collect();
+    let mut all = Vec::new();
+    for (day, subjects) in ends {
+        let Some(window) = one_off(day) else { continue };
+        // A look is at one of them: the one it names, else the first that could be looked at then.
+        let is_of = |look: &&DutyDone| {
+            let names = look.occurs.map_or(look.on.date >= window.opens, |occurs| occurs == day);
+            names && subjects.contains(&look.about)
+        };
+        if let Some(i) = looks.iter().position(is_of) {
+            looks.remove(i);
+            continue;
+        }
+        let Some(standing) = past.once(window) else { continue };
+        let Some(over) = standing.window.due.checked_add_days(Days::new(SPOKEN_OF_AFTER + 1)) else { continue };
+        if today < over {
+            all.push(part.row(&duty, Standing { changes_on: Some(over), ..standing }, None));
+        }
+    }
+    all
 }
 
 /// What a repair's warranty is shown at: the first of its findings that is open, else the house.
@@ -98,8 +106,18 @@ fn bearer(property: &Property, repair: &Repair) -> Subject {
     repair.made.findings.iter().find(is_open).map_or(Subject::Property, |number| Subject::Finding(*number))
 }
 
+/// The last repair of a finding up to `today`.
+pub fn last_repair(property: &Property, number: u32, today: NaiveDate) -> Option<&Repair> {
+    property.repairs.iter().rfind(|r| r.made.findings.contains(&number) && r.on.date <= today)
+}
+
+/// Whether a repair held and since when that is known, by the last look that could tell.
+pub fn held_on(repair: &Repair, today: NaiveDate) -> Option<(Answer, NaiveDate)> {
+    let told = repair.checks.iter().rev().filter(|c| c.on.date <= today).map(|c| (c.held, c.on.date));
+    told.chain(repair.made.held.map(|held| (held, repair.on.date))).find(|(held, _)| *held != Answer::Unknown)
+}
+
 /// Whether a repair held, by the last look that could tell.
 pub fn held(repair: &Repair, today: NaiveDate) -> Option<Answer> {
-    let told = repair.checks.iter().rev().filter(|c| c.on.date <= today).map(|c| c.held);
-    told.chain(repair.made.held).find(|held| *held != Answer::Unknown)
+    held_on(repair, today).map(|(held, _)| held)
 }

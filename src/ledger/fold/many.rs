@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use chrono::{DateTime, NaiveDate, Utc};
+use chrono::{DateTime, Utc};
 use uuid::Uuid;
 
 use super::{Draft, Folded, Joined, Order, Recorded, fold};
@@ -36,16 +36,15 @@ impl Folded {
         &mut self,
         drafts: Vec<Draft>,
         recorded: DateTime<Utc>,
-        today: NaiveDate,
         entries: impl Fn() -> Result<Vec<Recorded>, E>,
     ) -> Result<Answers, E> {
         if self.takes_in_turn(drafts.iter()) {
-            return self.join_each(drafts, recorded, today, entries);
+            return self.join_each(drafts, recorded, entries);
         }
         let history = entries()?;
-        match self.joined_together(&drafts, recorded, today, &history) {
+        match self.joined_together(&drafts, recorded, &history) {
             Some(answers) => Ok(answers),
-            None => self.join_each(drafts, recorded, today, || Ok(history.clone())),
+            None => self.join_each(drafts, recorded, || Ok(history.clone())),
         }
     }
 
@@ -70,14 +69,13 @@ impl Folded {
         &mut self,
         drafts: Vec<Draft>,
         recorded: DateTime<Utc>,
-        today: NaiveDate,
         entries: impl Fn() -> Result<Vec<Recorded>, E>,
     ) -> Result<Answers, E> {
         let mut fresh: Vec<Recorded> = Vec::new();
         let mut answers = Vec::with_capacity(drafts.len());
         for draft in drafts {
             let history = || Ok(entries()?.into_iter().chain(fresh.iter().cloned()).collect());
-            let answer = self.join(draft, recorded, today, history)?;
+            let answer = self.join(draft, recorded, history)?;
             if let Ok(joined) = &answer {
                 fresh.push(Recorded::read(&joined.raw).expect("an entry just sealed reads back"));
             }
@@ -87,14 +85,9 @@ impl Folded {
     }
 
     /// `None`: one of them would take away what a recorded entry hangs on, and which one is not said by a fold of all.
-    fn joined_together(
-        &mut self,
-        drafts: &[Draft],
-        recorded: DateTime<Utc>,
-        today: NaiveDate,
-        history: &[Recorded],
-    ) -> Option<Answers> {
-        let mut refused: Vec<Vec<Problem>> = drafts.iter().map(|draft| self.problems_of_dates(draft, today)).collect();
+    fn joined_together(&mut self, drafts: &[Draft], recorded: DateTime<Utc>, history: &[Recorded]) -> Option<Answers> {
+        let mut refused: Vec<Vec<Problem>> =
+            drafts.iter().map(|draft| self.problems_of_dates(draft, self.clock(&draft.fact, recorded))).collect();
         loop {
             let mut next = self.clone();
             let mut all = history.to_vec();
@@ -181,14 +174,14 @@ mod tests {
         let added = fact("property-added", r#"{"key":"elm","name":"Elm Street","zone":"UTC"}"#);
         for draft in [draft("2024-01-01", added), opening("2024-01-05"), reading(1, "2025-12-01")] {
             let history = || Ok::<_, Infallible>(chain.clone());
-            let Ok(joined) = folded.join(draft, DateTime::UNIX_EPOCH, today(), history);
+            let Ok(joined) = folded.join(draft, recorded(), history);
             chain.push(Recorded::read(&joined.unwrap().raw).unwrap());
         }
         (folded, chain)
     }
 
-    fn today() -> NaiveDate {
-        NaiveDate::from_ymd_opt(2026, 3, 1).unwrap()
+    fn recorded() -> DateTime<chrono::Utc> {
+        "2026-03-01T12:00:00Z".parse().unwrap()
     }
 
     fn any_draft() -> impl Strategy<Value = Draft> {
@@ -207,13 +200,13 @@ mod tests {
             let (mut alone, mut one_by_one) = house();
             let mut went_in = Vec::new();
             for draft in drafts.clone() {
-                let Ok(answer) = alone.join(draft, DateTime::UNIX_EPOCH, today(), || Ok::<_, Infallible>(one_by_one.clone()));
+                let Ok(answer) = alone.join(draft, recorded(), || Ok::<_, Infallible>(one_by_one.clone()));
                 went_in.push(answer.as_ref().map(|joined| joined.seq).map_err(Clone::clone));
                 if let Ok(joined) = answer {
                     one_by_one.push(Recorded::read(&joined.raw).unwrap());
                 }
             }
-            let Ok(answers) = folded.join_all(drafts.clone(), DateTime::UNIX_EPOCH, today(), || Ok::<_, Infallible>(chain.clone()));
+            let Ok(answers) = folded.join_all(drafts.clone(), recorded(), || Ok::<_, Infallible>(chain.clone()));
             let together: Vec<_> = answers.iter().map(|a| a.as_ref().map(|joined| joined.seq).map_err(Clone::clone)).collect();
             prop_assert_eq!(together, went_in);
             let taken: Vec<_> = answers.into_iter().flatten().collect();

@@ -1,3 +1,4 @@
+use chrono::NaiveDate;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -15,6 +16,10 @@ pub struct DutyDone {
     pub about: String,
     /// The duty's name in the almanac.
     pub duty: String,
+    /// The day by which its rule has the occurrence that was done, where several of one name stand side by side.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    pub occurs: Option<NaiveDate>,
 }
 
 impl Kind for DutyDone {
@@ -29,7 +34,8 @@ impl Kind for DutyDone {
 
     fn apply(&self, at: &At, property: &mut Property) {
         let about = Subject::parse(&self.about).unwrap_or(Subject::Property);
-        property.duties_done.push(Done { seq: at.seq, on: at.on, about, duty: self.duty.clone() });
+        let Self { duty, occurs, .. } = self.clone();
+        property.duties_done.push(Done { seq: at.seq, on: at.on, about, duty, occurs });
     }
 
     fn sentence(&self) -> String {

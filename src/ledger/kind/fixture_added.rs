@@ -98,6 +98,7 @@ impl Kind for FixtureAdded {
                 section: self.section.clone(),
                 fitted: self.fitted.clone(),
                 since: self.fitted.installed,
+                added: at.on.date,
                 retired: None,
                 replaced: 0,
                 seq: at.seq,

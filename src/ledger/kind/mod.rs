@@ -224,7 +224,7 @@ kinds! {
         "reading-added" v 1 ReadingAdded in reading_added,
         "radon-tested" v 3 RadonTested in radon_tested,
         "air-logged" v 1 AirLogged in air_logged,
-        "sump-tested" v 2 SumpTested in sump_tested,
+        "sump-tested" v 3 SumpTested in sump_tested,
         "repair-made" v 2 RepairMade in repair_made,
         "repair-checked" v 1 RepairChecked in repair_checked,
         "walk-begun" v 1 WalkBegun in walk_begun,

@@ -38,6 +38,9 @@ pub struct SumpTested {
     /// Whether starts followed one another quickly. Since version 2.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub short_cycles: Option<Answer>,
+    /// Whether water rose in the pit while the pump did not run. Since version 3.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub water_rising: Option<Answer>,
     /// What went wrong.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub failed: Option<String>,
@@ -61,7 +64,7 @@ impl Kind for SumpTested {
     fn problems(&self, _: &At, property: &Property, found: &mut Vec<Problem>) {
         check_fixture(&self.fixture, property, found);
         let Some(fixture) = property.fixtures.get(&self.fixture) else { return };
-        if fixture.kind != FixtureKind::SumpPump {
+        if !matches!(fixture.kind, FixtureKind::SumpPump | FixtureKind::BackupPump) {
             found.push(Problem::NotAPump { name: self.fixture.clone(), kind: fixture.kind });
         }
         let timed = self.fall.is_some() || self.fall_time.is_some() || self.rise.is_some() || self.rise_time.is_some();
@@ -89,7 +92,7 @@ impl Kind for SumpTested {
         }
         match &self.failed {
             Some(text) => check_line("--failed", text, found),
-            None if !timed && self.started_times.is_none() => {
+            None if !timed && self.started_times.is_none() && self.water_rising.is_none() => {
                 found.push(Problem::Missing { field: "--started-times, --failed or a timed drawdown" });
             }
             None => {}
@@ -111,6 +114,7 @@ impl Kind for SumpTested {
         }
         says.extend(self.runs_back.map(|a| format!("runs back {a}")));
         says.extend(self.short_cycles.map(|a| format!("short cycles {a}")));
+        says.extend(self.water_rising.map(|a| format!("water rising {a}")));
         says.extend(self.failed.as_ref().map(|text| format!("failed: {text}")));
         format!("test of `{}`: {}", self.fixture, says.join(", "))
     }

@@ -14,23 +14,63 @@ use crate::trade::{Verdict, site, sump};
 pub(super) fn of_fixture(property: &Property, name: &Name, today: NaiveDate) -> Option<Verdict> {
     let fixture = property.fixtures.get(name).filter(|f| f.retired.is_none())?;
     match fixture.kind {
-        FixtureKind::Tree => Some(of_tree(property, name, fixture, today)),
+        FixtureKind::Tree => Some(of_tree(property, name, fixture)),
         FixtureKind::SumpPump => {
-            Some(sump::verdict(&of_pump(&fixture.fitted, &pump_tests(property, name), fixture.since), today))
+            let tests = pump_tests(property, name);
+            let mut pump = of_pump(property, fixture, &tests);
+            // The main pump's own rate says nothing of the backup pump's.
+            pump.backup.lifts = beside(property, fixture, FixtureKind::BackupPump)
+                .find_map(|(_, backup)| backup.fitted.rated.as_ref().map(|rated| rated.value()));
+            Some(sump::verdict(&pump, today))
         }
+        FixtureKind::BackupPump => Some(of_backup_pump(property, name, fixture, today)),
         _ => None,
     }
 }
 
-fn of_pump<'a>(fitted: &Fitted, tests: &'a [sump::PumpTest<'a>], installed: Option<NaiveDate>) -> sump::Pump<'a> {
+/// A backup pump: its own tests, and what came in when a pump of the same pit was timed.
+fn of_backup_pump(property: &Property, name: &Name, fixture: &Fixture, today: NaiveDate) -> Verdict {
+    let tests = pump_tests(property, name);
+    let mut pump = of_pump(property, fixture, &tests);
+    let inflow = |(name, main): (&Name, &Fixture)| {
+        let tests = pump_tests(property, name);
+        sump::measured_inflow(&of_pump(property, main, &tests), today)
+    };
+    let came_in = beside(property, fixture, FixtureKind::SumpPump).filter_map(inflow);
+    pump.backup.inflow = came_in.chain(sump::measured_inflow(&pump, today)).max_by_key(|(_, on)| *on);
+    pump.backup.lifts = fixture.fitted.rated.as_ref().map(|rated| rated.value());
+    pump.is_backup = true;
+    sump::verdict(&pump, today)
+}
+
+fn of_pump<'a>(property: &Property, fixture: &Fixture, tests: &'a [sump::PumpTest<'a>]) -> sump::Pump<'a> {
+    let (fitted, installed): (&Fitted, _) = (&fixture.fitted, fixture.since);
     let number = |text: &Option<String>| text.as_deref().and_then(|text| text.parse::<f64>().ok());
     sump::Pump {
         pit: fitted.pit.as_ref().map(|d| sump::Pit::round(d.value())),
         installed,
         tests,
         outlet: fitted.distance.as_ref().map(|l| l.value()),
-        backup: sump::Backup { installed, capacity_ah: number(&fitted.battery_ah), draw_a: number(&fitted.draw_a) },
+        freeboard: fitted.freeboard.as_ref().map(|l| l.value()),
+        backup: sump::Backup {
+            installed,
+            capacity_ah: number(&fitted.battery_ah),
+            draw_a: number(&fitted.draw_a),
+            ..sump::Backup::default()
+        },
+        is_backup: false,
+        year: property.year(),
     }
+}
+
+/// The fixtures in use of a kind that belong where another does.
+fn beside<'a>(
+    property: &'a Property,
+    fixture: &Fixture,
+    kind: FixtureKind,
+) -> impl Iterator<Item = (&'a Name, &'a Fixture)> {
+    let section = fixture.section.clone();
+    property.fixtures.iter().filter(move |(_, f)| f.kind == kind && f.retired.is_none() && f.section == section)
 }
 
 fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>> {
@@ -43,8 +83,16 @@ fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>
         drawdown: drawdown(&t.test),
         runs_back: t.test.runs_back,
         short_cycles: t.test.short_cycles,
+        water_rising: t.test.water_rising,
     })
     .collect()
+}
+
+/// What the pump of a test lifted, where that was timed whole and its pit is known.
+pub fn lifted(property: &Property, seq: u64) -> Option<sump::Rates> {
+    let test = property.sump_tests.iter().find(|t| t.seq == seq)?;
+    let pit = property.fixtures.get(&test.test.fixture)?.fitted.pit.as_ref()?;
+    sump::rates(&sump::Pit::round(pit.value()), &drawdown(&test.test)?).ok()
 }
 
 /// A drawdown that was timed whole.
@@ -53,8 +101,8 @@ pub fn drawdown(test: &SumpTested) -> Option<sump::Drawdown> {
     Some(sump::Drawdown { fall, fall_time, rise, rise_time })
 }
 
-fn of_tree(property: &Property, name: &Name, fixture: &Fixture, today: NaiveDate) -> Verdict {
-    let known = fixture.since.max(property.added.map(|a| a.date)).unwrap_or(today);
+fn of_tree(property: &Property, name: &Name, fixture: &Fixture) -> Verdict {
+    let known = fixture.since.map_or(fixture.added, |since| since.max(fixture.added));
     let since = last_look(property, Subject::Named(name.clone()), known);
     let fitted = &fixture.fitted;
     site::tree(&site::Tree {

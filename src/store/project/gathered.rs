@@ -12,6 +12,7 @@ use crate::ledger::duties::Due;
 use crate::ledger::outlook::{Outlook, OutlookRow};
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
+use crate::trade::words::Foundation;
 use crate::trade::{Band, Who};
 
 /// A duty as it stands in the list of its subject.
@@ -32,6 +33,9 @@ struct Stored<'a> {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     band: Option<u8>,
     minutes: u32,
+    /// The foundation of the section it is done in, where that has cautions of its own.
+    #[serde(borrow, default, skip_serializing_if = "Option::is_none")]
+    inside: Option<Cow<'a, str>>,
 }
 
 /// The duties of one subject as they are stored: a JSON array, `None` where there is none.
@@ -45,6 +49,7 @@ fn list(duties: &[Due]) -> Option<String> {
         moved_from: (due.occurs_on != due.due_on).then_some(due.occurs_on),
         band: due.band.map(Band::courses),
         minutes: due.minutes,
+        inside: due.inside.map(|foundation| Cow::Borrowed(foundation.word())),
     });
     let stored: Vec<Stored> = stored.collect();
     let text = || serde_json::to_string(&stored).expect("words and days have a JSON form");
@@ -63,6 +68,7 @@ pub(in crate::store) fn duties_in(list: &str) -> Vec<Due> {
         occurs_on: due.moved_from.unwrap_or(due.due_on),
         band: due.band.and_then(Band::from_courses),
         minutes: due.minutes,
+        inside: due.inside.and_then(|word| Foundation::from_word(&word)),
         changes_on: None,
     };
     stored.into_iter().map(due).collect()

@@ -34,7 +34,7 @@ pub fn day(text: &str) -> NaiveDate {
 }
 
 pub fn recorded() -> DateTime<Utc> {
-    DateTime::from_timestamp(1_772_323_200, 0).unwrap()
+    DateTime::from_timestamp(1_772_366_400, 0).unwrap()
 }
 
 pub fn on(text: &str) -> When {

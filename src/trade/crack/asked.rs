@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use super::{CATEGORY_2_TO, Crack, Width, is_of_unknown_make, may_hold_earth};
+use crate::trade::repaired::look_at_filling;
 use crate::trade::series::Movement;
 use crate::trade::told;
 use crate::trade::verdict::{Band, Step, Verdict};
@@ -35,6 +36,7 @@ pub(super) fn next(verdict: &Verdict, of: &Crack, widest: Option<&Width>, moveme
                 .by(of.next_round),
             ]
         }
+        Some(Band::Watch | Band::Note) if of.filled.is_some() => vec![look_at_filling()],
         Some(Band::Note) => vec![Step::recorded_as("measure it again at the next walk", "reading-added")],
         Some(Band::Watch) | None => {
             let read = format!("read its width again at the same mark by {read_by}");

@@ -55,6 +55,7 @@ fn block<'a>(series: &'a [Series], widths_beside: &'a [Length]) -> Crack<'a> {
         moved_on: None,
         opened: day("2025-12-10"),
         next_round: day("2026-04-01"),
+        filled: None,
         choices: Choices::default(),
     }
 }

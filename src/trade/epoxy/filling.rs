@@ -16,7 +16,7 @@ use crate::trade::crack::PENCIL;
 use crate::trade::told;
 use crate::trade::trend::State;
 use crate::trade::verdict::{Rule, Standing};
-use crate::trade::words::{Answer, Water};
+use crate::trade::words::{Answer, Method, Water};
 
 /// Least elongation at break of type IV, as a part of the width: ASTM C881-15, Table 1, 1 %; read.
 pub const STRETCHES: Exact = Exact::new(1, 100);
@@ -34,9 +34,12 @@ pub static BEFORE_FILLING: Rule = Rule {
 };
 
 /// What is known of a crack about to be filled; `None` is not asked, or not read.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct Filling {
-    /// Latest width.
+    pub method: Method,
+    /// Why its verdict calls a licensed structural engineer, where it does.
+    pub called: Option<String>,
+    /// Width as it is filled, else the latest.
     pub width: Option<Length>,
     pub read_on: Option<NaiveDate>,
     /// A photograph with a scale is on record.
@@ -52,11 +55,30 @@ pub struct Filling {
     pub steel_rusts: Option<Answer>,
 }
 
+/// What is said before a crack is filled.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Warning {
+    pub says: String,
+    /// It is asked whether the filling is meant all the same.
+    pub stops: bool,
+}
+
+impl Warning {
+    fn told(says: impl Into<String>) -> Warning {
+        Warning { says: says.into(), stops: false }
+    }
+
+    fn stops(says: impl Into<String>) -> Warning {
+        Warning { says: says.into(), stops: true }
+    }
+}
+
 /// The warnings that stand before filling on `today`, most general first. Never empty: filling always hides the record.
 ///
 /// Source: [`BEFORE_FILLING`].
-pub fn before_filling(of: &Filling, today: NaiveDate) -> Vec<String> {
-    let mut warnings = vec![record(of, today)];
+pub fn before_filling(of: &Filling, today: NaiveDate) -> Vec<Warning> {
+    let mut warnings = vec![Warning::told(record(of, today))];
+    warnings.extend(engineer(of));
     warnings.extend(movement(of));
     warnings.extend(stretch(of));
     warnings.extend(water(of));
@@ -76,69 +98,107 @@ fn record(of: &Filling, today: NaiveDate) -> String {
     format!("filling hides the record and ends its series: {first}")
 }
 
-fn movement(of: &Filling) -> Option<String> {
-    let not_for = |what: &str| Some(format!("rigid filling is for a crack that does not move: {what}"));
+/// Who looks before any repair, by the finding's verdict.
+fn engineer(of: &Filling) -> Option<Warning> {
+    let because = of.called.as_ref()?;
+    Some(Warning::stops(format!("a licensed structural engineer looks before any repair: {because}")))
+}
+
+/// Whether what it is filled with is as stiff as the wall.
+fn is_rigid(method: Method) -> bool {
+    method != Method::PolyurethaneInjection
+}
+
+fn is_injected(method: Method) -> bool {
+    matches!(method, Method::EpoxyInjection | Method::PolyurethaneInjection)
+}
+
+fn movement(of: &Filling) -> Option<Warning> {
+    let said = |what: &str| match is_rigid(of.method) {
+        true => format!("rigid filling is for a crack that does not move: {what}"),
+        false => format!("a filling hides movement and does not stop it: {what}"),
+    };
     if of.moved_while_looked_at {
-        return not_for("it moved while it was looked at");
+        return Some(Warning::stops(said("it moved while it was looked at")));
     }
     match of.trend {
         Some(State::NoTrendShown) => None,
-        Some(State::Growing) => not_for("its record says growing"),
-        Some(State::Closing) => not_for("its record says closing"),
-        Some(State::Insufficient) | None => not_for("there is no full year of readings to show it"),
+        Some(State::Growing) => Some(Warning::stops(said("its record says growing"))),
+        Some(State::Closing) => Some(Warning::stops(said("its record says closing"))),
+        Some(State::Insufficient) | None => {
+            Some(Warning::told(said("there is no full year of readings to show whether it does")))
+        }
     }
 }
 
 /// Growth that stays possible beside what hardened resin bears.
-fn stretch(of: &Filling) -> Option<String> {
-    let (growth, width) = (of.not_ruled_out?, of.width?);
+fn stretch(of: &Filling) -> Option<Warning> {
+    let (growth, width) = (of.not_ruled_out?, of.width.filter(|_| is_rigid(of.method))?);
     let bears = Length::from_exact(width.exact().checked_mul(STRETCHES)?)?;
     (of.trend == Some(State::NoTrendShown) && growth > bears).then(|| {
-        format!(
+        Warning::told(format!(
             "growth up to {} a year is not ruled out; hardened resin of type IV has to stretch 1 % before it breaks, {} here",
             told::length(growth),
             told::length(bears)
-        )
+        ))
     })
 }
 
-fn water(of: &Filling) -> Option<String> {
-    match of.water {
-        Some(Water::Seeping | Water::Running) => Some(
-            "it leaks: resin does not bond to running water; a grout for leaking cracks is another material".to_owned(),
-        ),
-        Some(Water::Damp) if !of.water_source_known => Some(
-            "it is damp and the source of the water is not known: look for it first, for the crack comes again"
-                .to_owned(),
-        ),
-        None | Some(Water::Unknown) => Some("whether it is ever wet is not known: look after rain first".to_owned()),
-        Some(Water::Damp | Water::Dry) => None,
+fn water(of: &Filling) -> Vec<Warning> {
+    let mut says = Vec::new();
+    let leaks = matches!(of.water, Some(Water::Seeping | Water::Running));
+    if leaks {
+        says.push(match of.method {
+            Method::PolyurethaneInjection => Warning::told(
+                "it leaks: a grout for leaking cracks is meant for that; see on the pack whether this one is",
+            ),
+            Method::EpoxyInjection => Warning::stops(
+                "it leaks: epoxy does not bond to running water; polyurethane grout is made for leaking cracks",
+            ),
+            _ => Warning::stops(
+                "it leaks: what is laid on from inside is pushed off; it is let dry or injected with a grout",
+            ),
+        });
     }
+    if (leaks || of.water == Some(Water::Damp)) && !of.water_source_known {
+        let wet = if leaks { "it leaks" } else { "it is damp" };
+        says.push(Warning::stops(format!(
+            "{wet} and the source of the water is not known: look for it first, for the crack comes again"
+        )));
+    }
+    if matches!(of.water, None | Some(Water::Unknown)) {
+        says.push(Warning::told("whether it is ever wet is not known: look after rain first"));
+    }
+    says
 }
 
-fn steel(of: &Filling) -> Option<String> {
+fn steel(of: &Filling) -> Option<Warning> {
     match of.steel_rusts {
-        Some(Answer::Yes) => Some("steel rusts here: filling does not stop it, and an engineer looks first".to_owned()),
+        Some(Answer::Yes) => {
+            Some(Warning::stops("steel rusts here: filling does not stop it, and an engineer looks first"))
+        }
         Some(Answer::No) => None,
         None | Some(Answer::Unknown) => {
-            Some("whether steel rusts behind it is not known: look for rust stains".to_owned())
+            Some(Warning::told("whether steel rusts behind it is not known: look for rust stains"))
         }
     }
 }
 
-fn width(of: &Filling) -> Option<String> {
+fn width(of: &Filling) -> Option<Warning> {
     let Some(width) = of.width else {
-        return Some("its width was never read".to_owned());
+        return Some(Warning::told("its width was never read"));
     };
     let read = told::length(width);
     match width {
-        w if w < NARROWEST => {
-            Some(format!("{read} is narrower than 0.002 in (0.05 mm), the least that takes injected resin"))
+        w if w < NARROWEST && is_injected(of.method) => Some(Warning::stops(format!(
+            "{read} is narrower than 0.002 in (0.05 mm), the least that takes injected resin"
+        ))),
+        w if w < HARD_BELOW && is_injected(of.method) => {
+            Some(Warning::told(format!("{read} is under 0.005 in (0.13 mm), which is hard to fill well")))
         }
-        w if w < HARD_BELOW => Some(format!("{read} is under 0.005 in (0.13 mm), which is hard to fill well")),
-        w if w >= PENCIL => {
-            Some(format!("{read} is about 1/4 in or more: a licensed structural engineer looks before any repair"))
-        }
+        w if w >= PENCIL => Some(Warning::stops(format!(
+            "{read} is about 1/4 in or more: a licensed structural engineer looks before any repair"
+        ))),
         _ => None,
     }
 }
@@ -150,11 +210,13 @@ mod tests {
     use crate::trade::rules::tests::assert_wording;
     use crate::trade::series::tests::day;
     use crate::trade::trend::State;
-    use crate::trade::words::{Answer, Water};
+    use crate::trade::words::{Answer, Method, Water};
 
     /// 1 mm wide, read today and photographed, a full year without a trend, dry, no rust.
     fn ready() -> Filling {
         Filling {
+            method: Method::EpoxyInjection,
+            called: None,
             width: Some(Length::mm(1, 1)),
             read_on: Some(day("2025-06-01")),
             photographed: true,
@@ -169,19 +231,30 @@ mod tests {
 
     fn added(of: Filling) -> Vec<String> {
         let warnings = before_filling(&of, day("2025-06-01"));
-        warnings.iter().for_each(|warning| assert_wording(warning));
-        warnings.into_iter().skip(1).collect()
+        warnings.iter().for_each(|warning| assert_wording(&warning.says));
+        warnings.into_iter().skip(1).map(|warning| warning.says).collect()
     }
 
     #[test]
     fn filling_always_says_that_it_hides_the_record() {
-        let first = |of: Filling| before_filling(&of, day("2025-06-08")).swap_remove(0);
+        let first = |of: Filling| before_filling(&of, day("2025-06-08")).swap_remove(0).says;
         assert!(first(ready()).ends_with("are what later readings will be compared with"));
         assert!(first(Filling { photographed: false, ..ready() }).ends_with("photograph it with a scale first"));
         assert!(first(Filling { read_on: Some(day("2025-05-31")), ..ready() }).ends_with("read its width first"));
         assert!(first(Filling { read_on: Some(day("2025-06-09")), ..ready() }).ends_with("read its width first"));
-        let bare = before_filling(&Filling::default(), day("2025-06-08"));
-        assert!(bare[0].ends_with("read its width and photograph it with a scale first"));
+        let bare = Filling {
+            width: None,
+            read_on: None,
+            photographed: false,
+            trend: None,
+            not_ruled_out: None,
+            water: None,
+            steel_rusts: None,
+            ..ready()
+        };
+        let bare = before_filling(&bare, day("2025-06-08"));
+        assert!(bare[0].says.ends_with("read its width and photograph it with a scale first"));
+        assert!(bare.iter().all(|warning| !warning.stops), "what is not known asks for nothing: {bare:?}");
         assert_eq!(bare.len(), 5, "what is not known warns: {bare:?}");
     }
 
@@ -191,7 +264,7 @@ mod tests {
         // 1 % of 1 mm is 0.01 mm (ASTM C881-15, Table 1).
         let more = added(Filling { not_ruled_out: Some(Length::mm(11, 1000)), ..ready() });
         assert!(
-            more.len() == 1 && more[0].starts_with("growth up to 0.011 mm (0.000 in) a year is not ruled out"),
+            more.len() == 1 && more[0].starts_with("growth up to 0.011 mm (0.0004 in) a year is not ruled out"),
             "{more:?}"
         );
     }
@@ -204,7 +277,11 @@ mod tests {
             (Filling { trend: Some(State::Growing), ..ready() }, "its record says growing"),
             (Filling { trend: Some(State::Closing), ..ready() }, "its record says closing"),
             (Filling { moved_while_looked_at: true, ..ready() }, "it moved while it was looked at"),
-            (Filling { water: Some(Water::Seeping), ..ready() }, "it leaks"),
+            (
+                Filling { water: Some(Water::Seeping), water_source_known: true, ..ready() },
+                "it leaks: epoxy does not bond",
+            ),
+            (Filling { called: Some("it runs".to_owned()), ..ready() }, "engineer looks before any repair: it runs"),
             (Filling { water: Some(Water::Running), water_source_known: true, ..ready() }, "it leaks"),
             (Filling { water: Some(Water::Damp), ..ready() }, "the source of the water is not known"),
             (Filling { water: Some(Water::Unknown), ..ready() }, "whether it is ever wet is not known"),
@@ -216,6 +293,28 @@ mod tests {
             assert!(warnings.len() == 1 && warnings[0].contains(says), "{says}: {warnings:?}");
         }
         assert!(added(Filling { water: Some(Water::Damp), water_source_known: true, ..ready() }).is_empty());
+    }
+
+    #[test]
+    fn a_leak_whose_source_is_not_known_says_both() {
+        let warnings = added(Filling { water: Some(Water::Running), ..ready() });
+        assert!(warnings.len() == 2 && warnings[1].contains("source of the water is not known"), "{warnings:?}");
+    }
+
+    #[test]
+    fn polyurethane_is_the_grout_for_leaks_and_is_not_rigid() {
+        // USBR MERL-2013-58: chemical grouting (polyurethane, acrylic) of leaking cracks.
+        let leaking = Filling { water: Some(Water::Running), water_source_known: true, trend: None, ..ready() };
+        let said = |method| added(Filling { method, ..leaking.clone() }).join(" | ");
+        let grout = said(Method::PolyurethaneInjection);
+        assert!(
+            grout.contains("is meant for that") && !grout.contains("rigid") && !grout.contains("does not bond"),
+            "{grout}"
+        );
+        assert!(said(Method::EpoxyInjection).contains("polyurethane grout is made for leaking cracks"));
+        let stops =
+            |method| before_filling(&Filling { method, ..leaking.clone() }, day("2025-06-01")).iter().any(|w| w.stops);
+        assert!(stops(Method::EpoxyInjection) && !stops(Method::PolyurethaneInjection) && stops(Method::Patch));
     }
 
     #[test]

@@ -3,10 +3,11 @@
 use chrono::NaiveDate;
 
 use super::{Damp, Efflorescence, MOULD_AREA, Mould, Scale, damp, efflorescence, mould, scale};
-use crate::quantity::{Area, Share, Temperature};
+use crate::quantity::{Area, Length, Share, Temperature};
 use crate::trade::rules::tests::worded;
+use crate::trade::series::tests::day;
 use crate::trade::verdict::{Band, By, Standing, Who};
-use crate::trade::words::Answer;
+use crate::trade::words::{Answer, Water};
 
 fn pct(text: &str) -> Share {
     Share::parse(&format!("{text} %")).unwrap()
@@ -127,5 +128,30 @@ fn an_answer_of_unknown_is_not_said_to_be_missing() {
         let verdict = worded(damp(&Damp { source_found, ..Damp::default() }, today()));
         assert!(verdict.because[0].because.ends_with(because), "{}", verdict.because[0].because);
         assert!(verdict.not_known.contains(&not_known.to_owned()), "{:?}", verdict.not_known);
+    }
+}
+
+#[test]
+fn water_that_stands_or_runs_is_let_out_at_once_until_a_later_reading_says_there_is_none() {
+    let at = |water_depth: Option<(&str, &str)>, water: Option<(Water, &str)>| {
+        let water_depth = water_depth.map(|(depth, on)| (Length::parse(depth).unwrap(), day(on)));
+        let water = water.map(|(water, on)| (water, day(on)));
+        worded(damp(&Damp { water_depth, water, ..Damp::default() }, day("2025-06-20")))
+    };
+    let foot = at(Some(("12 in", "2025-06-10")), Some((Water::Running, "2025-06-10")));
+    assert_eq!((foot.band, foot.who), (Some(Band::Mend), Some(Who::OwnerOrPlumber)));
+    assert_eq!(
+        foot.because[0].because,
+        "water stood 30 cm (12 in) deep, read 10 Jun 2025; water was running, read 10 Jun 2025"
+    );
+    assert_eq!(foot.due_on, Some(day("2025-06-10")));
+    assert!(foot.next[0].says.starts_with("keep out of it until the electricity"), "{:?}", foot.next);
+    assert_eq!(at(None, Some((Water::Running, "2025-06-10"))).band, Some(Band::Mend));
+    for (depth, water) in [
+        (Some(("0 in", "2025-06-11")), Some((Water::Running, "2025-06-10"))),
+        (Some(("12 in", "2025-06-10")), Some((Water::Damp, "2025-06-11"))),
+        (None, Some((Water::Seeping, "2025-06-10"))),
+    ] {
+        assert_eq!(at(depth, water).band, Some(Band::Watch), "{depth:?} {water:?}");
     }
 }

@@ -1,8 +1,10 @@
 //! Where the tests of one place have led: a state for each place, moved on by each valid test in order.
 //!
-//! The rule in words: a short test at 4 pCi/L or more waits for a second; the two are decided by their plain mean, rounded
-//! once. A short test below 4 stands until another comes; one that starts within a month of its end, or beside it, is decided
-//! with it by the mean. A long test is decided by itself and never averaged: at 4 or more it calls, and stays; below 4 it may
+//! The rule in words: a short test at 4 pCi/L or more waits for a second that starts beside it or within a month of its end; the
+//! two are decided by their plain mean, rounded once. A second that comes later lowers nothing: with a mean of 4 or more it
+//! decides, else the two are apart, and another follow-up is asked for. A short test below 4 stands until another comes; one
+//! beside it is decided with it by the mean, and so is one within a month where the mean is 4 or more; a high one whose mean with
+//! it is low waits for its own follow-up. A long test is decided by itself and never averaged: at 4 or more it calls, and stays; below 4 it may
 //! stand in for what short tests of that place had decided. What was decided at 4 or more is not undone by a short test: only a
 //! radon system, which starts another series, does that. Different places are never mixed; tests without a place are taken
 //! as of one place, and that is said.
@@ -10,14 +12,18 @@
 //! | state | short test below 4 | short test from 4 | long test below 4 | long test from 4 |
 //! |---|---|---|---|---|
 //! | none yet | low | waits | low | high |
-//! | waits | mean decides | mean decides | low | high |
-//! | low, one short test within a month | mean decides | mean decides | low | high |
+//! | waits, within a month | mean decides | high | low | high |
+//! | waits, later | high by the mean, else apart | high | low | high |
+//! | apart, within a month of the second | mean with the second | high by the mean, else waits | low | high |
+//! | apart, later | as of waits | high | low | high |
+//! | low, one short test beside it | mean decides | mean decides | low | high |
+//! | low, one short test within a month | mean decides | high by the mean, else waits | low | high |
 //! | low otherwise | low | waits | low | high |
 //! | high by short tests | high | high | low | high |
 //! | high by a long test | high | high | high | high |
 //!
-//! Sources: EPA, A Citizen's Guide to Radon (2012), for waiting, mean and long tests; what ends a high state is a design rule
-//! of this program.
+//! Sources: EPA, A Citizen's Guide to Radon (2012), for waiting, mean and long tests; what ends a high state, and what becomes
+//! of two tests apart, are design rules of this program: the louder outcome.
 
 use std::collections::BTreeMap;
 
@@ -41,6 +47,8 @@ pub enum Grounds<'a> {
 pub enum State<'a> {
     /// A short test at the action level or more waits for its follow-up.
     Waits(&'a RadonTest),
+    /// The follow-up of a high short test came later than a month, and low: the two are not averaged.
+    Apart(&'a RadonTest, &'a RadonTest),
     /// Decided below the action level; never the end of it.
     Low(Grounds<'a>),
     /// Decided at the action level or more.
@@ -69,7 +77,7 @@ impl<'a> State<'a> {
     /// The last test that led here.
     pub fn latest(self) -> &'a RadonTest {
         match self {
-            State::Waits(test) => test,
+            State::Waits(test) | State::Apart(_, test) => test,
             State::Low(grounds) | State::High(grounds) => grounds.latest(),
         }
     }
@@ -101,10 +109,28 @@ fn after<'a>(before: Option<State<'a>>, test: &'a RadonTest) -> State<'a> {
         (Some(Kind::Long), _) if is_high => State::High(Grounds::Long(test)),
         (Some(Kind::Long), _) => State::Low(Grounds::Long(test)),
         (_, Some(high @ State::High(_))) => high,
-        (_, Some(State::Waits(first))) => by_mean(first, test),
-        (_, Some(State::Low(Grounds::Short(first)))) if is_with(first, test) => by_mean(first, test),
+        (_, Some(State::Waits(first))) => followed(first, test),
+        (_, Some(State::Apart(_, second))) if is_with(second, test) => with_low(second, test),
+        (_, Some(State::Apart(first, _))) => followed(first, test),
+        (_, Some(State::Low(Grounds::Short(first)))) if is_with(first, test) => with_low(first, test),
         _ if is_high => State::Waits(test),
         _ => State::Low(Grounds::Short(test)),
+    }
+}
+
+/// The test after a high one.
+fn followed<'a>(first: &'a RadonTest, test: &'a RadonTest) -> State<'a> {
+    match by_mean(first, test) {
+        State::Low(_) if !is_with(first, test) => State::Apart(first, test),
+        decided => decided,
+    }
+}
+
+/// The test within a month of a low one, or beside it.
+fn with_low<'a>(first: &'a RadonTest, test: &'a RadonTest) -> State<'a> {
+    match by_mean(first, test) {
+        State::Low(_) if reported(test.result) >= ACTION && !ran_together(first, test) => State::Waits(test),
+        decided => decided,
     }
 }
 

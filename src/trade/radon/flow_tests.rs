@@ -7,7 +7,7 @@ use super::{AtOnceRule, RadonTest, SectionRadon};
 use crate::quantity::Span;
 use crate::trade::choice::Choices;
 use crate::trade::verdict::{Band, By, Verdict, Who};
-use crate::trade::words::EventKind;
+use crate::trade::words::{EventKind, Level};
 
 /// A closed charcoal test of three days that ended on that day.
 fn ended(on: &str, result: &str) -> RadonTest {
@@ -320,4 +320,76 @@ fn a_price_offered_since_the_decision_moves_on_to_the_work() {
     assert_eq!(next(&[]), (Some("quote-given"), Some(day("2025-02-19"))));
     assert_eq!(next(&[day("2025-01-19"), day("2025-02-11")]), (Some("quote-given"), Some(day("2025-02-19"))));
     assert_eq!(next(&[day("2025-02-01")]), (Some("fixture-added"), Some(day("2025-03-03"))));
+}
+
+#[test]
+fn a_low_test_on_another_level_tells_nothing_of_the_lowest() {
+    // MAH-2019 7.1 and the Citizen's Guide are for the lowest level that is or could be lived in.
+    let attic =
+        |on: &str, result: &str| RadonTest { level: Some(Level::Other), ..in_place("attic", ended(on, result)) };
+    let alone = judged(&[attic("2025-01-10", "1.0 pCi/L")], "2025-02-01");
+    assert_eq!(of(&alone), (None, None, None));
+    assert_eq!(alone.next[0].says, "test the lowest level that is or could be lived in now, 48 hours or longer");
+    assert_eq!(alone.not_known, ["radon on the lowest level (only another level was tested)"]);
+    assert_eq!(alone.comparison[0].rule.name, "radon-below-two");
+    // It neither lowers nor answers nor renews what the lowest level said: 5.0 and 1.0 would be 3.0 without a room.
+    let nowhere = |test: RadonTest| RadonTest { place: None, ..test };
+    let tests = [nowhere(ended("2025-01-10", "5.0 pCi/L")), nowhere(attic("2025-01-20", "1.0 pCi/L"))];
+    assert_eq!(
+        of(&judged(&tests, "2025-02-01")),
+        (Some(Band::Watch), Some("radon-follow-up"), Some(day("2025-02-10")))
+    );
+    let tests = [ended("2022-01-10", "1.0 pCi/L"), attic("2024-12-20", "1.0 pCi/L")];
+    let aged = judged(&tests, "2025-02-01");
+    assert!(aged.because.iter().any(|f| f.rule.name == "radon-retest-interval"), "{:?}", aged.because);
+    let brief = RadonTest { lasted: Some(Span::hours(24, 1)), ..ended("2025-01-05", "9.0 pCi/L") };
+    let tests = [brief, attic("2025-01-20", "1.0 pCi/L")];
+    assert_eq!(of(&judged(&tests, "2025-02-01")).1, Some("radon-invalid-high"));
+    // A high one asks for its follow-up all the same.
+    let high = judged(&[attic("2025-01-10", "5.0 pCi/L")], "2025-02-01");
+    assert_eq!(of(&high), (Some(Band::Watch), Some("radon-follow-up"), Some(day("2025-02-10"))));
+}
+
+#[test]
+fn tests_of_different_years_are_not_averaged_below_four() {
+    // radon-two-short-tests: the second as the follow-up of a high one, beside it, or within a month.
+    let apart = [ended("2019-01-10", "5.0 pCi/L"), ended("2026-09-10", "2.4 pCi/L")]; // mean 3.7
+    let verdict = judged(&apart, "2026-09-11");
+    assert_eq!(of(&verdict), (Some(Band::Watch), Some("radon-follow-up"), Some(day("2026-10-10"))));
+    assert!(verdict.because[0].because.contains("over a month apart, so they are not averaged"));
+    assert!(verdict.next[0].says.starts_with("test again in the same place: "), "{:?}", verdict.next);
+    // The louder outcome stands: 9.0 and 1.0 are 5.0.
+    let loud = [ended("2019-01-10", "9.0 pCi/L"), ended("2026-09-10", "1.0 pCi/L")];
+    assert_eq!(judged(&loud, "2026-09-11").band, Some(Band::Call));
+    // The third within a month is decided with the second: 2.4 and 3.0 are 2.7, 2.4 and 5.6 are 4.0, 2.4 and 5.0 are 3.7 with
+    // a high one that waits. Later it is held against the first: 5.0 and 2.0 are 3.5, 5.0 and 3.0 are 4.0.
+    let third = |on_day: &str, result: &str| {
+        let tests = [apart[0].clone(), apart[1].clone(), ended(on_day, result)];
+        let verdict = judged(&tests, "2026-12-20");
+        (verdict.band.unwrap(), verdict.because[0].rule.name)
+    };
+    assert_eq!(third("2026-10-05", "3.0 pCi/L"), (Band::Watch, "radon-two-to-four"));
+    assert_eq!(third("2026-10-05", "5.6 pCi/L"), (Band::Call, "radon-two-short-tests"));
+    assert_eq!(third("2026-10-05", "5.0 pCi/L"), (Band::Watch, "radon-follow-up"));
+    assert_eq!(third("2026-12-05", "2.0 pCi/L"), (Band::Watch, "radon-follow-up"));
+    assert_eq!(third("2026-12-05", "3.0 pCi/L"), (Band::Call, "radon-two-short-tests"));
+    // The follow-up within a month, by its start: 10 Feb decides, 11 Feb does not.
+    let follow_up = |on_day: &str| {
+        let verdict = judged(&[ended("2025-01-10", "5.0 pCi/L"), ended(on_day, "2.0 pCi/L")], "2025-03-01");
+        verdict.because[0].rule.name
+    };
+    assert_eq!((follow_up("2025-02-13"), follow_up("2025-02-14")), ("radon-two-to-four", "radon-follow-up"));
+}
+
+#[test]
+fn a_high_test_after_a_low_one_asks_for_its_own_follow_up() {
+    // 0.4 and 5.0 are 2.7: the high one is not lowered by the one before it.
+    let tests = [ended("2025-01-10", "0.4 pCi/L"), ended("2025-02-05", "5.0 pCi/L")];
+    assert_eq!(
+        of(&judged(&tests, "2025-02-06")),
+        (Some(Band::Watch), Some("radon-follow-up"), Some(day("2025-03-05")))
+    );
+    // Side by side the mean decides, whichever was recorded first.
+    let beside = [ended("2025-01-10", "3.0 pCi/L"), ended("2025-01-10", "4.4 pCi/L")];
+    assert_eq!(judged(&beside, "2025-02-06").because[0].rule.name, "radon-two-to-four");
 }

@@ -3,7 +3,8 @@
 //! The rule in words: only tests of the present series count, those after the last start or stop of a radon system. Each place
 //! is decided by itself ([`super::flow`]) and the worst decides the section. A system that was started asks for a test that
 //! starts from 24 hours to 30 days after. A low result ages by its interval and asks for another; below 4 is never the end of
-//! it. A test that is not valid lowers nothing, and a high one brings the next test forward.
+//! it. A test that is not valid lowers nothing, and a high one brings the next test forward. A low test on another level than
+//! the lowest moves no band: the lowest level is asked for.
 //!
 //! Sources: those of the rules.
 
@@ -24,11 +25,14 @@ use super::{
 use crate::trade::choice::Choices;
 use crate::trade::told;
 use crate::trade::verdict::{Band, By, Fired, Step, Verdict, Who};
+use crate::trade::words::Level;
 use crate::trade::{called, cautions};
 
 /// The tests of a section on a day, sorted by what they count for; each list in order.
 pub(super) struct Record<'a> {
     pub valid: Vec<&'a RadonTest>,
+    /// Valid, on another level than the lowest: a high one asks for its follow-up, a low one tells nothing of the lowest.
+    elsewhere: Vec<&'a RadonTest>,
     /// Not valid, or run across a change of the system: with the reasons.
     invalid: Vec<(&'a RadonTest, String)>,
     /// Of an earlier series.
@@ -51,17 +55,19 @@ pub fn verdict(of: &SectionRadon, today: NaiveDate) -> Verdict {
     let latest_of = |days: &[NaiveDate]| days.iter().copied().filter(|day| *day <= today).max();
     let (started, stopped) = (latest_of(of.starts), latest_of(of.stops));
     let record = record(of, started.max(stopped), today);
-    let states = states(&record.valid);
+    let (states, above) = (states(&record.valid), states(&record.elsewhere));
     let latest = record.valid.last().copied();
 
     let mut found = Found::default();
-    for state in states.values() {
+    for state in states.values().chain(above.values()) {
         match *state {
             State::Waits(test) => waits(test, of.choices, &mut found),
+            State::Apart(first, second) => apart(first, second, &mut found),
             State::High(grounds) => {
                 found.fired.push(high(grounds));
                 sequential(grounds, of, today, &mut found);
             }
+            State::Low(grounds) if grounds.latest().level == Some(Level::Other) => low_elsewhere(grounds, &mut found),
             State::Low(grounds) => low(grounds, of, latest, today, &mut found),
         }
     }
@@ -84,14 +90,14 @@ pub fn verdict(of: &SectionRadon, today: NaiveDate) -> Verdict {
     });
     let mut verdict = Verdict::from_fired(found.fired);
     verdict.not_known = found.not_known;
-    let states: Vec<State> = states.into_values().collect();
+    let states: Vec<State> = states.into_values().chain(above.into_values()).collect();
     let decided = states
         .iter()
         .filter_map(|state| if let State::High(grounds) = state { Some(decided_on(*grounds)) } else { None });
     let decided = decided.min();
     let quoted = of.quotes.iter().copied().filter(|day| *day <= today && Some(*day) >= decided).max();
     found.changes_on.extend(of.quotes);
-    verdict.next = next(&verdict, of.choices, &states, quoted.is_some());
+    verdict.next = next(&verdict, of.choices, &states, quoted.is_some(), !record.elsewhere.is_empty());
     verdict.cautions = vec![cautions::LOCAL_LAW];
     found.changes_on.into_iter().filter(|day| *day > today).for_each(|day| verdict.may_change_on(day));
     found.due.into_iter().for_each(|day| verdict.ask_by(day));
@@ -104,7 +110,7 @@ pub fn verdict(of: &SectionRadon, today: NaiveDate) -> Verdict {
 fn record<'a>(of: &SectionRadon<'a>, changed: Option<NaiveDate>, today: NaiveDate) -> Record<'a> {
     let mut tests: Vec<&RadonTest> = of.tests.iter().filter(|t| t.on <= today).collect();
     tests.sort_by_key(|t| (t.on, t.started));
-    let mut record = Record { valid: Vec::new(), invalid: Vec::new(), earlier: Vec::new() };
+    let mut record = Record { valid: Vec::new(), elsewhere: Vec::new(), invalid: Vec::new(), earlier: Vec::new() };
     for test in tests {
         let mut problems: Vec<String> =
             test.problems_by(of.choices.radon_monitor).iter().map(ToString::to_string).collect();
@@ -120,6 +126,7 @@ fn record<'a>(of: &SectionRadon<'a>, changed: Option<NaiveDate>, today: NaiveDat
             Some((_, Against::After)) | None => {}
         }
         match problems.is_empty() {
+            true if test.level == Some(Level::Other) => record.elsewhere.push(test),
             true => record.valid.push(test),
             false => record.invalid.push((test, problems.join("; "))),
         }
@@ -133,6 +140,19 @@ fn waits(test: &RadonTest, choices: Choices, found: &mut Found) {
     let since = (by == By::AtOnce).then_some(day);
     let fired = Fired { since, ..Fired::new(&FOLLOW_UP, Band::Watch, Who::Owner, Some(by), because) };
     found.fired.push(fired.by_variant(choices.radon_at_once.variant()));
+    found.due.push(day);
+}
+
+/// A high test whose follow-up came too late, and low.
+fn apart(first: &RadonTest, second: &RadonTest, found: &mut Found) {
+    let day = month_on(second);
+    let because = format!(
+        "{} and {}: over a month apart, so they are not averaged; a follow-up test by {}",
+        first.described(),
+        second.described(),
+        told::day(day)
+    );
+    found.fired.push(Fired::new(&FOLLOW_UP, Band::Watch, Who::Owner, Some(By::Date(day)), because));
     found.due.push(day);
 }
 
@@ -217,6 +237,13 @@ fn low(grounds: Grounds, of: &SectionRadon, latest: Option<&RadonTest>, today: N
     }
 }
 
+/// A place of another level decided below 4: out of the scope of the rules, which are for the lowest level, so it moves no band.
+fn low_elsewhere(grounds: Grounds, found: &mut Found) {
+    let rule = if reported(grounds.level()) >= CONSIDER { &CONSIDER_BAND } else { &BELOW_TWO };
+    let because = format!("{}: on another level than the lowest, of which it tells nothing", told_by(grounds));
+    found.fired.push(Fired::for_comparison(rule, because));
+}
+
 /// A pair side by side whose mean is not accepted; by the older protocol, a first result over 10 whose mean is low.
 fn open_after_two(first: &RadonTest, second: &RadonTest, choices: Choices, found: &mut Found) {
     let day = month_on(second);
@@ -267,7 +294,8 @@ fn retest_on(test: &RadonTest, of: &SectionRadon) -> NaiveDate {
 /// High tests that do not count and that no valid test has answered.
 fn brought_forward(record: &Record, choices: Choices, found: &mut Found) {
     for (test, problems) in &record.invalid {
-        let is_answered = record.valid.iter().any(|later| later.on > test.on);
+        let of_upstairs = record.elsewhere.iter().filter(|_| test.level == Some(Level::Other));
+        let is_answered = record.valid.iter().chain(of_upstairs).any(|later| later.on > test.on);
         if reported(test.result) < ACTION || is_answered {
             continue;
         }
@@ -285,6 +313,9 @@ fn what_is_not_known(record: &Record, states: &BTreeMap<Place, State>, changed: 
         (Some(test), _) => list.extend(test.doubts().iter().map(|doubt| format!("{doubt} ({})", test.described()))),
         (None, Some(day)) => {
             list.push(format!("radon since the system changed on {} (no valid test)", told::day(day)));
+        }
+        (None, None) if !record.elsewhere.is_empty() => {
+            list.push("radon on the lowest level (only another level was tested)".to_owned());
         }
         (None, None) if record.invalid.is_empty() => list.push("radon (never tested)".to_owned()),
         (None, None) => list.push("radon (no valid test)".to_owned()),
@@ -306,7 +337,7 @@ fn what_is_not_known(record: &Record, states: &BTreeMap<Place, State>, changed: 
 }
 
 /// What to do next, by the rule that decided.
-fn next(verdict: &Verdict, choices: Choices, states: &[State], quoted: bool) -> Vec<Step> {
+fn next(verdict: &Verdict, choices: Choices, states: &[State], quoted: bool, elsewhere: bool) -> Vec<Step> {
     let test = |says: String| vec![Step::recorded_as(says, "radon-tested")];
     let for_sale = || {
         let pair = match choices.radon_sale {
@@ -320,7 +351,8 @@ fn next(verdict: &Verdict, choices: Choices, states: &[State], quoted: bool) -> 
         if is_sold {
             return for_sale();
         }
-        return test("test the lowest level that is or could be lived in, 48 hours or longer".to_owned());
+        let when = if elsewhere { " now" } else { "" };
+        return test(format!("test the lowest level that is or could be lived in{when}, 48 hours or longer"));
     };
     if worst.band == Some(Band::Call) {
         let quote = "a quote from a radon professional, licensed or certified where the state has it";
@@ -335,7 +367,8 @@ fn next(verdict: &Verdict, choices: Choices, states: &[State], quoted: bool) -> 
     if waiting.iter().any(|test| is_at_once(test, choices)) {
         return test("test again in the same place at once: a second short test, not a long one".to_owned());
     }
-    if !waiting.is_empty() {
+    let is_apart = states.iter().any(|state| matches!(state, State::Apart(..)));
+    if !waiting.is_empty() || is_apart {
         let place = "a second short test for a quick answer, or a long test for a better figure of the year";
         return test(format!("test again in the same place: {place}"));
     }

@@ -23,7 +23,12 @@ fn ground_short_of_its_fall_is_mended() {
         (Some(Ground::Soil), "5.99 in", "10 ft", Band::Mend),
         (Some(Ground::Soil), "6 in", "10 ft", Band::Note),
         (Some(Ground::Soil), "3 in", "5 ft", Band::Note),
-        (Some(Ground::Soil), "6 in", "20 ft", Band::Note), // asked over the first 10 ft only
+        // Asked within the first 10 ft, of which a longer run tells nothing: flat for 10 ft and then 1 ft down is not enough.
+        (Some(Ground::Soil), "7 in", "20 ft", Band::Watch),
+        (Some(Ground::Soil), "12 in", "20 ft", Band::Watch),
+        (Some(Ground::Soil), "5 in", "20 ft", Band::Mend),
+        (Some(Ground::Paved), "3 in", "20 ft", Band::Watch),
+        (None, "7 in", "20 ft", Band::Watch),
         (Some(Ground::Soil), "-1 in", "10 ft", Band::Mend),
         (Some(Ground::Paved), "2.4 in", "10 ft", Band::Note),
         (Some(Ground::Paved), "2.39 in", "10 ft", Band::Mend),
@@ -40,6 +45,10 @@ fn ground_short_of_its_fall_is_mended() {
     let towards = Grade { ground: Some(Ground::Soil), fall: Some(length("-2 in")), run: Some(length("10 ft")) };
     let said = &grade(&towards).because[0].because;
     assert!(said.starts_with("rises 50.8 mm (2.000 in) over"), "{said}");
+    let long = grade(&Grade { ground: Some(Ground::Soil), fall: Some(length("7 in")), run: Some(length("20 ft")) });
+    let said = &long.because[0].because;
+    assert!(said.ends_with("what counts is the fall within the first 10 ft, which is not read"), "{said}");
+    assert_eq!(long.not_known, ["fall within the first 10 ft (it was read over a longer run)"]);
     let unread = worded(grade(&Grade::default()));
     assert_eq!((unread.band, unread.not_known.len()), (Some(Band::Watch), 3));
 }
@@ -123,6 +132,8 @@ fn a_tree_inside_its_zone_is_watched() {
     }
     let rock = oak("18 m", Some(Answer::No));
     assert_eq!((rock.band, rock.comparison.len()), (Some(Band::Note), 1));
+    // Outside its zone, nobody is asked to look by a day.
+    assert_eq!((oak("18 m", None).due_on, oak("25 m", None).due_on), (Some(day("2026-04-01")), None));
     let unread = worded(tree(&Tree {
         species: None,
         demand: None,
@@ -132,6 +143,53 @@ fn a_tree_inside_its_zone_is_watched() {
         next_spring: day("2026-04-01"),
     }));
     assert_eq!((unread.band, unread.not_known.len()), (Some(Band::Watch), 5));
+}
+
+fn standing(species: Option<&str>, demand: Option<Demand>, height: Option<&str>, distance: &str) -> Verdict {
+    worded(tree(&Tree {
+        species,
+        demand,
+        height: height.map(length),
+        distance: Some(length(distance)),
+        shrinkable_clay: Some(Answer::Yes),
+        next_spring: day("2026-04-01"),
+    }))
+}
+
+#[test]
+fn the_mature_height_counts_and_not_the_height_now() {
+    let (high, low) = (Some(Demand::High), Some(Demand::Low));
+    // NHBC 4.2 Table 12: English oak 20 m, high (25 m); birch 14 m, low (7 m); of the willows, crack and white 24 m (30 m).
+    let cases = [
+        (Some("English oak"), high, Some("6 m"), "10 m", Band::Watch), // by its 6 m it would be 7.5 m
+        (Some("english OAK "), None, None, "24.99 m", Band::Watch),
+        (Some("English oak"), None, Some("6 m"), "25 m", Band::Note),
+        (Some("English oak"), None, Some("22 m"), "27.49 m", Band::Watch), // taller than listed: 27.5 m
+        (Some("birch"), None, Some("3 m"), "6.99 m", Band::Watch),
+        (Some("birch"), None, Some("3 m"), "7 m", Band::Note),
+        (Some("birch"), high, Some("3 m"), "17.4 m", Band::Watch), // the higher demand counts: 17.5 m
+        (Some("English oak"), low, None, "24 m", Band::Watch),
+        (Some("willow"), None, Some("6 m"), "29.9 m", Band::Watch),
+        (Some("willow"), None, Some("6 m"), "30 m", Band::Note),
+    ];
+    for (species, demand, height, distance, band) in cases {
+        assert_eq!(standing(species, demand, height, distance).band, Some(band), "{species:?} {height:?} {distance}");
+    }
+    let young = standing(Some("English oak"), high, Some("6 m"), "10 m");
+    let said = "10 m (32.8 ft) away, inside its zone of 25 m (82 ft) by the mature height 20 m (65.6 ft) \
+                listed for english oak, high water demand";
+    assert_eq!(young.because[0].because, said);
+    assert_eq!(young.not_known, Vec::<String>::new());
+}
+
+#[test]
+fn outside_the_zone_of_the_height_now_nothing_is_said_of_a_tree_that_no_list_has() {
+    let young = standing(Some("bur oak"), Some(Demand::High), Some("6 m"), "10 m");
+    assert_eq!(young.band, Some(Band::Watch));
+    assert!(young.because[0].because.ends_with("what height it grows to is not known, and that is what counts"));
+    assert_eq!(young.not_known, ["what height it grows to (`bur oak` is not in the printed list)"]);
+    assert_eq!(standing(Some("bur oak"), Some(Demand::High), Some("6 m"), "7 m").band, Some(Band::Watch));
+    assert_eq!(standing(None, Some(Demand::High), Some("6 m"), "10 m").band, Some(Band::Watch));
 }
 
 fn vents(free: &str, retarder: Option<Answer>, rule: VentRule) -> Option<Band> {

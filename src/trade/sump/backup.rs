@@ -2,13 +2,16 @@
 //!
 //! The rule in words: a backup battery past 5 years is watched, and a new one is planned; from 3 years on its age is noted.
 //! How long it runs is told for half its charge, without loss and with that of flooded lead-acid, and moves no band: what it
-//! has to last is the owner's question.
+//! has to last is the owner's question. Where what came in was measured, the backup pump has to run inflow over its own rate
+//! of the time, and its charge lasts so much longer; the rate of the main pump says nothing of that.
 //!
 //! Sources: trade figures from memory (3 to 5 years); [`super::battery::BATTERY`].
 
 use chrono::{Months, NaiveDate};
 
 use super::battery::{BATTERY, RATED_HOURS, run_time};
+use super::drawdown::flow;
+use crate::quantity::Flow;
 use crate::trade::told;
 use crate::trade::verdict::{Band, By, Fired, Rule, Standing, Who};
 
@@ -38,6 +41,10 @@ pub struct Backup {
     pub capacity_ah: Option<f64>,
     /// Amperes the pump draws.
     pub draw_a: Option<f64>,
+    /// What the backup pump itself is rated to lift.
+    pub lifts: Option<Flow>,
+    /// What came into the pit when that was last measured, and the day.
+    pub inflow: Option<(Flow, NaiveDate)>,
 }
 
 /// What there is to say of a battery on `today`; nothing where there is none.
@@ -49,13 +56,44 @@ pub fn fired(of: &Backup, today: NaiveDate) -> Vec<Fired> {
     let hours = |draw, k| run_time(capacity, draw, DEPTH, RATED_HOURS, k).ok().map(|span| span.to_hours());
     fired.extend(of.draw_a.and_then(|draw| {
         let (most, least) = (hours(draw, NO_LOSS)?, hours(draw, FLOODED)?);
+        let lasts = lasts(of, most, least).unwrap_or_default();
         let because = format!(
             "half of {capacity} Ah runs a pump of {draw} A for {most:.1} h on end without loss, {least:.1} h with that of flooded \
-             lead-acid; age and cold shorten it"
+             lead-acid{lasts}; age and cold shorten it"
         );
         Some(Fired::for_comparison(&BATTERY, because))
     }));
     fired
+}
+
+/// How long the charge lasts while the backup pump runs only as much as the inflow asks; `None` where that was never measured.
+///
+/// Pump-hours over (inflow / what the backup pump lifts): mass balance (derived).
+fn lasts(of: &Backup, most: f64, least: f64) -> Option<String> {
+    let (inflow, on) = of.inflow?;
+    let (came, on) = (flow(inflow), told::day(on));
+    if inflow.is_zero() {
+        return Some(format!("; nothing came in on {on}, so how long that lasts in a wet time is not known"));
+    }
+    let Some(lifts) = of.lifts.filter(|lifts| !lifts.is_zero()) else {
+        return Some(format!(
+            "; how long that lasts at the {came} that came in on {on} is not known without what the backup pump itself is rated \
+             to lift"
+        ));
+    };
+    if inflow >= lifts {
+        return Some(format!(
+            "; the {came} that came in on {on} is not less than the {} it is rated to lift, so the water rises while it runs",
+            flow(lifts)
+        ));
+    }
+    let share = inflow.to_l_min() / lifts.to_l_min();
+    Some(format!(
+        "; at the {came} that came in on {on} a pump that lifts {} as rated has that last {:.0} h, {:.0} h with that loss",
+        flow(lifts),
+        most / share,
+        least / share
+    ))
 }
 
 /// The days after which the age of a battery says something else.
@@ -84,12 +122,13 @@ fn aged(installed: NaiveDate, today: NaiveDate) -> Option<Fired> {
 #[cfg(test)]
 mod tests {
     use super::{Backup, changes, fired};
+    use crate::quantity::Flow;
     use crate::trade::Band;
     use crate::trade::series::tests::day;
 
     #[test]
     fn a_battery_is_noted_past_three_years_and_watched_past_five() {
-        let of = Backup { installed: Some(day("2020-05-01")), capacity_ah: Some(75.0), draw_a: None };
+        let of = Backup { installed: Some(day("2020-05-01")), capacity_ah: Some(75.0), ..Backup::default() };
         let band = |today| fired(&of, day(today)).first().and_then(|f| f.band);
         assert_eq!(band("2023-05-01"), None);
         assert_eq!(band("2023-05-02"), Some(Band::Note));
@@ -103,10 +142,36 @@ mod tests {
     #[test]
     fn how_long_it_runs_is_told_and_moves_nothing() {
         // 75 Ah at 20 h, 10 A, to half: 3.75 h; with k 1.3 20 x 0.375^1.3 x 0.5 = 2.794 h.
-        let of = Backup { installed: None, capacity_ah: Some(75.0), draw_a: Some(10.0) };
+        let of = Backup { capacity_ah: Some(75.0), draw_a: Some(10.0), ..Backup::default() };
         let all = fired(&of, day("2025-01-01"));
         assert_eq!((all.len(), all[0].band), (1, None));
         assert!(all[0].because.contains("for 3.8 h on end without loss, 2.8 h with"), "{}", all[0].because);
         assert_eq!(fired(&Backup { draw_a: Some(0.0), ..of }, day("2025-01-01")), []);
+    }
+
+    #[test]
+    fn how_long_it_lasts_goes_by_the_backup_pumps_own_rate() {
+        let of = |inflow: Flow, lifts: Option<Flow>| {
+            let inflow = Some((inflow, day("2024-11-02")));
+            let of = Backup { capacity_ah: Some(75.0), draw_a: Some(10.0), lifts, inflow, ..Backup::default() };
+            fired(&of, day("2025-01-01")).swap_remove(0).because
+        };
+        // 2.2032 of 10 gpm: on 22.032 % of the time. 3.75 h / 0.22032 = 17.02 h; 2.794 h / 0.22032 = 12.68 h.
+        let said = of(Flow::gpm(22_032, 10_000), Some(Flow::gpm(10, 1)));
+        assert!(
+            said.contains(
+                "that came in on 2 Nov 2024 a pump that lifts 10 gpm (38 L/min) as rated has that last 17 h, 13 h with"
+            ),
+            "{said}"
+        );
+        // 3 of 25 gpm, 12 % of the time: 31.25 h and 23.28 h.
+        let said = of(Flow::gpm(3, 1), Some(Flow::gpm(25, 1)));
+        assert!(said.contains("has that last 31 h, 23 h with that loss"), "{said}");
+        for lifts in [Flow::gpm(2, 1), Flow::gpm(3, 1)] {
+            let said = of(Flow::gpm(3, 1), Some(lifts));
+            assert!(said.contains("the water rises while it runs") && !said.contains("has that last"), "{said}");
+        }
+        assert!(of(Flow::gpm(3, 1), None).contains("not known without what the backup pump itself is rated to lift"));
+        assert!(of(Flow::ZERO, Some(Flow::gpm(3, 1))).contains("nothing came in on 2 Nov 2024"));
     }
 }

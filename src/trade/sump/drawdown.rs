@@ -23,7 +23,7 @@
 //! ```
 
 use super::pit::Pit;
-use crate::quantity::{Exact, Flow, Length, Span};
+use crate::quantity::{Exact, Flow, Length, Span, Units};
 use crate::trade::input::{InputError, finite};
 use crate::trade::verdict::{Rule, Standing};
 
@@ -93,6 +93,16 @@ pub fn rates(pit: &Pit, test: &Drawdown) -> Result<Rates, InputError> {
         .ok_or(InputError::TooLarge { input: "fall" })?;
     let on_fraction = (!pump.is_zero()).then(|| inflow.to_l_min() / pump.to_l_min());
     Ok(Rates { net, inflow, pump, on_fraction })
+}
+
+/// Whether the water stood while the pump ran, though some came in.
+pub(super) fn level_stands(test: &Drawdown) -> bool {
+    test.fall.exact().is_zero() && !test.rise.exact().is_zero()
+}
+
+/// A flow in both units: `30 gpm (114 L/min)`.
+pub(super) fn flow(flow: Flow) -> String {
+    format!("{} ({})", flow.show(Units::Us), flow.show(Units::Metric))
 }
 
 /// How far reading errors may move the rates, as fractions of them. Errors as [`rates`].

@@ -18,6 +18,7 @@ fn poured(on: &str, switched: u32) -> PumpTest<'static> {
         drawdown: None,
         runs_back: None,
         short_cycles: None,
+        water_rising: None,
     }
 }
 
@@ -208,10 +209,12 @@ fn what_is_asked_for_follows_from_the_rule_that_asks() {
     assert!(asked[0].starts_with("look at its check valve") && asked[1].starts_with("test it again"), "{asked:?}");
     assert_eq!(asked.len(), 2);
     let well = [poured("2025-03-01", 2)];
-    let near = Pump { outlet: Some(Length::feet(3, 1)), tests: &well, ..pump };
+    let near = Pump { outlet: Some(Length::feet(3, 1)), tests: &well, ..pump.clone() };
     assert!(steps(&near)[0].starts_with("lead its water out farther"), "{:?}", steps(&near));
     // 1 March 2025 and a year: an outlet too near is no failed test, which is tried again at once.
     assert_eq!(verdict(&near, day("2025-05-01")).due_on, Some(day("2026-03-01")));
+    // A valve that is looked at: tested again when the wet season begins, taken as 1 October.
+    assert_eq!(verdict(&pump, day("2025-05-01")).due_on, Some(day("2025-10-01")));
     let stuck = [failed("2025-03-01", "hums")];
     assert!(steps(&Pump { tests: &stuck, ..near })[0].starts_with("unplug it"));
     // Put in 15 years before: past the published life.
@@ -227,7 +230,65 @@ fn what_a_pump_lost_over_the_years_is_told_before_it_is_weak() {
     assert_eq!(verdict.band, Some(Band::Note));
     let said = &verdict.comparison[0].because;
     assert!(said.starts_with("it lifts 9.4 % less than when first measured on 1 Mar 2022, 4.7 % a year"), "{said}");
+    // 1.1016 gal an inch: 37.45 and 33.93 gpm.
+    let each = "it lifted 37 gpm (142 L/min) on 1 Mar 2022, 34 gpm (128 L/min) on 1 Mar 2024";
+    assert_eq!(verdict.comparison[1].because, each);
     // Within a year nothing is said of years.
     let soon = [fell("2023-06-01", "8 in"), fell("2024-03-01", "7.2 in")];
-    assert_eq!(on("2024-04-01", Some("2020-01-01"), &soon).comparison, []);
+    let soon = on("2024-04-01", Some("2020-01-01"), &soon).comparison;
+    assert!(soon.len() == 1 && !soon[0].because.contains("a year"), "{soon:?}");
+    // 34, 30 and 26 in a minute on 1 March of three years, 365.25 days each but for a quarter of one: 4 of 34 a year, 11.8 %.
+    let three = [fell("2021-03-01", "8 in"), fell("2022-03-01", "7 in"), fell("2023-03-01", "6 in")];
+    let three = on("2023-04-01", Some("2020-01-01"), &three);
+    let line = three.comparison.iter().find(|f| f.because.starts_with("it lifted")).unwrap();
+    assert!(
+        line.because.ends_with("by a line through all of them 11.8 % of the first less a year"),
+        "{}",
+        line.because
+    );
+}
+
+#[test]
+fn a_pump_that_is_watched_is_tested_a_month_later_while_it_is_wet() {
+    // Taken from 1 October to 31 March.
+    let weak = [fell("2024-03-01", "8 in"), fell("2025-11-12", "5 in")];
+    let verdict = on("2025-11-20", Some("2020-01-01"), &weak);
+    assert_eq!((rules(&verdict)[0], verdict.due_on), ("sump-rate-lost", Some(day("2025-12-12"))));
+    assert_eq!(verdict.asked_first().unwrap().says, "test it monthly in the wet season");
+    let dry = on("2025-05-20", Some("2020-01-01"), &[fell("2024-03-01", "8 in"), fell("2025-05-12", "5 in")]);
+    assert_eq!(dry.due_on, Some(day("2025-10-01")));
+    // Past its life since 10 January 2026 and tested before: counted from then.
+    let old = on("2026-01-20", Some("2016-01-10"), &[poured("2025-11-02", 2)]);
+    assert_eq!((rules(&old)[0], old.due_on), ("sump-pump-life", Some(day("2026-02-10"))));
+}
+
+#[test]
+fn a_pump_under_which_the_water_only_stands_is_watched() {
+    let standing = on("2025-11-20", Some("2020-01-01"), &[fell("2025-11-12", "0 in")]);
+    assert_eq!((standing.band, rules(&standing)[0]), (Some(Band::Watch), "sump-only-keeps-up"));
+    assert_eq!(standing.due_on, Some(day("2025-12-12")));
+    assert_eq!(on("2025-11-20", Some("2020-01-01"), &[fell("2025-11-12", "1/8 in")]).band, Some(Band::Note));
+}
+
+#[test]
+fn water_that_rises_while_the_pump_does_not_run_is_urgent_until_a_test_says_otherwise() {
+    let rising = |on: &str, answer| PumpTest { water_rising: Some(answer), ..failed(on, "does not run") };
+    let urgent = on("2025-03-02", Some("2020-01-01"), &[rising("2025-03-01", Answer::Yes)]);
+    assert_eq!((urgent.band, urgent.who), (Some(Band::Urgent), Some(Who::UtilityOrElectrician)));
+    assert_eq!((rules(&urgent)[0], urgent.due_on), ("sump-water-rising", Some(day("2025-03-01"))));
+    assert!(
+        urgent.next[0].says.starts_with("keep out of the water") && urgent.next[0].by.is_some(),
+        "{:?}",
+        urgent.next
+    );
+    assert!(urgent.cautions[0].starts_with("never step into water"));
+    let band = |later: PumpTest<'static>| {
+        on("2025-03-09", Some("2020-01-01"), &[rising("2025-03-01", Answer::Yes), later]).band
+    };
+    assert_eq!(band(poured("2025-03-03", 2)), Some(Band::Note));
+    assert_eq!(band(rising("2025-03-03", Answer::No)), Some(Band::Mend));
+    // What was not said, or not known, ends nothing.
+    assert_eq!(band(failed("2025-03-03", "hums")), Some(Band::Urgent));
+    assert_eq!(band(rising("2025-03-03", Answer::Unknown)), Some(Band::Urgent));
+    assert_eq!(band(poured("2025-03-03", 1)), Some(Band::Urgent));
 }
