@@ -3,6 +3,7 @@
 mod defer;
 mod fault;
 mod hours;
+mod import;
 mod orphans;
 mod plan;
 mod remind;
@@ -10,6 +11,7 @@ mod store;
 mod when;
 
 pub use fault::{advice as of_fault, failure as of_reckoned};
+pub use import::row;
 
 use orphans::of_orphans;
 use store::of_store;
@@ -19,14 +21,12 @@ use super::given;
 use super::words::counted;
 use crate::calendar::almanac::By;
 use crate::command::Error;
-use crate::command::import::{ImportError, RowProblem, RowRefused};
 use crate::command::import_entries::LineError;
 use crate::dossier::DossierError;
 use crate::ledger::kind::finding_opened::questions;
 use crate::ledger::problem::Problem;
 use crate::ledger::subject::SubjectError;
 use crate::ledger::when::WhenError;
-use crate::quantity::QuantityKind;
 
 /// A refusal with its advice.
 pub fn of(error: Error) -> Failure {
@@ -75,9 +75,9 @@ pub fn of(error: Error) -> Failure {
             .given(given::typed())
             .attempt(format!("name one of the {all}: `stemwall property list` shows them")),
         Error::NotThat { given, wanted } => {
-            Failure::new(2, format!("`{given}` is not {wanted}")).given(given).attempt(
-                "a house is `larkspur-14`, something of it `larkspur-14/main` or `larkspur-14/2`, an entry `larkspur-14#12`",
-            )
+            let seal = "copy all 64 from where it was kept; `stemwall seal KEY` prints one";
+            let attempt = if wanted.starts_with("a seal") { seal } else { PLACES };
+            Failure::new(2, format!("`{given}` is not {wanted}")).given(given).attempt(attempt)
         }
         Error::TwoProperties(one, other) => Failure::new(2, "the findings are of two properties")
             .given(format!("{one} {other}"))
@@ -98,7 +98,7 @@ pub fn of(error: Error) -> Failure {
         }
         Error::AirFile(errors) => Failure::all(errors.iter().map(super::air::failure).collect()),
         Error::Hours(errors) => Failure::all(errors.iter().map(hours::of).collect()),
-        Error::Import(errors) => Failure::all(errors.iter().map(import).collect()),
+        Error::Import(errors) => Failure::all(errors.iter().map(import::file).collect()),
         Error::RowsRefused { refused, rows, written } => {
             let rows = counted(rows as u64, "row", "rows");
             let was = if refused == 1 { "was" } else { "were" };
@@ -259,74 +259,9 @@ fn of_dossier(path: &std::path::Path, error: &DossierError) -> Failure {
     Failure::new(code, error.to_string()).given(path.display().to_string()).attempt(attempt)
 }
 
-/// Why a file cannot be imported, with what to do.
-fn import(error: &ImportError) -> Failure {
-    use ImportError as I;
-    let columns = |attempt: String| (2, format!("--columns {}", given::after("--columns")), attempt);
-    let (code, given, attempt) = match error {
-        I::Utf16 { path } | I::NotUtf8 { path, .. } => {
-            (1, path.display().to_string(), "save it as `CSV UTF-8` and import that".into())
-        }
-        I::TooLarge { path } => (
-            1,
-            path.display().to_string(),
-            "cut it into files with the same header, and import one after the other".into(),
-        ),
-        I::NotCsv { path, .. } | I::Empty { path } => {
-            (1, path.display().to_string(), "a header line with the names of the columns, then a line a test".into())
-        }
-        I::NotAPair { .. } => columns("write it as in `result=activity`".into()),
-        I::NoField { fields, .. } | I::NoColumnFor { fields, .. } => {
-            columns(format!("the fields are {}", fields.join(", ")))
-        }
-        I::TwoColumns { .. } => columns("give the columns names of their own in the first line".into()),
-        I::NoColumn { header, .. } if matches!(&header[..], [one] if one.contains(';')) => {
-            columns("its columns stand apart by semicolons: save it with commas, as CSV".into())
-        }
-        I::NoColumn { header, .. } => columns(format!("its columns are {}", header.join(", "))),
-        I::NotAFormat { flag, format, what } => {
-            let as_in = if *flag == "--dates" { "%Y-%m-%d" } else { "%H:%M" };
-            (2, format!("{flag} {format}"), format!("write how {what} stand in the file, as in `{as_in}`"))
-        }
-    };
-    Failure::new(code, error.to_string()).given(given).attempt(attempt)
-}
-
-/// A row that did not go in, with what to do about it.
-pub fn row(refused: &RowRefused) -> Failure {
-    use RowProblem as R;
-    let of = |column: &str, typed: &str| format!("{column} {typed}");
-    let (given, attempt) = match &refused.problem {
-        R::NotCsv(_) => (refused.text.clone(), "mend the quotes in this line".into()),
-        R::Fields { .. } => (refused.text.clone(), "quote a field that has a comma in it".into()),
-        R::Empty { field, .. } => (refused.text.clone(), format!("every row needs its {field}")),
-        R::NotAResult { column, typed, read_as, error } => {
-            (of(column, typed), error.how_to_write(read_as, QuantityKind::Activity))
-        }
-        R::NotADate { column, typed, format } => {
-            (of(column, typed), format!("`--dates {format}` says how they are written"))
-        }
-        R::NotATime { column, typed, format } => {
-            (of(column, typed), format!("`--times {format}` says how they are written"))
-        }
-        R::NotAKey { column, typed, error } | R::NotASection { column, typed, error } => {
-            (of(column, typed), subject(error))
-        }
-        R::NotAFinding { column, typed } => (of(column, typed), "findings are numbered from 1".into()),
-        R::NotYesOrNo { column, typed } => (of(column, typed), "write yes or no, or leave the cell empty".into()),
-        R::NoProperty { column, key } => (
-            of(column, key),
-            "`stemwall property add KEY --name TEXT` adds it, and `import csv --kind properties` many".into(),
-        ),
-        R::Photo { column, typed, .. } => {
-            (of(column, typed), "put it into the folder of the file, under that name".into())
-        }
-        R::NoDay { column, typed } => (of(column, typed), "give the day in a column: `on=COLUMN`".into()),
-        R::Nothing | R::Flags(_) => (refused.text.clone(), "look at the cells of this line".into()),
-        R::Refused(problem) => (refused.text.clone(), advice(problem)),
-    };
-    Failure::new(1, format!("line {}: {}", refused.line, refused.problem)).given(given).attempt(attempt)
-}
+/// How things of a ledger are named.
+const PLACES: &str =
+    "a house is `larkspur-14`, something of it `larkspur-14/main` or `larkspur-14/2`, an entry `larkspur-14#12`";
 
 /// 2 where the words were wrong, 1 where they do not fit what is in the ledger.
 fn code(problem: &Problem) -> u8 {
@@ -361,6 +296,11 @@ fn advice(problem: &Problem) -> String {
         P::NotAWord { field: "--currency", .. } => "write three capital letters (ISO 4217), as in `EUR`".into(),
         P::NotAWord { field: "--profile", words, .. } => {
             format!("write three, with commas between: `{}`", words.concat())
+        }
+        P::NotAWord { field: "--kind", typed, words, .. }
+            if typed.starts_with("radon") && words.contains(&"sump-tests") =>
+        {
+            format!("`stemwall import radon FILE` takes radon tests; here one of {}", words.join(", "))
         }
         P::NotAWord { words, .. } => format!("one of {}", words.join(", ")),
         P::NotADate { error, .. } => when(error),

@@ -199,6 +199,12 @@ pub enum Command {
     Disclosure {
         /// The house; may be left out where there is one only
         key: Option<String>,
+        /// Put amounts of money in: they stay out otherwise
+        #[arg(long)]
+        costs: bool,
+        /// Put in what is marked private: it stays out otherwise
+        #[arg(long)]
+        private: bool,
     },
     /// Write one archive with the ledger and its files
     Backup { file: PathBuf },

@@ -28,7 +28,11 @@ pub fn write(context: &Context, fields: &Fields, out: &mut dyn Write) -> Result<
     let entries = counted(w.entries as u64, "entry", "entries");
     line(out, format_args!("wrote {}: {entries}, {pictures}, {} bytes", w.path.display(), w.bytes))?;
     if w.left_out > 0 {
-        let told = if w.told > 0 { format!("; told without amounts of money: {}", w.told) } else { String::new() };
+        let told = if w.told > 0 {
+            format!("; told without an amount in a field: {}; one in somebody's words stays", w.told)
+        } else {
+            String::new()
+        };
         line(out, format_args!("left out: {}{told}", counted(w.left_out as u64, "body", "bodies")))?;
     }
     line(out, format_args!("seal {}", w.seal))?;
@@ -137,25 +141,47 @@ pub fn disclosure(d: &Disclosure, out: &mut dyn Write) -> Result<(), Failure> {
     for text in [DISCLOSURE_LAW, DISCLOSURE_FACTS] {
         line(out, format_args!("{}", wrapped(text, WIDTH, "")))?;
     }
-    list("foundations", &s.foundations, "no section is recorded", out)?;
+    let left = d.gaps.words();
+    if !left.is_empty() || d.told > 0 {
+        let told = if d.told > 0 {
+            format!("amounts of money in {}", counted(d.told as u64, "entry", "entries"))
+        } else {
+            String::new()
+        };
+        let all: Vec<String> = [left, told].into_iter().filter(|text| !text.is_empty()).collect();
+        let text = format!(
+            "Left out of this list: {}. The law may ask for it all the same: `--private` puts in what is marked private, `--costs` amounts.",
+            all.join("; ")
+        );
+        line(out, format_args!("{}", wrapped(&text, WIDTH, "")))?;
+    }
+    let none = |kinds: &[&str], none: &'static str| match d.gaps.of_kinds(kinds) {
+        0 => none,
+        _ => "nothing is told in this list; something is left out of it",
+    };
+    list("foundations", &s.foundations, none(&["section-added"], "no section is recorded"), out)?;
     let found: Vec<String> = s
         .findings
         .iter()
-        .map(|f| format!("finding {}, opened {}: {}. {}", f.number, date(f.opened), f.what, f.became))
+        .map(|f| {
+            let opened = f.opened.map_or(String::new(), |on| format!(", opened {}", date(on)));
+            format!("finding {}{opened}: {}. {}", f.number, f.what, f.became)
+        })
         .collect();
-    list("found", &found, "no finding is recorded; that is not the same as nothing to be found", out)?;
-    list("radon", &tested(&s.radon), "never tested", out)?;
-    list("sump pump", &tested(&s.sump), "no test is recorded", out)?;
+    let nothing = "no finding is recorded; that is not the same as nothing to be found";
+    list("found", &found, none(&["finding-opened"], nothing), out)?;
+    list("radon", &tested(&s.radon), none(&["radon-tested"], "never tested"), out)?;
+    list("sump pump", &tested(&s.sump), none(&["sump-tested"], "no test is recorded"), out)?;
     let mended: Vec<String> =
         s.repairs.iter().map(|r| format!("{}: {}. Looked at afterwards: {}", date(r.on), r.what, r.checked)).collect();
-    list("repaired", &mended, "no repair is recorded", out)?;
+    list("repaired", &mended, none(&["repair-made"], "no repair is recorded"), out)?;
     let judged: Vec<String> = s
         .judgements
         .iter()
-        .map(|j| format!("{}: {}: {}. Document: {}", date(j.on), j.by, j.says, j.document))
+        .map(|j| format!("{}: {}: {}. Document: {}", date(j.on), j.by, j.says, j.document_and_hash()))
         .collect();
-    list("judged by licensed people", &judged, "no judgement is recorded", out)?;
-    list("happened to the house", &s.events, "nothing is recorded", out)?;
+    list("judged by licensed people", &judged, none(&["judgement-given"], "no judgement is recorded"), out)?;
+    list("happened to the house", &s.events, none(&["event-happened"], "nothing is recorded"), out)?;
     list(
         "never looked at or tested",
         &s.never,
@@ -175,12 +201,13 @@ pub fn disclosure_json(d: &Disclosure) -> Value {
     json!({
         "property": d.property.key, "name": d.property.name, "as_of": d.today,
         "note": format!("{DISCLOSURE_LAW} {DISCLOSURE_FACTS}"),
+        "left_out": d.gaps.words(), "told_without_amounts": d.told,
         "foundations": s.foundations,
         "findings": s.findings.iter().map(|f| json!({"number": f.number, "opened_on": f.opened, "what": f.what, "became": f.became, "band": f.band})).collect::<Vec<_>>(),
         "radon_tests": tests(&s.radon),
         "sump_tests": tests(&s.sump),
         "repairs": s.repairs.iter().map(|r| json!({"entry": r.seq, "on": r.on, "what": r.what, "checked": r.checked})).collect::<Vec<_>>(),
-        "judgements": s.judgements.iter().map(|j| json!({"entry": j.seq, "on": j.on, "by": j.by, "says": j.says, "document": j.document})).collect::<Vec<_>>(),
+        "judgements": s.judgements.iter().map(|j| json!({"entry": j.seq, "on": j.on, "by": j.by, "says": j.says, "document": j.document_and_hash()})).collect::<Vec<_>>(),
         "events": s.events,
         "never_looked_at": s.never,
     })

@@ -20,6 +20,7 @@ use crate::command::{
     duty, export, hand_over, hours, keep, note, property, quote, radon, reading, repair, section, setting, status,
     sump, why,
 };
+use crate::dossier::leave_out::Choice;
 use crate::ledger::subject::Subject;
 use crate::store::{Store, StoreError};
 
@@ -207,8 +208,9 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             warn(&store);
             dossier::seal(&sealed, json, out).and(done)
         }
-        Command::Disclosure { key } => {
-            let known = command::dossier::disclosure(context, &mut context.open_to_read()?, key.as_deref())?;
+        Command::Disclosure { key, costs, private } => {
+            let choice = Choice { costs, private, ..Choice::default() };
+            let known = command::dossier::disclosure(context, &mut context.open_to_read()?, key.as_deref(), &choice)?;
             if json { print_json(out, &dossier::disclosure_json(&known)) } else { dossier::disclosure(&known, out) }
                 .and(done)
         }
@@ -225,15 +227,20 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
         Command::Rebuild => {
             let bar = progress();
             let rebuilt = keep::rebuild(context, &mut |n, all| step(bar.as_ref(), n, all))?;
-            line(out, format_args!("computed {rebuilt} properties anew"))?;
+            let houses = super::words::counted(rebuilt, "property", "properties");
+            line(out, format_args!("computed {houses} anew"))?;
             done
         }
         Command::Import(typed::Import::Radon(asked)) => {
-            let imported = import::radon(context, &mut context.open()?, &asked)?;
+            let bar = progress();
+            let mut step = |n, all| step(bar.as_ref(), n, all);
+            let imported = import::radon(context, &mut context.open()?, &asked, &mut step)?;
             show_imported(&imported, asked.dry_run, asked.all_or_nothing, Rows::Survey, json, out)
         }
         Command::Import(typed::Import::Csv(asked)) => {
-            let imported = import::csv(context, &mut context.open()?, &asked)?;
+            let bar = progress();
+            let mut step = |n, all| step(bar.as_ref(), n, all);
+            let imported = import::csv(context, &mut context.open()?, &asked, &mut step)?;
             show_imported(&imported, asked.dry_run, asked.all_or_nothing, Rows::Lines, json, out)
         }
         Command::Import(typed::Import::Json { file }) => {

@@ -10,12 +10,13 @@ use super::photograph::{self, Found};
 use super::{Circumstances, Context, Error, Recorded};
 use crate::dossier::DossierError;
 use crate::dossier::data::{Dossier, MOST_BYTES, Pictures};
-use crate::dossier::leave_out::Choice;
+use crate::dossier::gaps::Gaps;
+use crate::dossier::leave_out::{Choice, left_out};
 use crate::dossier::pdf::WRITES;
 use crate::dossier::proof::{Proof, check};
 use crate::dossier::summary::{Summary, summary};
 use crate::dossier::write::{Asked, begun, html, pdf, with_pictures};
-use crate::ledger::fold::Recorded as Entry;
+use crate::ledger::fold::{Recorded as Entry, property_on};
 use crate::ledger::hash::Hash;
 use crate::ledger::kind::seal_given::SealGiven;
 use crate::ledger::property::Property;
@@ -46,7 +47,10 @@ pub struct Fields {
     #[arg(long)]
     pub keep_location: bool,
     /// The JSON Schema of a dossier in JSON
-    #[arg(long, exclusive = true)]
+    #[arg(
+        long,
+        conflicts_with_all = ["key", "out", "since", "leave_out", "costs", "private", "keep_location"]
+    )]
     pub schema: bool,
 }
 
@@ -115,7 +119,8 @@ fn written(dossier: &Dossier, pictures: &Pictures, form: Form) -> Result<Vec<u8>
 }
 
 fn form(path: &Path) -> Result<Form, Error> {
-    match path.extension().and_then(|e| e.to_str()) {
+    let ending = path.extension().and_then(|e| e.to_str()).map(str::to_ascii_lowercase);
+    match ending.as_deref() {
         Some("html") => Ok(Form::Html),
         Some("json") => Ok(Form::Json),
         Some("pdf") if WRITES => Ok(Form::Pdf),
@@ -208,6 +213,9 @@ pub fn verify(path: &Path, seal: Option<&str>) -> Result<Proof, Error> {
     };
     let of = |error| Error::Dossier { path: path.to_owned(), error };
     let file = File::open(path).map_err(unreadable)?;
+    if file.metadata().map_err(unreadable)?.is_dir() {
+        return Err(StoreError::File { path: path.to_owned(), error: "it is a folder".into() }.into());
+    }
     if file.metadata().map_err(unreadable)?.len() > MOST_BYTES {
         return Err(of(DossierError::TooLarge));
     }
@@ -248,12 +256,31 @@ pub struct Disclosure {
     pub property: Property,
     pub today: chrono::NaiveDate,
     pub summary: Summary,
+    /// What stays out of the list.
+    pub gaps: Gaps,
+    /// Entries that are told without the amount in them.
+    pub told: usize,
 }
 
-pub fn disclosure(context: &Context, store: &mut Store, key: Option<&str>) -> Result<Disclosure, Error> {
+/// What is known, without what `choice` keeps out.
+pub fn disclosure(
+    context: &Context,
+    store: &mut Store,
+    key: Option<&str>,
+    choice: &Choice,
+) -> Result<Disclosure, Error> {
     let place = context.property(store, key)?;
     let today = context.today_at(Some(&store.folded(place.id)?.property));
-    let property = store.property_on(place.id, today)?;
-    let summary = summary(&property, store.settings(), today);
-    Ok(Disclosure { property, today, summary })
+    let mut entries = store.entries(place.id)?;
+    let left = left_out(&entries, choice).map_err(|error| Error::Dossier { path: context.path.clone(), error })?;
+    for entry in &mut entries {
+        if let Some(left) = left.get(&entry.seq()) {
+            entry.body = left.told.clone();
+        }
+    }
+    let gaps = Gaps::of(place.id, &entries, today, |seq| left.get(&seq).map(|left| left.reason));
+    let property = property_on(place.id, &entries, today);
+    let summary = summary(&property, store.settings(), today, &gaps);
+    let told = left.values().filter(|left| left.told.is_some()).count();
+    Ok(Disclosure { property, today, summary, gaps, told })
 }

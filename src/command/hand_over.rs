@@ -45,6 +45,13 @@ pub fn hand_over(
         let problem = Problem::HandedOver { key: place.key.clone(), on };
         return Err(Error::Refused(vec![Refusal { index: 0, key: place.key, problem }]));
     }
+    // It cannot be taken back, so whoever does not say who has it now is asked.
+    let question =
+        format!("the record of `{}` ends here for good, and nobody is named with --to; hand it over?", place.key);
+    if whom.is_none() && !context.ask.is_some_and(|ask| ask(&question)) {
+        let problem = Problem::Missing { field: "--to" };
+        return Err(Error::Refused(vec![Refusal { index: 0, key: place.key, problem }]));
+    }
     let chain = store.entries(place.id)?;
     let choice = Choice { costs: true, private, ..Choice::default() };
     let mut kept_back = left_out(&chain, &choice).map_err(|error| Error::Dossier { path: to.to_owned(), error })?;

@@ -31,6 +31,7 @@ use crate::store::{Addressed, AppendError, Store, StoreError, Target};
 use crate::trade::words::{Device, Foundation};
 
 mod file;
+mod likely;
 pub mod rows;
 mod table;
 
@@ -111,7 +112,12 @@ pub struct RowRefused {
     pub problem: RowProblem,
 }
 
-pub fn radon(context: &Context, store: &mut Store, asked: &Radon) -> Result<Imported, Error> {
+pub fn radon(
+    context: &Context,
+    store: &mut Store,
+    asked: &Radon,
+    progress: &mut dyn FnMut(u64, u64),
+) -> Result<Imported, Error> {
     let mut read = Reading::default();
     let device = read.word("--device", Some(&asked.device), "a device", Device::WORDS, Device::from_word);
     let zone = asked.zone().parse::<chrono_tz::Tz>();
@@ -128,7 +134,7 @@ pub fn radon(context: &Context, store: &mut Store, asked: &Radon) -> Result<Impo
     let (today, day) = (context.today_at(Some(&there)), context.day_at(Some(&there)));
     let from = Source { context, zone: asked.zone(), all_or_nothing: asked.all_or_nothing, label: &label, today, day };
     let houses = from.tried(store, rows.read, &mut imported)?;
-    from.finish(store, houses, asked.dry_run, &mut imported)?;
+    from.finish(store, houses, asked.dry_run, &mut imported, progress)?;
     Ok(imported)
 }
 
@@ -214,22 +220,30 @@ impl Source<'_> {
         let own = rows.iter().map(|row| row.id).collect();
         let mut trial = Trial::of(store, self.label, key, &own)?;
         let mut drafts = Vec::new();
-        for row in rows {
-            let Row { line, text, id, section, test, .. } = row;
-            let recorded = RadonTest { seq: 0, on: test.started, test: test.clone() };
-            let draft = self.draft(id, test.started, test.into());
-            let already = trial.there.contains(&id);
-            let mut wanted = if already { Vec::new() } else { self.standing(&trial, key, section) };
-            wanted.push(draft);
-            if !already && let Err(problems) = trial.join(&wanted, self) {
-                imported.refused.extend(problems.into_iter().map(|problem| RowRefused {
-                    line,
-                    text: text.clone(),
-                    problem: problem.into(),
-                }));
+        let mut rows = rows.into_iter().peekable();
+        while let Some(row) = rows.next() {
+            let standing = match trial.there.contains(&row.id) {
+                true => Vec::new(),
+                false => self.standing(&trial, key, row.section.clone()),
+            };
+            if standing.is_empty() {
+                let mut together = vec![row];
+                let stands = |row: &Row| trial.folded.property.sections.contains_key(&row.section);
+                while let Some(row) = rows.next_if(|row| trial.there.contains(&row.id) || stands(row)) {
+                    together.push(row);
+                }
+                drafts.extend(self.tests(&mut trial, together, imported));
                 continue;
             }
-            if let (false, Some(draft)) = (already, wanted.last()) {
+            let (line, text) = (row.line, row.text.clone());
+            let (recorded, draft) = self.test(row);
+            let mut wanted = standing;
+            wanted.push(draft);
+            if let Err(problems) = trial.join(&wanted, self) {
+                imported.refused.extend(rows_refused(line, &text, problems));
+                continue;
+            }
+            if let Some(draft) = wanted.last() {
                 imported.note_same(trial.take_same(draft));
             }
             let valid = radon_test(&trial.folded.property, &recorded).problems().is_empty();
@@ -237,11 +251,45 @@ impl Source<'_> {
             drafts.extend(wanted.into_iter().enumerate().map(|(n, draft)| Prepared {
                 addressed: Addressed { property: trial.target, draft },
                 row: (n == test).then(|| (line, text.clone())),
-                already: already && n == test,
+                already: false,
                 valid,
             }));
         }
         Ok(House { drafts })
+    }
+
+    /// Tests of sections that are there.
+    fn tests(&self, trial: &mut Trial, rows: Vec<Row>, imported: &mut Imported) -> Vec<Prepared> {
+        let mut read = Vec::with_capacity(rows.len());
+        for row in rows {
+            let already = trial.there.contains(&row.id);
+            let of = (row.line, row.text.clone());
+            let (recorded, draft) = self.test(row);
+            read.push((of, already, recorded, draft));
+        }
+        let fresh = read.iter().filter(|(_, already, ..)| !already).map(|(.., draft)| draft.clone()).collect();
+        let mut answers = trial.join_each(fresh, self).into_iter();
+        let mut out = Vec::with_capacity(read.len());
+        for ((line, text), already, recorded, draft) in read {
+            let answer = if already { Ok(()) } else { answers.next().unwrap_or(Ok(())) };
+            if let Err(problems) = answer {
+                imported.refused.extend(rows_refused(line, &text, problems));
+                continue;
+            }
+            if !already {
+                imported.note_same(trial.take_same(&draft));
+            }
+            let valid = radon_test(&trial.folded.property, &recorded).problems().is_empty();
+            let addressed = Addressed { property: trial.target, draft };
+            out.push(Prepared { addressed, row: Some((line, text)), already, valid });
+        }
+        out
+    }
+
+    fn test(&self, row: Row) -> (RadonTest, Draft) {
+        let Row { id, test, .. } = row;
+        let recorded = RadonTest { seq: 0, on: test.started, test: test.clone() };
+        (recorded, self.draft(id, test.started, test.into()))
     }
 
     /// The house and the section of a test, where they are not there yet.
@@ -287,11 +335,12 @@ impl Source<'_> {
         houses: Vec<House>,
         dry_run: bool,
         imported: &mut Imported,
+        progress: &mut dyn FnMut(u64, u64),
     ) -> Result<(), Error> {
         if dry_run {
             houses.iter().flat_map(|house| &house.drafts).for_each(|one| imported.count(one, one.already));
         } else if !self.all_or_nothing || imported.refused.is_empty() {
-            self.record(store, houses, imported)?;
+            self.record(store, houses, imported, progress)?;
         }
         imported.refused.sort_by_key(|row| row.line);
         Ok(())
@@ -302,7 +351,14 @@ impl Source<'_> {
         Draft { id, on, remarks, fact }
     }
 
-    fn record(&self, store: &mut Store, houses: Vec<House>, imported: &mut Imported) -> Result<(), Error> {
+    fn record(
+        &self,
+        store: &mut Store,
+        houses: Vec<House>,
+        imported: &mut Imported,
+        progress: &mut dyn FnMut(u64, u64),
+    ) -> Result<(), Error> {
+        let (all, mut done) = (houses.iter().map(|house| house.drafts.len() as u64).sum(), 0);
         let at_a_time = if self.all_or_nothing { houses.len().max(1) } else { AT_A_TIME };
         let mut houses = houses.into_iter().peekable();
         while houses.peek().is_some() {
@@ -322,6 +378,8 @@ impl Source<'_> {
             } else {
                 store.append_each(drafts, self.context.now, self.today)?
             };
+            done += batch.len() as u64;
+            progress(done, all);
             for (one, answer) in batch.iter().zip(answers) {
                 match answer {
                     Ok(receipt) => imported.count(one, receipt.already),
@@ -334,6 +392,10 @@ impl Source<'_> {
         }
         Ok(())
     }
+}
+
+fn rows_refused(line: u64, text: &str, problems: Vec<Problem>) -> Vec<RowRefused> {
+    problems.into_iter().map(|problem| refused((line, text.to_owned()), problem)).collect()
 }
 
 fn refused((line, text): (u64, String), problem: Problem) -> RowRefused {
@@ -379,6 +441,21 @@ impl Trial {
         let (fact, _) = without_origin(draft.fact.clone());
         let at = self.others.iter().position(|(other, on, _)| *on == draft.on && *other == fact)?;
         Some(self.others.swap_remove(at).2)
+    }
+
+    /// Lets those of `drafts` join that the history takes, and says what keeps each of the others out.
+    fn join_each(&mut self, drafts: Vec<Draft>, from: &Source) -> Vec<Result<(), Vec<Problem>>> {
+        let (chain, before) = (&self.chain, &self.joined);
+        let history = || -> Result<Vec<Recorded>, Infallible> {
+            let fresh = before.iter().map(|raw| Recorded::read(raw).expect("an entry just sealed reads back"));
+            Ok(chain.iter().cloned().chain(fresh).collect())
+        };
+        let Ok(answers) = self.folded.join_all(drafts, from.context.now, history);
+        let mut out = Vec::with_capacity(answers.len());
+        for answer in answers {
+            out.push(answer.map(|entry| self.joined.push(entry.raw)));
+        }
+        out
     }
 
     /// Lets all of `drafts` join, or leaves the history as it was and says what keeps one of them out.

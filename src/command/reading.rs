@@ -297,14 +297,19 @@ fn unlike_the_last(reading: &ReadingAdded, on: When, readings: &[Past]) -> Optio
     let mut alike = readings.iter().filter(|r| if marked { here(r) } else { same(r) });
     let earlier = alike.clone().filter(|r| r.on <= on).max_by_key(|r| r.on);
     let last = earlier.or_else(|| alike.next())?;
-    let (Some(now), Some(before)) = (reading.measured.stored().0, last.measured.stored().0) else { return None };
+    unlike(reading, &last.measured)
+}
+
+/// The same, of the reading it has to be compared with.
+pub(super) fn unlike(reading: &ReadingAdded, last: &Measured) -> Option<Problem> {
+    let (Some(now), Some(before)) = (reading.measured.stored().0, last.stored().0) else { return None };
     let (now, before) = (now.abs(), before.abs());
     // Temperatures and levels are counted from a zero that means nothing.
     if now == 0.0 || matches!(reading.measured, Measured::Air(_) | Measured::Level(_)) {
         return None;
     }
     let words = times_the_last(now / before)?;
-    Some(Problem::TenTimesTheLast { now: reading.measured.words(), last: last.measured.words(), times: words })
+    Some(Problem::TenTimesTheLast { now: reading.measured.words(), last: last.words(), times: words })
 }
 
 /// How many times the last something is, in words, where that is unlikely.

@@ -23,6 +23,8 @@ pub const MOST_BYTES: u64 = 1 << 30;
 /// Before the block in a page, and behind it.
 pub(super) const BLOCK: &str = "<script type=\"application/json\" id=\"stemwall-dossier\">";
 pub(super) const BLOCK_END: &str = "</script>";
+/// How a page says by what it was written.
+const GENERATOR: &str = "<meta name=\"generator\" content=\"stemwall ";
 /// Before a picture's bytes in a page.
 const PICTURE: &str = " src=\"data:image/";
 
@@ -191,8 +193,13 @@ pub fn read(bytes: &[u8]) -> Result<Read, DossierError> {
         let (dossier, pictures) = read_json(text)?;
         return Ok(Read { dossier, pictures, form: Form::Json });
     }
-    let (_, after) =
-        text.split_once(BLOCK).ok_or_else(|| DossierError::NotADossier("it holds no entries of a dossier".into()))?;
+    let (_, after) = text.split_once(BLOCK).ok_or_else(|| {
+        // It says which program wrote it, in its head, and ends before its entries.
+        match text.contains(GENERATOR) {
+            true => DossierError::Damaged("it was cut short".into()),
+            false => DossierError::NotADossier("it holds no entries of a dossier".into()),
+        }
+    })?;
     let (block, _) = after.split_once(BLOCK_END).ok_or_else(|| DossierError::Damaged("it was cut short".into()))?;
     format_of(block, "/stemwall_dossier")?;
     let dossier = serde_json::from_str(block).map_err(|e| DossierError::Damaged(e.to_string()))?;
@@ -200,7 +207,10 @@ pub fn read(bytes: &[u8]) -> Result<Read, DossierError> {
 }
 
 fn text_of(bytes: &[u8]) -> Result<&str, DossierError> {
-    std::str::from_utf8(bytes).map_err(|_| DossierError::NotADossier("it is not text in UTF-8".into()))
+    std::str::from_utf8(bytes).map_err(|error| match error.error_len() {
+        None => DossierError::Damaged("it ends in the middle of a letter".into()),
+        Some(_) => DossierError::NotADossier("it is not text in UTF-8".into()),
+    })
 }
 
 fn read_json(text: &str) -> Result<(Dossier, Pictures), DossierError> {

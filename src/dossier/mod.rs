@@ -10,6 +10,7 @@
 pub mod camera;
 pub mod data;
 mod error;
+pub mod gaps;
 pub mod leave_out;
 mod page;
 pub mod pdf;

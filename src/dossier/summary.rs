@@ -3,7 +3,8 @@
 
 use chrono::NaiveDate;
 
-use crate::ledger::duties::held;
+use super::gaps::Gaps;
+use crate::ledger::duties::{NEVER_YET, held};
 use crate::ledger::outlook::outlook;
 use crate::ledger::property::{Finding, Property, RadonTest, Repair, SumpTest};
 use crate::ledger::settings::Settings;
@@ -31,7 +32,8 @@ pub struct Summary {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Found {
     pub number: u32,
-    pub opened: NaiveDate,
+    /// `None`: its opening is left out.
+    pub opened: Option<NaiveDate>,
     pub what: String,
     pub became: String,
     /// The band of an open one, in a word.
@@ -65,21 +67,33 @@ pub struct Judged {
     pub by: String,
     pub says: String,
     pub document: String,
+    /// The hash of the document, in hex.
+    pub sha256: Option<String>,
 }
 
-/// Gathers it for a day; nothing later is known.
-pub fn summary(property: &Property, settings: &Settings, today: NaiveDate) -> Summary {
+impl Judged {
+    /// The document with its hash.
+    pub fn document_and_hash(&self) -> String {
+        self.sha256.as_ref().map_or_else(|| self.document.clone(), |hash| format!("{}, SHA-256 {hash}", self.document))
+    }
+}
+
+/// Gathers it for a day; nothing later is known. What `gaps` says is missing is not said to have never been.
+pub fn summary(property: &Property, settings: &Settings, today: NaiveDate, gaps: &Gaps) -> Summary {
     Summary {
         foundations: foundations(property),
-        findings: property.findings.iter().map(|(number, f)| found(property, settings, *number, f, today)).collect(),
+        findings: findings(property, settings, today, gaps),
         radon: property.radon_tests.iter().map(|test| radon(property, test)).collect(),
         sump: property.sump_tests.iter().map(|test| sump(property, test)).collect(),
         repairs: property.repairs.iter().map(|repair| mended(repair, today)).collect(),
         judgements: property.judgements.iter().map(judged).collect(),
         events: property.events.iter().map(|e| format!("{} on {}", e.kind, day(e.on.date))).collect(),
-        never: never(property, settings, today),
+        never: never(property, settings, today, gaps),
     }
 }
+
+/// How what a verdict lacks ends where nobody measured it.
+const UNREAD: &str = "(never read)";
 
 /// `2 Mar 2025`
 pub fn day(day: NaiveDate) -> String {
@@ -96,7 +110,34 @@ fn foundations(property: &Property) -> Vec<String> {
     property.sections.iter().map(line).collect()
 }
 
-fn found(property: &Property, settings: &Settings, number: u32, finding: &Finding, today: NaiveDate) -> Found {
+/// Those whose opening is left out stand among the others, by what is told of them.
+fn findings(property: &Property, settings: &Settings, today: NaiveDate, gaps: &Gaps) -> Vec<Found> {
+    let all = property.findings.iter();
+    let mut out: Vec<Found> = all.map(|(number, f)| found(property, settings, *number, f, today, gaps)).collect();
+    for (number, (what, entries)) in gaps.findings(property) {
+        let told = entries.len();
+        out.push(Found {
+            number,
+            opened: None,
+            what: what.unwrap_or_else(|| "its opening is left out of this file".to_owned()),
+            became: format!(
+                "{told} of its entries are told here; they rest on what is left out, so nothing is computed"
+            ),
+            band: None,
+        });
+    }
+    out.sort_by_key(|found| found.number);
+    out
+}
+
+fn found(
+    property: &Property,
+    settings: &Settings,
+    number: u32,
+    finding: &Finding,
+    today: NaiveDate,
+    gaps: &Gaps,
+) -> Found {
     let section = finding.section.as_ref().map_or(String::new(), |s| format!(" of {s}"));
     let mut became = Vec::new();
     match (finding.readings.first(), finding.readings.last()) {
@@ -109,6 +150,7 @@ fn found(property: &Property, settings: &Settings, number: u32, finding: &Findin
             last.words()
         )),
         (Some(only), _) => became.push(format!("read once, on {}: {}", day(only.on.date), only.words())),
+        _ if gaps.of_kinds(&["reading-added"]) > 0 => became.push("no reading of it in this file".to_owned()),
         _ => became.push("never read".to_owned()),
     }
     for repair in property.repairs.iter().filter(|r| r.made.findings.contains(&number)) {
@@ -116,6 +158,10 @@ fn found(property: &Property, settings: &Settings, number: u32, finding: &Findin
     }
     for judgement in property.judgements.iter().filter(|j| j.about.contains(&number)) {
         became.push(format!("judged on {} by {} ({})", day(judgement.on.date), judgement.from, judgement.licence));
+    }
+    for c in &finding.was_closed {
+        became.push(format!("closed on {}: {}", day(c.on.date), c.why));
+        became.push(format!("opened again on {}: {}", day(c.reopened.date), c.reopened_why));
     }
     became.push(match &finding.closed {
         Some((on, why)) => format!("closed on {}: {why}", day(on.date)),
@@ -125,7 +171,7 @@ fn found(property: &Property, settings: &Settings, number: u32, finding: &Findin
     let band = verdict.and_then(|shown| shown.verdict.band).filter(|_| finding.closed.is_none());
     Found {
         number,
-        opened: finding.opened.date,
+        opened: Some(finding.opened.date),
         what: format!("{}, {}{section}", finding.kind, finding.place),
         became: became.join("; "),
         band: band.map(|b| b.word()),
@@ -193,7 +239,7 @@ fn judged(judgement: &crate::ledger::property::Judgement) -> Judged {
     let until = judgement.until.map_or(String::new(), |until| format!(" (until {})", day(until)));
     let about: Vec<String> = judgement.about.iter().map(|n| format!("finding {n}")).collect();
     let document = match &judgement.file {
-        Some(file) => format!("{}, {} bytes, SHA-256 {}", file.name, file.bytes, file.sha256),
+        Some(file) => format!("{}, {} bytes", file.name, file.bytes),
         None => "no document".to_owned(),
     };
     Judged {
@@ -202,30 +248,52 @@ fn judged(judgement: &crate::ledger::property::Judgement) -> Judged {
         by: format!("{} ({}), on {}", judgement.from, judgement.licence, about.join(", ")),
         says: format!("{}{until}", judgement.says),
         document,
+        sha256: judgement.file.as_ref().map(|file| file.sha256.to_hex()),
     }
 }
 
 /// What nobody looked at, what was tried and not reached, what was never tested. Missing is not zero: each says which.
-fn never(property: &Property, settings: &Settings, today: NaiveDate) -> Vec<String> {
-    let mut out = outlook(property, settings, today).overview(property).not_known;
-    if property.sections.is_empty() {
+fn never(property: &Property, settings: &Settings, today: NaiveDate, gaps: &Gaps) -> Vec<String> {
+    let none = |kinds: &[&str]| gaps.of_kinds(kinds) == 0;
+    let outlook = outlook(property, settings, today);
+    let mut out = outlook.overview(property).not_known;
+    if property.sections.is_empty() && none(&["section-added"]) {
         out.push("which foundations there are (no section is recorded)".to_owned());
     }
-    if property.walks.is_empty() {
+    if property.walks.is_empty() && none(&["walk-begun"]) {
         out.push("the house by the check list (no walk is recorded)".to_owned());
     }
     out.extend(never_reached(property));
     for (name, fixture) in property.fixtures.iter().filter(|(_, f)| f.retired.is_none()) {
         let tested = property.sump_tests.iter().any(|t| t.test.fixture == *name);
-        if fixture.kind == FixtureKind::SumpPump && !tested {
+        if fixture.kind == FixtureKind::SumpPump && !tested && none(&["sump-tested"]) {
             out.push(format!("the pump {name} (never tested)"));
         }
     }
-    for (number, finding) in property.findings.iter().filter(|(_, f)| f.closed.is_none() && f.readings.is_empty()) {
+    let unread = property.open_findings().filter(|(_, f)| f.readings.is_empty());
+    for (number, finding) in unread.filter(|_| none(&["reading-added"])) {
         out.push(format!(
             "finding {number}, {} (never measured since it was opened on {})",
             finding.kind, finding.opened
         ));
+    }
+    for (number, finding) in property.open_findings().filter(|(_, f)| !f.readings.is_empty()) {
+        let verdict = verdict_of(property, &Subject::Finding(number), settings, today);
+        let unread = verdict.iter().flat_map(|shown| &shown.verdict.not_known).filter(|what| what.ends_with(UNREAD));
+        // After a repair a verdict asks for a reading anew: that is not one that nobody ever took.
+        let ever =
+            |what: &str| finding.readings.iter().any(|r| what.starts_with(&r.measured.quantity().replace('-', " ")));
+        let unread = unread.filter(|what| !ever(what));
+        out.extend(unread.map(|what| format!("finding {number}, {}: {what}", finding.kind)));
+    }
+    for (subject, row) in &outlook.rows {
+        let of = match subject {
+            Subject::Property => String::new(),
+            Subject::Finding(number) => format!(", finding {number}"),
+            Subject::Named(name) => format!(", {name}"),
+        };
+        let never = row.duties.iter().filter(|due| due.due_on <= today && due.why.starts_with(NEVER_YET));
+        out.extend(never.map(|due| format!("{}{of} (never yet, due since {})", due.title, day(due.due_on))));
     }
     let mut once = Vec::new();
     out.retain(|line| {

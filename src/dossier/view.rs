@@ -1,12 +1,15 @@
 //! A dossier read and checked: its chain whole, its bodies those of the envelopes, and the property as they give it.
 
+use std::collections::BTreeMap;
+
 use chrono_tz::Tz;
 
 use super::DossierError;
 use super::data::{Dossier, Entry, Pictures, decoded};
+use super::gaps::Gaps;
 use super::leave_out::{Reason, erased};
 use crate::ledger::entry::{Body, RawEntry};
-use crate::ledger::fold::{Recorded, property_on};
+use crate::ledger::fold::{Fate, Recorded, fates, property_on};
 use crate::ledger::hash::Hash;
 use crate::ledger::kind::Fact;
 use crate::ledger::property::Property;
@@ -21,6 +24,10 @@ pub struct View<'a> {
     /// As it stood on the day of the dossier.
     pub property: Property,
     pub settings: Settings,
+    /// What is missing from the record on that day.
+    pub gaps: Gaps,
+    /// What became of each entry.
+    pub fates: BTreeMap<u64, Fate>,
     /// Seals that were given, as the chain has it.
     pub given: Vec<Given>,
 }
@@ -69,7 +76,13 @@ impl<'a> View<'a> {
         for (name, value) in &dossier.settings {
             settings.set(name, value).map_err(|problem| DossierError::Damaged(problem.to_string()))?;
         }
-        Ok(View { dossier, entries, property, settings, given })
+        let reason = |seq: u64| {
+            let entry = usize::try_from(seq).ok().and_then(|seq| dossier.entries.get(seq.checked_sub(1)?));
+            entry.and_then(|entry| entry.left_out)
+        };
+        let gaps = Gaps::of(dossier.property, &entries, dossier.as_of, reason);
+        let fates = fates(&entries);
+        Ok(View { dossier, entries, property, settings, gaps, fates, given })
     }
 
     /// The hash at the head of the chain.

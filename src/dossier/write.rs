@@ -43,6 +43,8 @@ pub fn begun(
         let left = left_out.get(&recorded.seq());
         let told = left.and_then(|left| left.told.as_ref());
         let shown = if left.is_some() { told } else { recorded.body.as_ref() };
+        // What happens later is not shown yet.
+        let shown = shown.filter(|_| recorded.envelope.on.date <= asked.as_of);
         let attached = shown.iter().flat_map(|body| body.attachments()).map(|a| a.sha256);
         files.extend(attached.filter(|hash| seen.insert(*hash)));
         out.push(Entry {

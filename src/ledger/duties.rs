@@ -57,6 +57,9 @@ impl Due {
     }
 }
 
+/// How [`Due::why`] begins where it was never done.
+pub const NEVER_YET: &str = "never yet";
+
 /// What was due before a house came into the ledger is asked for so many days after.
 const FIRST_WITHIN: u32 = 30;
 
@@ -277,7 +280,7 @@ impl Part<'_> {
     }
 
     fn row(&self, duty: &Chosen, standing: Standing, last: Option<NaiveDate>) -> Due {
-        let last = last.map_or_else(|| "never yet".to_owned(), |day| format!("last {}", in_words(day)));
+        let last = last.map_or_else(|| NEVER_YET.to_owned(), |day| format!("last {}", in_words(day)));
         let missed = match standing.missed {
             0 => String::new(),
             1 => ", one before it missed".to_owned(),

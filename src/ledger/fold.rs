@@ -17,6 +17,8 @@ use super::property::{At, Property};
 use super::subject::Subject;
 use super::when::When;
 
+mod many;
+
 /// An entry as read from its bytes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Recorded {

@@ -112,6 +112,8 @@ pub struct Finding {
     pub particulars: Particulars,
     pub opened: When,
     pub closed: Option<(When, String)>,
+    /// Closings that did not last, in order.
+    pub was_closed: Vec<Closing>,
     /// In order of happening.
     pub readings: Vec<Reading>,
     /// One of its entries came with a photograph.
@@ -119,6 +121,15 @@ pub struct Finding {
     /// When it was mended in a way that ends its series.
     pub mended: Vec<When>,
     pub seq: u64,
+}
+
+/// A finding was closed, and opened again.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Closing {
+    pub on: When,
+    pub why: String,
+    pub reopened: When,
+    pub reopened_why: String,
 }
 
 #[derive(Debug, Clone, PartialEq)]

@@ -46,6 +46,7 @@ fn finding(kind: FindingKind, place: &str, opened: &str) -> Finding {
         particulars: Particulars::default(),
         opened: on(opened),
         closed: None,
+        was_closed: Vec::new(),
         photographed: false,
         mended: Vec::new(),
         readings: Vec::new(),

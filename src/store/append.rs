@@ -149,9 +149,27 @@ impl Store {
             }
             let mut run = Run { touched: BTreeSet::new(), anew: false, wrote: false, make_chain: new.is_some() };
             while let Some((index, next)) = drafts.next_if(|(_, next)| next.property.id() == id) {
-                let answer = self.write_one(&mut kept, &mut run, &mut batch, index, next.draft)?;
-                refused |= answer.is_err();
-                answers[index] = Some(answer);
+                if !next.draft.goes_with_others() {
+                    let answer = self.write_one(&mut kept, &mut run, &mut batch, index, next.draft)?;
+                    refused |= answer.is_err();
+                    answers[index] = Some(answer);
+                    continue;
+                }
+                let mut together = vec![(index, next.draft)];
+                let alike = |(_, next): &(usize, Addressed)| next.property.id() == id && next.draft.goes_with_others();
+                while let Some((index, next)) = drafts.next_if(alike) {
+                    together.push((index, next.draft));
+                }
+                // Those that come last in their turn change one row each; the others have everything computed anew, once.
+                let in_turn = kept.folded.takes_in_turn(together.iter().map(|(_, draft)| draft));
+                let done = match in_turn {
+                    true => self.write_each(&mut kept, &mut run, &mut batch, together)?,
+                    false => self.write_together(&mut kept, &mut run, &batch, together)?,
+                };
+                for (index, answer) in done {
+                    refused |= answer.is_err();
+                    answers[index] = Some(answer);
+                }
             }
             // Nothing of a batch that will be rolled back needs to be projected.
             if run.wrote && !(refused && all_or_nothing) {
@@ -206,17 +224,24 @@ impl Store {
             }
             batch.claimed.insert(now.clone(), *id);
         }
+        let erases = joined.erases.map(|seq| (seq, joined.seq));
+        let receipt = self.write_joined(kept, run, joined)?;
+        if let Some((seq, by)) = erases {
+            self.execute(include_str!("sql/insert_erasure.sql"), params![kept.chain, seq, by])?;
+            self.execute(include_str!("sql/delete_body.sql"), params![kept.chain, seq])?;
+            batch.orphaned.get_or_insert_default().extend(files);
+        }
+        Ok(Ok(receipt))
+    }
+
+    /// Writes an entry that joined, with the rows that are its own.
+    fn write_joined(&self, kept: &Kept, run: &mut Run, joined: Joined) -> Result<Receipt, StoreError> {
         self.check_files(&joined.body)?;
         if std::mem::take(&mut run.make_chain) {
             let id = kept.folded.property.id.to_string();
             self.execute(include_str!("sql/insert_chain.sql"), params![kept.chain, id])?;
         }
         self.write_entry(kept.chain, joined.seq, joined.id, &joined.raw)?;
-        if let Some(seq) = joined.erases {
-            self.execute(include_str!("sql/insert_erasure.sql"), params![kept.chain, seq, joined.seq])?;
-            self.execute(include_str!("sql/delete_body.sql"), params![kept.chain, seq])?;
-            batch.orphaned.get_or_insert_default().extend(files);
-        }
         run.wrote = true;
         run.anew |= joined.anew;
         if !run.anew {
@@ -225,7 +250,58 @@ impl Store {
             run.touched.extend(joined.subjects.iter().cloned());
         }
         let Joined { seq, kind, subjects, raw, .. } = joined;
-        Ok(Ok(Receipt { key: kept.folded.property.key.clone(), seq, kind, hash: raw.hash, subjects, already: false }))
+        Ok(Receipt { key: kept.folded.property.key.clone(), seq, kind, hash: raw.hash, subjects, already: false })
+    }
+
+    fn write_each(
+        &self,
+        kept: &mut Kept,
+        run: &mut Run,
+        batch: &mut Batch,
+        drafts: Vec<(usize, Draft)>,
+    ) -> Result<Vec<(usize, Answer)>, StoreError> {
+        let each = drafts.into_iter();
+        each.map(|(index, draft)| Ok((index, self.write_one(kept, run, batch, index, draft)?))).collect()
+    }
+
+    /// Writes those of one sort that the history takes: see [`Draft::goes_with_others`].
+    fn write_together(
+        &self,
+        kept: &mut Kept,
+        run: &mut Run,
+        batch: &Batch,
+        drafts: Vec<(usize, Draft)>,
+    ) -> Result<Vec<(usize, Answer)>, StoreError> {
+        let key = kept.folded.property.key.clone();
+        let refusal = |index: usize, problems: Vec<Problem>| {
+            let refuse = |problem| Refusal { index, key: key.clone(), problem };
+            Err(problems.into_iter().map(refuse).collect())
+        };
+        let mut answers: Vec<(usize, Answer)> = Vec::with_capacity(drafts.len());
+        let (mut of, mut fresh) = (Vec::new(), Vec::new());
+        for (index, draft) in drafts {
+            if let Some(receipt) = self.delivered(draft.id)? {
+                answers.push((index, Ok(receipt)));
+            } else if kept.chain == NO_CHAIN || kept.chain == 0 {
+                answers.push((index, refusal(index, vec![Problem::NoProperty])));
+            } else if let Some(problem) = archived(&draft.fact, &kept.folded) {
+                answers.push((index, refusal(index, vec![problem])));
+            } else {
+                of.push(index);
+                fresh.push(draft);
+            }
+        }
+        let entries = || self.entries_of_chain(kept.chain);
+        let joined = kept.folded.join_all(fresh, batch.recorded, entries)?;
+        run.anew = true;
+        for (index, joined) in of.into_iter().zip(joined) {
+            let answer = match joined {
+                Ok(joined) => Ok(self.write_joined(kept, run, joined)?),
+                Err(problems) => refusal(index, problems),
+            };
+            answers.push((index, answer));
+        }
+        Ok(answers)
     }
 
     /// The receipt of an entry that was delivered before, wherever it was: of what was recorded then, not of what is

@@ -114,6 +114,12 @@ fn reference_python_checks_a_dossier_without_us() {
         let said = ran(python, &[SCRIPT, path.to_str().unwrap(), &"0".repeat(64)]);
         assert!(!said.0 && said.1.contains("your seal is not in this chain"), "{said:?}");
     }
+    let path = world.path("d.json");
+    let said = ran(python, &[SCRIPT, path.to_str().unwrap(), &seal.to_uppercase()]);
+    assert_eq!(said, (true, format!("your seal covers entries 1 to 11\n11 entries, seal {seal}\n")), "in capitals");
+    let nothing = world.file("nothing.txt", "hello");
+    let no_dossier = (false, "this is not a dossier, or one that was cut short\n".to_owned());
+    assert_eq!(ran(python, &[SCRIPT, &nothing]), no_dossier);
     let other = world.file("other.html", page.replace("south wall\\\"", "north wall\\\""));
     assert_eq!(ran(python, &[SCRIPT, &other]), (false, "entry 3 is not what its hash says\n".to_owned()));
     // The copy inside is the one that is published, and runs as it stands there.

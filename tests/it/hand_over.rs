@@ -67,7 +67,10 @@ fn a_refused_hand_over_leaves_nothing() {
     world.refused(2, &["property", "hand-over", "elm", "--out", "elm.stemwall", "--to", " "]);
     assert!(!world.path("elm.stemwall").exists() && !world.path("elm.stemwall.files").exists());
     world.file("there.stemwall", "mine");
-    let said = world.refused(1, &["property", "hand-over", "elm", "--out", "there.stemwall"]);
+    let said = world.refused(2, &["property", "hand-over", "elm", "--out", "elm.stemwall"]);
+    assert_eq!(said, "error: --to is missing\ngiven: property hand-over elm --out elm.stemwall\n  try: add --to\n");
+    assert!(!world.path("elm.stemwall").exists());
+    let said = world.refused(1, &["property", "hand-over", "elm", "--out", "there.stemwall", "--to", "A. Reed"]);
     assert!(
         said.starts_with("error: `DIR/there.stemwall` exists already")
             || said.starts_with("error: `there.stemwall` exists already")
@@ -94,7 +97,8 @@ fn a_house_is_taken_over_into_a_ledger_that_has_others() {
 fn what_is_private_goes_along_where_it_is_asked_for() {
     let world = World::with_crack();
     world.run(&["note", "add", "elm", "quarrel with the neighbour", "--private"]).ok();
-    let said = world.run(&["property", "hand-over", "elm", "--out", "elm.stemwall", "--with-private"]).ok();
+    let said =
+        world.run(&["property", "hand-over", "elm", "--out", "elm.stemwall", "--with-private", "--to", "A. Reed"]).ok();
     assert!(!said.contains("stayed here") && said.contains("everything else went along, costs too"), "{said}");
     assert!(other(&world, &["history", "elm"]).ok().contains("quarrel"));
 }

@@ -195,3 +195,88 @@ fn a_table_that_is_too_large_is_not_read() {
          try: cut it into files with the same header, and import one after the other\n"
     );
 }
+
+#[test]
+fn a_quote_that_is_never_closed_is_refused_with_its_line() {
+    let world = World::with_crack();
+    world.file("lines.csv", "no,day,w,note\n1,2024-02-01,0.8 mm,\"fine\n1,2024-03-01,0.8 mm,\n1,2024-04-01,0.8 mm,\n");
+    let before = world.entries();
+    let columns = "finding=no,on=day,width=w,note=note";
+    let said = import(&world, "readings", columns, &["--property", "elm"]).fails(1);
+    assert_eq!(
+        said,
+        "error: a quote that is opened on line 2 is never closed, so all behind it would be one cell\ngiven: lines.csv\n  try: \
+         close the quote, or take it away; a quote in a text is written twice\n"
+    );
+    assert_eq!(world.entries(), before);
+    // Closed ones are none, however they look.
+    world.file("lines.csv", "no,day,w,note\n1,2024-02-01,0.8 mm,\"a \"\"b\"\", c\nd\"\n1,2024-03-01,0.8 mm,5\" wide\n");
+    assert_eq!(import(&world, "readings", columns, &["--property", "elm"]).ok(), "2 rows: 2 entries went in\n");
+}
+
+#[test]
+fn a_reading_ten_times_the_last_is_refused_unless_it_is_sure() {
+    let world = World::with_crack();
+    // 90 mm is 150 times 0.6 mm; 5.9 mm is not ten times it.
+    world.file("lines.csv", "no,day,w\n1,2024-02-01,0.6 mm\n1,2024-03-01,90 mm\n1,2024-04-01,5.9 mm\n");
+    let said = import(&world, "readings", "finding=no,on=day,width=w", &["--property", "elm"]);
+    assert_eq!((said.code, said.stdout.as_str()), (1, "3 rows: 2 entries went in, 1 refused\n"));
+    let refused = "error: line 3: `width 90 mm` is 150 times the last reading, `width 0.6 mm`\ngiven: 1,2024-03-01,90 mm\n  try: \
+                   look at the unit and the decimal point; if it is right, add `--sure`\n";
+    let measured = refused.replace("width 90", "90").replace("width 0.6", "0.6");
+    assert!(said.stderr.starts_with(&measured), "{}", said.stderr);
+    let said = import(&world, "readings", "finding=no,on=day,width=w", &["--property", "elm", "--sure"]).ok();
+    assert_eq!(said, "3 rows: 1 entry went in, 2 were here already\n");
+}
+
+#[test]
+fn rows_before_a_later_reading_go_in_together_each_by_itself() {
+    let world = World::with_crack();
+    world.run(&["reading", "add", "elm/1", "--width", "0.8 mm", "--on", "2025-12-01"]).ok();
+    // Opened on 2024-01-05: the first row is too early, and finding 9 is not there.
+    let mut text = "no,day,w\n1,2023-12-31,0.8 mm\n9,2024-02-01,0.8 mm\n".to_owned();
+    let first = chrono::NaiveDate::from_ymd_opt(2024, 2, 1).unwrap();
+    for n in 0..400 {
+        text.push_str(&format!("1,{},0.8 mm\n", first + chrono::Days::new(n)));
+    }
+    world.file("lines.csv", text);
+    let before = world.entries().len();
+    let said = import(&world, "readings", "finding=no,on=day,width=w", &["--property", "elm"]);
+    assert_eq!(said.stdout, "402 rows: 400 entries went in, 2 refused\n");
+    assert!(said.stderr.starts_with("error: line 2: ") && said.stderr.contains("error: line 3: there is no finding 9"));
+    assert_eq!(world.entries().len(), before + 400);
+    assert!(world.run(&["verify"]).ok().contains("every hash, link, file and computed row agrees"));
+}
+
+#[test]
+fn what_reads_nowhere_is_said_once_and_other_separators_are_named() {
+    let world = World::with_crack();
+    world.file("lines.csv", "no,day,w\n1,01.02.2024,0.8 mm\n1,03.05.2024,0.9 mm\n");
+    let said = import(&world, "readings", "finding=no,on=day,width=w", &["--property", "elm"]).fails(2);
+    assert_eq!(
+        said,
+        "error: no date of the 2 rows is written as in `%Y-%m-%d`; the first is `01.02.2024`\ngiven: --dates %Y-%m-%d\n  try: \
+         write how days stand in the file, as in `%d.%m.%Y`\n"
+    );
+    world.file("lines.csv", "no;day;w\n1;2024-02-01;0.8 mm\n");
+    let said = import(&world, "readings", "finding=no,on=day,width=w", &["--property", "elm"]).fails(2);
+    assert!(
+        said.contains("  try: its columns stand between semicolons; save it with commas, as `CSV UTF-8`\n"),
+        "{said}"
+    );
+    world.file("lines.csv", "no,day,w,note\n1,2024-02-01,0.8 mm,a\0b\n");
+    let said = import(&world, "readings", "finding=no,on=day,width=w,note=note", &["--property", "elm"]);
+    assert!(
+        said.stderr.starts_with(
+            "error: line 2: there is a NUL character in it, which no text has\ngiven: 1,2024-02-01,0.8 mm,aNULb\n"
+        ),
+        "{}",
+        said.stderr
+    );
+    let said = import(&world, "radon", "on=day", &[]).fails(2);
+    assert_eq!(
+        said,
+        "error: `radon` is not a kind of line\ngiven: --kind radon\n  try: `stemwall import radon FILE` takes radon tests; here one \
+         of readings, sump-tests, findings, properties\n"
+    );
+}

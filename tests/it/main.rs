@@ -24,6 +24,7 @@ mod kill;
 mod kinds;
 mod layers;
 mod ledgers;
+mod left_out;
 mod occasions;
 mod occurrences;
 mod outlook;

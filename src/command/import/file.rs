@@ -50,6 +50,7 @@ impl File {
         let width = header.len();
         let mut seen: HashMap<String, u64> = HashMap::new();
         let mut records = Vec::new();
+        let mut last = 0;
         let mut lines = Lines { text: text.as_bytes(), at: 0, line: 1 };
         for record in csv.records() {
             let record = match record {
@@ -62,11 +63,23 @@ impl File {
                 }
             };
             let line = record.position().map_or(0, |position| lines.of(position));
+            let begins = record.position().and_then(|position| usize::try_from(position.byte()).ok());
+            last = begins.unwrap_or(last);
             let text = record.iter().collect::<Vec<_>>().join(",");
             let ordinal = *seen.entry(text.clone()).and_modify(|n| *n += 1).or_insert(0);
             let found = record.len();
-            let cells = if found == width { Ok(record) } else { Err(RowProblem::Fields { found, wanted: width }) };
+            let cells = if record.iter().any(|cell| cell.contains('\0')) {
+                Err(RowProblem::Nul)
+            } else if found == width {
+                Ok(record)
+            } else {
+                Err(RowProblem::Fields { found, wanted: width })
+            };
             records.push(Record { line, text, ordinal, cells });
+        }
+        if let Some(at) = open_quote(&text.as_bytes()[last..]) {
+            let line = text.as_bytes()[..last + at].iter().filter(|b| **b == b'\n').count() as u64 + 1;
+            return Err(vec![ImportError::OpenQuote { path: path.to_owned(), line }]);
         }
         Ok(File { header, records })
     }
@@ -106,6 +119,23 @@ impl File {
         wrong.extend(unsaid.map(|field| ImportError::NoColumnFor { field, fields: pairs.fields.clone() }));
         (wrong.len() == before).then_some(columns)
     }
+}
+
+/// Where the quote stands that is still open at the end of the last record; the reader takes what follows it for one cell.
+fn open_quote(record: &[u8]) -> Option<usize> {
+    let (mut open, mut begins) = (None, true);
+    let mut at = 0;
+    while let Some(byte) = record.get(at) {
+        match (byte, open) {
+            (b'"', None) if begins => open = Some(at),
+            (b'"', Some(_)) if record.get(at + 1) == Some(&b'"') => at += 1,
+            (b'"', Some(_)) => open = None,
+            _ => {}
+        }
+        begins = matches!(byte, b',' | b'\n' | b'\r') && open.is_none();
+        at += 1;
+    }
+    open
 }
 
 /// Counts lines as people do: the reader's own count is one behind where lines end in two characters.

@@ -11,7 +11,8 @@ use clap::{Args, Command, FromArgMatches};
 use uuid::Uuid;
 
 use super::file::{Columns, File, Pairs, Record, check_format};
-use super::rows::{RowProblem, utf8};
+use super::likely::Likely;
+use super::rows::{ImportError, RowProblem, utf8};
 use super::{Context, Error, House, Imported, Prepared, RowRefused, Source, Trial, label_of, named, read_file};
 use crate::command::typed::Reading;
 use crate::command::{finding, property, reading, sump};
@@ -48,6 +49,9 @@ pub struct Csv {
     /// What the file is called in the ledger [default: its name]
     #[arg(long, value_name = "TEXT")]
     pub label: Option<String>,
+    /// Record readings though they are ten times the last at their point, or a tenth of it
+    #[arg(long)]
+    pub sure: bool,
     /// Read and check everything, write nothing
     #[arg(long)]
     pub dry_run: bool,
@@ -132,7 +136,12 @@ struct Line {
     fact: Fact,
 }
 
-pub fn csv(context: &Context, store: &mut Store, asked: &Csv) -> Result<Imported, Error> {
+pub fn csv(
+    context: &Context,
+    store: &mut Store,
+    asked: &Csv,
+    progress: &mut dyn FnMut(u64, u64),
+) -> Result<Imported, Error> {
     let mut typed = Reading::default();
     let kind = typed.word("--kind", Some(&asked.kind), "a kind of line", WORDS, Kind::from_word);
     let kind = typed.done(kind)?.expect("a kind that does not read is a problem");
@@ -154,9 +163,11 @@ pub fn csv(context: &Context, store: &mut Store, asked: &Csv) -> Result<Imported
         Of { kind, asked, columns: &columns, units: units(&asked.units), currency: store.settings().currency, day };
     let mut imported = Imported { rows: file.records.len(), ..Imported::default() };
     let mut lines = Vec::new();
+    let rows = file.records.len() as u64;
     for Record { line, text, ordinal, cells } in file.records {
         match cells.map_err(Wrong::from).and_then(|cells| of.line(&cells)) {
             Ok(read) => {
+                progress(line.min(rows), rows);
                 let words = ["line", &asked.kind, &label, &text, &ordinal.to_string()];
                 for (n, fact) in read.facts.into_iter().enumerate() {
                     let id = named(&[&words[..], &[&n.to_string()]].concat());
@@ -171,6 +182,9 @@ pub fn csv(context: &Context, store: &mut Store, asked: &Csv) -> Result<Imported
             })),
         }
     }
+    if let Some(error) = no_day_reads(&imported, &lines, asked) {
+        return Err(Error::Import(vec![error]));
+    }
     let from = Source { context, zone: "UTC", all_or_nothing: asked.all_or_nothing, label: &label, today, day };
     let houses = tried(store, &from, &of, lines, &mut imported)?;
     let mut put = Vec::new();
@@ -179,10 +193,21 @@ pub fn csv(context: &Context, store: &mut Store, asked: &Csv) -> Result<Imported
             put.push(store.put_file(&beside(&asked.file, &photo.name))?);
         }
     }
-    let done = from.finish(store, houses, asked.dry_run, &mut imported);
+    let done = from.finish(store, houses, asked.dry_run, &mut imported, progress);
     // Those of lines that did not go in after all; what an entry names stays.
     store.drop_unused(&put);
     done.map(|()| imported)
+}
+
+/// Where not one of several lines has a day, the way of writing them is wrong, and is said once.
+fn no_day_reads(imported: &Imported, lines: &[Line], asked: &Csv) -> Option<ImportError> {
+    let days = imported.refused.iter().map(|refused| match &refused.problem {
+        RowProblem::NotADate { typed, .. } => Some(typed),
+        _ => None,
+    });
+    let days: Vec<&String> = days.collect::<Option<_>>()?;
+    let first = days.first().filter(|_| lines.is_empty() && days.len() > 1)?;
+    Some(ImportError::NoDayReads { format: asked.dates.clone(), first: (*first).clone(), rows: days.len() })
 }
 
 /// Each house with the drafts that its history takes.
@@ -201,17 +226,31 @@ fn tried(
     for (key, lines) in by_house {
         let own = lines.iter().map(|line| line.id).collect();
         let mut trial = Trial::of(store, from.label, &key, &own)?;
+        let mut likely = Likely::of(&trial.folded.property);
         let mut drafts = Vec::new();
+        let mut tried = Vec::with_capacity(lines.len());
         for Line { line, text, id, on, remarks, fact, .. } in lines {
-            let draft = Draft { id, on, remarks, fact };
             let already = trial.there.contains(&id);
-            let problems: Vec<RowProblem> = if already {
-                Vec::new()
+            let problem = if already {
+                None
             } else if !trial.folded.property.exists() && of.kind != Kind::Properties {
-                vec![RowProblem::NoProperty { column: of.columns.name("property"), key: key.to_string() }]
+                Some(RowProblem::NoProperty { column: of.columns.name("property"), key: key.to_string() })
             } else {
-                let joined = trial.join(std::slice::from_ref(&draft), from);
-                joined.err().unwrap_or_default().into_iter().map(Into::into).collect()
+                likely.tried(on, &fact).filter(|_| !of.asked.sure).map(Into::into)
+            };
+            tried.push((line, text, already, problem, Draft { id, on, remarks, fact }));
+        }
+        let fresh = tried.iter().filter(|(_, _, already, problem, _)| !already && problem.is_none());
+        let fresh = fresh.map(|(.., draft)| draft.clone()).collect();
+        let mut answers = trial.join_each(fresh, from).into_iter();
+        for (line, text, already, problem, draft) in tried {
+            let problems: Vec<RowProblem> = match problem {
+                Some(problem) => vec![problem],
+                None if already => Vec::new(),
+                None => {
+                    let answer = answers.next().unwrap_or(Ok(()));
+                    answer.err().unwrap_or_default().into_iter().map(Into::into).collect()
+                }
             };
             if problems.is_empty() {
                 if !already {

@@ -70,7 +70,11 @@ fn what(view: &View, one: &Told) -> Text {
 /// The parts of the house that an entry is about; a finding leads to what is said of it.
 fn about(view: &View, seq: u64) -> Text {
     let mut out = Text::default();
-    for (n, subject) in subjects(&view.entries, seq).iter().enumerate() {
+    let about = subjects(&view.entries, seq);
+    if about.is_empty() {
+        return Text::of(Piece::aside("not told"));
+    }
+    for (n, subject) in about.iter().enumerate() {
         out = out.and((n > 0).then_some(", ")).and(match subject {
             Subject::Finding(number) if view.property.findings.contains_key(number) => {
                 Text::of(Piece::link(format!("finding-{number}"), format!("finding {number}")))

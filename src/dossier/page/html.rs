@@ -18,9 +18,12 @@ p, ul, ol { margin: .3rem 0; } table { border-collapse: collapse; width: 100%; m
 caption { text-align: left; font-style: italic; padding: .2rem 0; } th, td { text-align: left; vertical-align: top; padding: .15rem .5rem .15rem 0; border-bottom: 1px solid #ccc; }
 tr, figure { break-inside: avoid; } figure { margin: .6rem 0; } img, svg { max-width: 100%; height: auto; }
 figcaption, .source { color: #444; font-size: .9em; } code, pre { font: .8em/1.35 monospace; overflow-wrap: anywhere; white-space: pre-wrap; }
+td code { white-space: normal; } #short td { overflow-wrap: break-word; }
 .band { font-weight: bold; } .gone { text-decoration: line-through; } .says { border-left: 3px solid #444; padding-left: .6rem; } nav ul { columns: 2; }
-@media print { body { margin: 0; padding: 0; max-width: none; font-size: 10pt; } h2, h3, h4, caption { break-after: avoid; } nav { display: none; } a { color: inherit; text-decoration: none; } }
-@page { margin: 18mm; }
+@media print { body { margin: 0; padding: 0; max-width: none; font-size: 10pt; } h2, h3, h4, caption { break-after: avoid; } nav { display: none; } a { color: inherit; text-decoration: none; }
+#short { font-size: 8pt; line-height: 1.1; } #short h3 { font-size: 9pt; margin: .4rem 0 0; } #short p, #short ul, #short table { margin: .1rem 0; } #short td, #short th { padding: .05rem .4rem .05rem 0; } header { font-size: 8.5pt; line-height: 1.2; } h1 { font-size: 13pt; } #short h2 { margin: .5rem 0 .1rem; }
+#subjects { break-before: page; } }
+@page { margin: 15mm; }
 ";
 
 /// Spells it; `block` is what the dossier holds, as JSON.

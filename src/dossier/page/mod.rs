@@ -4,6 +4,7 @@ use super::data::Pictures;
 use super::summary::{day, summary};
 use super::text::seen;
 use super::view::View;
+use crate::ledger::fold::Fate;
 use tree::{Block, Page, Piece, Section, Text};
 
 mod check;
@@ -22,7 +23,7 @@ pub(super) fn page(view: &View, pictures: &Pictures) -> String {
 pub(super) fn tree(view: &View, pictures: &Pictures) -> Page {
     let property = &view.property;
     let title = seen(&format!("History of {}: {}", property.key, property.name));
-    let summary = summary(property, &view.settings, view.dossier.as_of);
+    let summary = summary(property, &view.settings, view.dossier.as_of, &view.gaps);
     let as_of =
         format!("As of {}. {} entries, from {} on.", day(view.dossier.as_of), view.entries.len(), first_day(view));
     let opening = vec![
@@ -48,9 +49,14 @@ fn first_day(view: &View) -> String {
     happened.map_or(String::new(), day)
 }
 
-/// A link to an entry in the order of happening; where only something of it is told, that is said beside it.
+/// A link to an entry in the order of happening; beside it, where only something of it is told, and what corrected it since.
 fn entry(view: &View, seq: u64) -> Text {
     let of = usize::try_from(seq).ok().and_then(|seq| view.dossier.entries.get(seq.checked_sub(1)?));
     let told = of.is_some_and(|e| e.told.is_some());
-    Text::of(Piece::link(format!("entry-{seq}"), view.name_of(seq))).and(told.then_some(" (told, not proved)"))
+    let link = |seq: u64| Piece::link(format!("entry-{seq}"), view.name_of(seq));
+    let by = match view.fates.get(&seq) {
+        Some(Fate::CorrectedBy(by)) => Some(Text::of(", as corrected by ").and(link(*by))),
+        _ => None,
+    };
+    Text::of(link(seq)).and(told.then_some(" (told, not proved)")).and(by)
 }

@@ -17,7 +17,7 @@ use crate::ledger::history::subjects as about;
 use crate::ledger::kind::Kind;
 use crate::ledger::property::{Finding, Reading};
 use crate::ledger::subject::Subject;
-use crate::ledger::verdicts::verdict_of;
+use crate::ledger::verdicts::{Shown, verdict_of};
 use crate::quantity::{Length, Units};
 use crate::trade::verdict::Fired;
 use crate::trade::{By, Rule, Standing, Verdict};
@@ -49,6 +49,45 @@ pub(super) fn subjects(view: &View, pictures: &Pictures) -> Vec<Block> {
     for (number, finding) in &property.findings {
         out.extend(of_finding(view, pictures, *number, finding));
     }
+    for (number, (what, entries)) in view.gaps.findings(property) {
+        out.extend(not_opened(view, number, what.as_deref(), &entries));
+    }
+    for (part, entries) in view.gaps.parts(property) {
+        out.extend([Block::head(3, format!("{}: left out of this file", part.local())), resting(view, &entries)]);
+    }
+    out.extend(other_files(view, pictures));
+    out
+}
+
+/// A finding that entries here speak of, and whose opening, or what that rests on, is left out.
+fn not_opened(view: &View, number: u32, what: Option<&str>, entries: &[u64]) -> Vec<Block> {
+    let what = what.map_or_else(|| "its opening is left out of this file".to_owned(), str::to_owned);
+    let text = format!("Finding {number}: {what}").into();
+    vec![Block::Head { level: 3, id: Some(format!("finding-{number}")), text }, resting(view, entries)]
+}
+
+fn resting(view: &View, entries: &[u64]) -> Block {
+    let begin = "Nothing is computed of it, since what its entries rest on is left out of this file. Told here: ";
+    let mut told = Text::of(begin);
+    for (n, seq) in entries.iter().enumerate() {
+        told = told.and((n > 0).then_some(", ")).and(entry(view, *seq));
+    }
+    Block::words(told.and("."))
+}
+
+/// Files of parts that the record does not have: left out, struck, or later than the day of the file.
+fn other_files(view: &View, pictures: &Pictures) -> Vec<Block> {
+    let shown = files_of(view, pictures, |subject| subject.is_none_or(|subject| !view.property.knows(subject)));
+    if shown.is_empty() {
+        return Vec::new();
+    }
+    let mut out = vec![
+        Block::head(3, "Other files"),
+        Block::words(
+            "They belong to parts of the house that are left out of this file, or that were struck from its record.",
+        ),
+    ];
+    out.extend(shown);
     out
 }
 
@@ -64,7 +103,7 @@ fn of_finding(view: &View, pictures: &Pictures, number: u32, finding: &Finding) 
     let opened = Text::of(format!("Opened on {} by ", day(finding.opened.date)))
         .and(entry(view, finding.seq))
         .and(finding.section.as_ref().map(|section| format!(", in {section}{walls}")))
-        .and(finding.closed.as_ref().map(|(on, why)| format!("; closed on {}: {why}", day(on.date))))
+        .and(turns(finding))
         .and(".");
     let mut out =
         vec![Block::Head { level: 3, id: Some(format!("finding-{number}")), text: head.into() }, Block::words(opened)];
@@ -91,18 +130,41 @@ fn of_finding(view: &View, pictures: &Pictures, number: u32, finding: &Finding) 
     out
 }
 
+/// Every closing, and every opening again.
+fn turns(finding: &Finding) -> String {
+    let mut out = String::new();
+    for c in &finding.was_closed {
+        let (closed, reopened) = (day(c.on.date), day(c.reopened.date));
+        out.push_str(&format!("; closed on {closed}: {}; opened again on {reopened}: {}", c.why, c.reopened_why));
+    }
+    if let Some((on, why)) = &finding.closed {
+        out.push_str(&format!("; closed on {}: {why}", day(on.date)));
+    }
+    out
+}
+
 fn reading(view: &View, reading: &Reading) -> Row {
     let resolution = reading.resolution.as_ref().map(|r| format!(" to {}", r.typed()));
     let moved = if reading.moved { "; it moved while it was looked at" } else { "" };
     let or_dash = |text: &Option<String>| text.as_ref().map_or_else(|| Text::of("–"), Text::of);
     Row::of(vec![
         Text::of(reading.on.to_string()),
-        Text::of(format!("{}{moved}", reading.words())),
+        Text::of(format!("{}{}{moved}", reading.words(), in_its_units(view, reading))),
         or_dash(&reading.at),
         or_dash(&reading.with).and(resolution),
         or_dash(&reading.by),
         entry(view, reading.seq),
     ])
+}
+
+/// A length as the chart has it, where it was typed in the other units.
+fn in_its_units(view: &View, reading: &Reading) -> String {
+    let Some(length) = reading.measured.length() else { return String::new() };
+    match (view.settings.units, length.typed().ends_with('m')) {
+        (Units::Us, true) => format!(" ({:.3} in)", length.value().to_inches()),
+        (Units::Metric, false) => format!(" ({:.2} mm)", length.value().to_mm()),
+        _ => String::new(),
+    }
 }
 
 /// A chart a quantity and a marked point, of readings that are lengths.
@@ -139,17 +201,20 @@ fn verdict(view: &View, subject: &Subject) -> Vec<Block> {
     let Some(shown) = verdict_of(&view.property, subject, &view.settings, view.dossier.as_of) else {
         return Vec::new();
     };
-    let closed =
-        matches!(subject, Subject::Finding(n) if view.property.findings.get(n).is_some_and(|f| f.closed.is_some()));
+    let finding = match subject {
+        Subject::Finding(number) => view.property.findings.get(number),
+        _ => None,
+    };
+    if let Some(finding) = finding.filter(|f| f.closed.is_some()) {
+        return closed(finding, &shown);
+    }
     let computed = shown.computed.as_ref().unwrap_or(&shown.verdict);
     if shown.verdict.band.is_none() && computed.because.is_empty() && shown.verdict.not_known.is_empty() {
         return Vec::new();
     }
-    let begin = match closed {
-        true => "Its last readings give: ".to_owned(),
-        false => format!("Asked for as of {}: ", day(view.dossier.as_of)),
-    };
-    let mut out = vec![Block::words(Text::of(begin).and(asked(&shown.verdict)).and("."))];
+    let part = if view.gaps.weigh() { ", by the part of the record that is in this file" } else { "" };
+    let begin = format!("Asked for as of {}{part}: ", day(view.dossier.as_of));
+    let mut out = vec![Block::words(Text::of(begin).and(asked(view, &shown.verdict)).and("."))];
     if let Some(j) = &shown.held_by {
         let (on, says) = (day(j.on), &j.says);
         out.push(Block::words(format!("Held by a judgement of {} ({}) on {on}: “{says}”", j.from, j.licence)));
@@ -168,12 +233,28 @@ fn verdict(view: &View, subject: &Subject) -> Vec<Block> {
     out
 }
 
-fn asked(verdict: &Verdict) -> Text {
+/// Of a closed finding nothing is asked: what its readings gave is told, and nobody is sent for by it.
+fn closed(finding: &Finding, shown: &Shown) -> Vec<Block> {
+    let nothing = "It is closed, by the entry above: nothing is asked for.";
+    let computed = shown.computed.as_ref().unwrap_or(&shown.verdict);
+    match computed.band.filter(|_| !finding.readings.is_empty()) {
+        Some(band) => {
+            let before = Text::of(format!("{nothing} The readings from before it was closed, by themselves: "));
+            let mut out = vec![Block::words(before.and(Piece::band(band.word())).and("."))];
+            out.extend(rules("Because", &computed.because));
+            out
+        }
+        None => vec![Block::words(nothing)],
+    }
+}
+
+fn asked(view: &View, verdict: &Verdict) -> Text {
     let Some(band) = verdict.band else { return Text::of("not known") };
+    let overdue = |on: NaiveDate| if on < view.dossier.as_of { ", overdue" } else { "" };
     let by = match &verdict.by {
         None => String::new(),
         Some(By::AtOnce) => ", at once".into(),
-        Some(By::Date(on)) => format!(", by {}", day(*on)),
+        Some(By::Date(on)) => format!(", by {}{}", day(*on), overdue(*on)),
         Some(By::Before(what)) => format!(", before {what}"),
     };
     Text::of(Piece::band(band.word())).and(format!(", {}{by}", verdict.who.map_or("", |who| who.words())))
@@ -204,10 +285,17 @@ fn authority(rule: &Rule) -> String {
 
 /// Photographs, and other files by name, size and hash.
 fn files(view: &View, pictures: &Pictures, subject: &Subject) -> Vec<Block> {
+    files_of(view, pictures, |of| of == Some(subject))
+}
+
+fn files_of(view: &View, pictures: &Pictures, wanted: impl Fn(Option<&Subject>) -> bool) -> Vec<Block> {
     let mut files: Vec<(u64, String, &Attachment)> = Vec::new();
     for one in &view.entries {
-        let Some(body) = &one.body else { continue };
-        if about(&view.entries, one.seq()).first() == Some(subject) {
+        let Some(body) = one.body.as_ref().filter(|_| one.envelope.on.date <= view.dossier.as_of) else { continue };
+        if body.attachments().is_empty() {
+            continue;
+        }
+        if wanted(about(&view.entries, one.seq()).first()) {
             let on = one.envelope.on.to_string();
             // A correction names again what the entry before it named.
             for file in body.attachments() {
@@ -228,10 +316,25 @@ fn files(view: &View, pictures: &Pictures, subject: &Subject) -> Vec<Block> {
             Text::of(format!("File {}, {} bytes, of ", file.name, file.bytes))
                 .and(entry(view, *seq))
                 .and(". SHA-256 ")
-                .and(Piece::code(file.sha256)),
+                .and(Piece::code(file.sha256))
+                .and(not_shown(&file.name)),
         ),
     };
     files.iter().map(block).collect()
+}
+
+/// Why a file that is called a picture is not shown as one.
+fn not_shown(name: &str) -> Option<&'static str> {
+    let (_, ending) = name.rsplit_once('.')?;
+    match ending.to_ascii_lowercase().as_str() {
+        "jpg" | "jpeg" | "png" => Some(
+            ". It is not shown: it does not open as a picture, or has more than 64 million pixels, or is larger than 64 MiB",
+        ),
+        "webp" | "gif" | "tif" | "tiff" | "heic" | "heif" | "avif" | "bmp" => {
+            Some(". It is not shown: only JPEG and PNG are")
+        }
+        _ => None,
+    }
 }
 
 fn photograph(view: &View, pictures: &Pictures, picture: &Picture, seq: u64, on: &str, file: &Attachment) -> Block {

@@ -239,6 +239,7 @@ impl Kind for FindingOpened {
                 particulars: self.particulars.clone(),
                 opened: at.on,
                 closed: None,
+                was_closed: Vec::new(),
                 photographed: !at.remarks.photos.is_empty(),
                 mended: Vec::new(),
                 readings: Vec::new(),

@@ -3,7 +3,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Kind, check_finding, check_line};
 use crate::ledger::problem::Problem;
-use crate::ledger::property::{At, Property};
+use crate::ledger::property::{At, Closing, Property};
 use crate::ledger::subject::Subject;
 
 /// A closed finding is looked after again.
@@ -27,9 +27,11 @@ impl Kind for FindingReopened {
         }
     }
 
-    fn apply(&self, _: &At, property: &mut Property) {
-        if let Some(finding) = property.findings.get_mut(&self.number) {
-            finding.closed = None;
+    fn apply(&self, at: &At, property: &mut Property) {
+        let Some(finding) = property.findings.get_mut(&self.number) else { return };
+        if let Some((on, why)) = finding.closed.take() {
+            let (reopened, reopened_why) = (at.on, self.why.clone());
+            finding.was_closed.push(Closing { on, why, reopened, reopened_why });
         }
     }
 
