@@ -43,10 +43,12 @@ impl Failure {
         self
     }
 
-    /// Several refusals of one input; the first decides the code.
+    /// Several refusals of one input; the first decides the code, and what is said of every row is said once.
     pub fn all(failures: Vec<Failure>) -> Failure {
         let code = failures.first().map_or(1, |f| f.code);
-        Failure { code, blocks: failures.into_iter().flat_map(|f| f.blocks).collect() }
+        let mut blocks: Vec<Block> = failures.into_iter().flat_map(|f| f.blocks).collect();
+        blocks.dedup();
+        Failure { code, blocks }
     }
 
     /// Says where in an input each refusal is.

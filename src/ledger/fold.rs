@@ -217,6 +217,13 @@ impl Folded {
         self.last.and_then(|last| last.on).is_some_and(|on| on.date > day)
     }
 
+    /// Where a draft would stand in the order of happening.
+    fn order_of(&self, draft: &Draft, seq: u64) -> Order {
+        let mut order = Order::of(&draft.fact, draft.on, seq);
+        order.on = order.on.map(|on| Timed::of(&self.property, &draft.fact, on).placed(&draft.fact, on));
+        order
+    }
+
     /// Lets a draft join the history, or says everything that keeps it out; refused leaves `self` as it was.
     ///
     /// A fact that comes last in the order of happening is checked against the state alone; any other has the whole
@@ -235,8 +242,7 @@ impl Folded {
         let now = self.clock(&draft.fact, recorded);
         let mut found = self.problems_of_dates(&draft, now);
         let seq = self.length + 1;
-        let mut order = Order::of(&draft.fact, draft.on, seq);
-        order.on = order.on.map(|on| Timed::of(&self.property, &draft.fact, on).placed(&draft.fact, on));
+        let order = self.order_of(&draft, seq);
         let amends = match &draft.fact {
             Fact::EntryCorrected(c) => Some(c.entry),
             Fact::EntryStruck(s) => Some(s.entry),

@@ -145,7 +145,7 @@ fn the_same_file_adds_nothing_and_an_overlap_is_said() {
     assert_eq!(world.entries(), before);
     // Given without the place that it was recorded with, it is the same record.
     let placed = world.file("placed.csv", log("2026-01-10", 31 * 24, |_| ("61", "50")));
-    assert!(import(&world, &[&placed, "--at", "north joists"]).contains("attached to entry"));
+    assert!(import(&world, &[&placed, "--at", "north joists"]).contains("air logged at north joists"));
     let before = world.entries();
     assert!(import(&world, &[&placed]).contains("nothing was added"));
     assert_eq!(world.entries(), before);

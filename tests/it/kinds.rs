@@ -331,7 +331,7 @@ fn the_next_step_is_one_that_helps_with_this_command() {
         "finding close elm/2 --why dry --on 2025-06-01",
         "fixture add elm/tree --kind tree",
         "fixture retire elm/tree --why felled",
-        "radon add elm/main --device charcoal --result \"5 pCi/L\" --started DAY-1 --ended DAY",
+        "radon add elm/main --device charcoal --result \"6 pCi/L\" --started DAY-1 --ended DAY",
     ] {
         world.run(&words(&dated(line)).iter().map(String::as_str).collect::<Vec<_>>()).ok();
     }

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use chrono::{DateTime, Utc};
 use uuid::Uuid;
 
-use super::{Draft, Folded, Joined, Order, Recorded, fold};
+use super::{Draft, Folded, Joined, Recorded, fold};
 use crate::ledger::kind::Fact;
 use crate::ledger::problem::Problem;
 use crate::ledger::property::At;
@@ -56,7 +56,7 @@ impl Folded {
             if !draft.goes_with_others() || !ids.insert(draft.id) {
                 return true;
             }
-            let order = Order { dated: true, on: Some(draft.on), seq };
+            let order = self.order_of(draft, seq);
             match last {
                 Some(last) if order < last => before += 1,
                 _ => last = Some(order),
@@ -122,7 +122,7 @@ impl Folded {
     fn all_problems_of_the_last(&self, drafts: &[Draft], refused: &mut [Vec<Problem>]) {
         let (mut last, mut seq) = (self.last, self.length + 1);
         for (draft, refused) in drafts.iter().zip(refused) {
-            let order = Order { dated: true, on: Some(draft.on), seq };
+            let order = self.order_of(draft, seq);
             let in_order = last.is_none_or(|last| last < order);
             if refused.is_empty() {
                 last = if in_order { Some(order) } else { last };
