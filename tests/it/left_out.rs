@@ -116,7 +116,7 @@ fn a_closed_finding_sends_for_nobody_and_every_closing_is_told() {
 fn a_corrected_reading_names_its_correction() {
     let world = World::with_crack();
     world.run(&["reading", "add", "elm/1", "--width", "8 mm", "--on", "2024-02-01"]).ok();
-    world.run(&["correct", "elm#4", "--width", "0.8 mm", "--why", "misread"]).ok();
+    world.run(&["correct", "elm#4", "--width", "0.8 mm", "--why", "misread", "--sure"]).ok();
     let said = words(&world, "a.html", &["elm"]);
     // 0.8 / 25.4 = 0.0315.
     assert!(said.contains("width 0.8 mm (0.031 in) – – – elm#4 , as corrected by elm#5"), "{said}");

@@ -181,7 +181,7 @@ fn files_of_rows_that_do_not_read_say_why() {
     typed("id,pci,on,at,id\n", "  try: give the columns names of their own in the first line\n");
     typed(
         "id;pci;on;at\n7;4;2025-01-05;10:00\n",
-        "  try: its columns stand apart by semicolons: save it with commas, as CSV\n",
+        "  try: its columns stand between semicolons; save it with commas, as `CSV UTF-8`\n",
     );
     let said = import(head.as_bytes(), "property=id,oops");
     assert!(said.contains("`oops` does not say which column holds what"), "{said}");
