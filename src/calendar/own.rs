@@ -106,14 +106,14 @@ fn recurring(rule: &str, start: NaiveDate, since: NaiveDate, past: &Past, today:
             (None, None) => 3 * OPEN_FOR,
         };
         let opens = |i: usize| days[i].checked_sub_signed(TimeDelta::days((gap(i) / 3).min(OPEN_FOR)));
-        let windows = (0..days.len()).filter_map(|i| Some((Window { opens: opens(i)?, due: days[i] }, None)));
-        let windows: Vec<(Window, Option<NaiveDate>)> = windows.collect();
+        let windows: Vec<Window> =
+            (0..days.len()).filter_map(|i| Some(Window { opens: opens(i)?, due: days[i] })).collect();
         // One ahead has to be known, by which the one before it gives way.
-        if windows.iter().filter(|(window, _)| window.opens > today && !past.is_skipped(window)).count() > 1 {
-            return latest(&windows, past, today);
+        if windows.iter().filter(|window| window.opens > today && !past.is_skipped(window)).count() > 1 {
+            return latest(&windows, |_| None, past, today);
         }
         if years == AHEAD[AHEAD.len() - 1] {
-            return latest(&windows, past, today);
+            return latest(&windows, |_| None, past, today);
         }
     }
     None

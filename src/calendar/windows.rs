@@ -201,28 +201,32 @@ pub fn yearly(
 ) -> Option<Standing> {
     let ahead = 2 + i32::try_from(past.skipped.len()).unwrap_or(i32::MAX / 2).min(100);
     let years = since.year() - 1..=today.year().max(since.year()) + ahead;
-    let windows: Vec<(Window, Option<NaiveDate>)> = years
-        .filter_map(|year| Some((window(year)?, lapses(year))))
-        .map(|(window, lapses)| (window, lapses.filter(|day| *day > window.due && !past.is_moved(&window))))
-        .filter(|(window, _)| window.due >= since)
-        .collect();
-    latest(&windows, past, today)
+    let (years, windows): (Vec<i32>, Vec<Window>) =
+        years.filter_map(|year| Some((year, window(year)?))).filter(|(_, window)| window.due >= since).unzip();
+    let lapses = |i: usize| lapses(years[i]).filter(|day| *day > windows[i].due && !past.is_moved(&windows[i]));
+    latest(&windows, lapses, past, today)
 }
 
-/// Which of some windows in their order stands on `today`, each with the day on which it lapses: see [`yearly`].
-pub fn latest(windows: &[(Window, Option<NaiveDate>)], past: &Past, today: NaiveDate) -> Option<Standing> {
-    let next = windows.iter().position(|(w, _)| w.opens > today).unwrap_or(windows.len());
-    let opens_next = |i: usize| windows.get(i + 1).map(|(w, _)| w.opens);
-    let ends = |i: usize| windows.get(i).and_then(|(_, lapses)| *lapses).into_iter().chain(opens_next(i)).min();
+/// Which of some windows in their order stands on `today`; `lapses` gives the day on which the one of a number lapses: see
+/// [`yearly`].
+pub fn latest(
+    windows: &[Window],
+    lapses: impl Fn(usize) -> Option<NaiveDate>,
+    past: &Past,
+    today: NaiveDate,
+) -> Option<Standing> {
+    let next = windows.iter().position(|w| w.opens > today).unwrap_or(windows.len());
+    let opens_next = |i: usize| windows.get(i + 1).map(|w| w.opens);
+    let ends = |i: usize| lapses(i).into_iter().chain(opens_next(i)).min();
     let is_settled = |i: usize| {
-        let (window, _) = windows[i];
+        let window = windows[i];
         let is_of = |day: &NaiveDate| *day >= window.opens && opens_next(i).is_none_or(|until| *day < until);
         past.is_skipped(&window) || past.done.iter().any(|day| is_of(day) && *day <= today)
     };
     let missed_before = |i: usize| (0..i).rev().take_while(|i| !is_settled(*i)).count() as u32;
     let stands = next.checked_sub(1).filter(|last| !is_settled(*last) && ends(*last).is_none_or(|end| today < end));
     let i = stands.or_else(|| (next..windows.len()).find(|i| !is_settled(*i)))?;
-    let (window, _) = windows[i];
+    let window = windows[i];
     Some(Standing { window: past.shifted(window), occurs: window.due, missed: missed_before(i), changes_on: ends(i) })
 }
 

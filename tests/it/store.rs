@@ -8,6 +8,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::Connection;
 use stemwall::ledger::entry::Remarks;
 use stemwall::ledger::fold::Draft;
+use stemwall::ledger::kind::entry_corrected::EntryCorrected;
 use stemwall::ledger::kind::entry_erased::EntryErased;
 use stemwall::ledger::kind::file_attached::FileAttached;
 use stemwall::ledger::kind::finding_opened::{FindingOpened, Particulars};
@@ -414,26 +415,40 @@ fn an_archive_with_names_of_its_own_puts_nothing_anywhere() {
 fn an_append_interrupted_at_any_step_is_wholly_before_or_wholly_after() {
     let folder = tempfile::tempdir().unwrap();
     let (mut store, path, id) = with_readings(folder.path());
-    let mut finished = 0;
-    let mut step = 1;
-    while finished < 3 {
-        let before = store.head(id).unwrap();
-        let draft = reading(id, "2024-09-01", "0.9 mm");
-        let left = Arc::new(AtomicU64::new(step));
-        let outcome = store.interrupted_after(left.clone(), |store| store.append(vec![draft], recorded(), today()));
-        let after = store.head(id).unwrap();
-        match outcome {
-            Ok(receipts) => {
-                assert_eq!(after, Some((receipts[0].seq, receipts[0].hash)));
-                finished += 1;
-            }
-            Err(error) => {
-                assert_eq!(after, before, "step {step}");
-                assert!(error.to_string().contains("interrupt"), "step {step}: {error}");
+    let width = |fact: Addressed| serde_json::to_value(fact.draft.fact).unwrap();
+    let correction = |typed: &str| {
+        let (on, fact) = (on("2024-05-01"), width(reading(id, "2024-05-01", typed)));
+        let correction = EntryCorrected { entry: 5, why: "misread".into(), on, v: 1, fact };
+        Addressed { property: Target::Known(id), draft: Draft::new(on, Remarks::default(), correction) }
+    };
+    // One that comes last, two at once, one in the past, and a correction.
+    let kinds: [&dyn Fn() -> Vec<Addressed>; 4] = [
+        &|| vec![reading(id, "2024-09-01", "0.9 mm")],
+        &|| vec![reading(id, "2024-10-01", "0.8 mm"), reading(id, "2024-10-02", "0.9 mm")],
+        &|| vec![reading(id, "2024-03-01", "0.7 mm")],
+        &|| vec![correction("1.1 mm")],
+    ];
+    for drafts in kinds {
+        let mut interrupted = 0;
+        for step in 1.. {
+            let before = store.head(id).unwrap();
+            let left = Arc::new(AtomicU64::new(step));
+            let outcome = store.interrupted_after(left.clone(), |store| store.append(drafts(), recorded(), today()));
+            let after = store.head(id).unwrap();
+            match outcome {
+                Ok(receipts) => {
+                    let last = receipts.last().unwrap();
+                    assert_eq!(after, Some((last.seq, last.hash)));
+                    break;
+                }
+                Err(error) => {
+                    assert_eq!(after, before, "step {step}");
+                    assert!(error.to_string().contains("interrupt"), "step {step}: {error}");
+                    interrupted += 1;
+                }
             }
         }
-        // Every step at first, then wider: what matters are the statements, not each of their instructions.
-        step += 1 + step / 12;
+        assert!(interrupted > 100, "{interrupted}");
     }
     assert_eq!(verified(&path), [""; 0]);
     let raw = Connection::open(&path).unwrap();

@@ -255,6 +255,26 @@ impl fmt::Display for Doubt {
     }
 }
 
+/// A test as verdicts name it: ``test of 14 Jan 2026 in `den`: 5.1 pCi/L (189 Bq/m3)``.
+#[derive(Debug, Clone)]
+pub struct Described {
+    on: NaiveDate,
+    place: Option<String>,
+    below: bool,
+    result: Activity,
+}
+
+impl fmt::Display for Described {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "test of {}", told::day(self.on))?;
+        if let Some(place) = &self.place {
+            write!(f, " in `{place}`")?;
+        }
+        let below = if self.below { "below " } else { "" };
+        write!(f, ": {below}{}", told::activity(self.result))
+    }
+}
+
 impl RadonTest {
     /// How long it lasted; `None` if that was not recorded or it ended before it started.
     pub fn duration(&self) -> Option<Span> {
@@ -337,10 +357,8 @@ impl RadonTest {
     }
 
     /// Day, place if it has one, and result: `test of 12 Jan 2025: 4.2 pCi/L (155 Bq/m3)`.
-    pub fn described(&self) -> String {
-        let place = self.place.as_ref().map_or_else(String::new, |p| format!(" in `{p}`"));
-        let below = if self.below { "below " } else { "" };
-        format!("test of {}{place}: {below}{}", told::day(self.on), told::activity(self.result))
+    pub fn described(&self) -> Described {
+        Described { on: self.on, place: self.place.clone(), below: self.below, result: self.result }
     }
 
     /// How long it has to last. The 44 hours of 1993 come after the first 4, which is the same 48; the 46 are those of a

@@ -26,6 +26,7 @@ use super::{
 use crate::trade::choice::Choices;
 use crate::trade::told;
 use crate::trade::verdict::{Band, By, Fired, Step, Verdict, Who};
+use crate::trade::wording::Wording;
 use crate::trade::words::Level;
 use crate::trade::{called, cautions};
 
@@ -137,7 +138,10 @@ fn not_counted(record: &Record, fired: &mut Vec<Fired>) {
     }
     if let Some(test) = record.valid.last() {
         let doubts = test.doubts().into_iter().filter(|doubt| doubt.is_of_conditions());
-        let not_met = |doubt| Fired::for_comparison(&CONDITIONS, format!("{}: not known is {doubt}", test.described()));
+        let not_met = |doubt| {
+            let test = test.described();
+            Fired::for_comparison(&CONDITIONS, Wording::later(move || format!("{test}: not known is {doubt}")))
+        };
         fired.extend(doubts.map(not_met));
     }
 }
@@ -171,7 +175,8 @@ fn record<'a>(of: &SectionRadon<'a>, changed: Option<NaiveDate>, today: NaiveDat
 
 fn waits(test: &RadonTest, choices: Choices, found: &mut Found) {
     let (by, day, when) = soon(test, choices);
-    let because = format!("{}: at or above 4 pCi/L; {when}", test.described());
+    let test = test.described();
+    let because = Wording::later(move || format!("{test}: at or above 4 pCi/L; {when}"));
     let since = (by == By::AtOnce).then_some(day);
     let fired = Fired { since, ..Fired::new(&FOLLOW_UP, Band::Watch, Who::Owner, Some(by), because) };
     found.fired.push(fired.by_variant(choices.radon_at_once.variant()));
@@ -220,9 +225,10 @@ pub(super) fn month_on(test: &RadonTest) -> NaiveDate {
 pub(super) fn high(grounds: Grounds) -> Fired {
     let call = |rule, because| Fired::new(rule, Band::Call, Who::RadonProfessional, None, because);
     match grounds {
-        Grounds::Two(..) => call(&TWO_SHORT, format!("{}: at or above 4 pCi/L", told_by(grounds))),
+        Grounds::Two(..) => call(&TWO_SHORT, told_by(grounds).then(|tests| format!("{tests}: at or above 4 pCi/L"))),
         Grounds::Long(_) | Grounds::Short(_) => {
-            call(&LONG_TEST, format!("{}: at or above 4 pCi/L, and a long test stands alone", told_by(grounds)))
+            let because = |test: String| format!("{test}: at or above 4 pCi/L, and a long test stands alone");
+            call(&LONG_TEST, told_by(grounds).then(because))
         }
     }
 }
@@ -235,12 +241,16 @@ fn decided_on(grounds: Grounds) -> NaiveDate {
     }
 }
 
-pub(super) fn told_by(grounds: Grounds) -> String {
+pub(super) fn told_by(grounds: Grounds) -> Wording {
     match grounds {
-        Grounds::Short(test) | Grounds::Long(test) => test.described(),
+        Grounds::Short(test) | Grounds::Long(test) => {
+            let test = test.described();
+            Wording::later(move || test.to_string())
+        }
         Grounds::Two(a, b) => {
             let at_most = if grounds.is_at_most() { "at most " } else { "" };
-            format!("{} and {}: mean {at_most}{}", a.described(), b.described(), told::activity(grounds.level()))
+            let (a, b, level) = (a.described(), b.described(), grounds.level());
+            Wording::later(move || format!("{a} and {b}: mean {at_most}{}", told::activity(level)))
         }
     }
 }
@@ -249,14 +259,19 @@ pub(super) fn told_by(grounds: Grounds) -> String {
 fn low(grounds: Grounds, of: &SectionRadon, latest: Option<&RadonTest>, today: NaiveDate, found: &mut Found) {
     let test = grounds.latest();
     let last_day = retest_on(test, of);
-    let again = told::day(last_day);
     let by = Some(By::Date(last_day));
     found.fired.push(if reported(grounds.level()) >= CONSIDER {
-        let because = format!("{}: 2 to below 4 pCi/L; test again in the heating season, by {again}", told_by(grounds));
-        Fired::new(&CONSIDER_BAND, Band::Watch, Who::Owner, by, because)
+        let because = move |tests: String| {
+            let again = told::day(last_day);
+            format!("{tests}: 2 to below 4 pCi/L; test again in the heating season, by {again}")
+        };
+        Fired::new(&CONSIDER_BAND, Band::Watch, Who::Owner, by, told_by(grounds).then(because))
     } else {
-        let because = format!("{}: below 2 pCi/L, which is not without risk; test again by {again}", told_by(grounds));
-        Fired::new(&BELOW_TWO, Band::Note, Who::Owner, by, because)
+        let because = move |tests: String| {
+            let again = told::day(last_day);
+            format!("{tests}: below 2 pCi/L, which is not without risk; test again by {again}")
+        };
+        Fired::new(&BELOW_TWO, Band::Note, Who::Owner, by, told_by(grounds).then(because))
     });
     sequential(grounds, of, today, found);
     // Another place's older result stands, but the section was tested since.
@@ -264,7 +279,7 @@ fn low(grounds: Grounds, of: &SectionRadon, latest: Option<&RadonTest>, today: N
         found.due.push(last_day);
         found.changes_on.extend(last_day.succ_opt());
         if today > last_day {
-            let because = format!("{} has aged since {again}", test.described());
+            let because = format!("{} has aged since {}", test.described(), told::day(last_day));
             let before = Some(By::Before("the heating season ends"));
             let aged = Fired::new(&RETEST, Band::Watch, Who::Owner, before, because);
             let variant = if of.system { "" } else { of.choices.radon_retest.variant() };
@@ -277,8 +292,8 @@ fn low(grounds: Grounds, of: &SectionRadon, latest: Option<&RadonTest>, today: N
 /// A place of another level decided below 4: out of the scope of the rules, which are for the lowest level, so it moves no band.
 fn low_elsewhere(grounds: Grounds, found: &mut Found) {
     let rule = if reported(grounds.level()) >= CONSIDER { &CONSIDER_BAND } else { &BELOW_TWO };
-    let because = format!("{}: on another level than the lowest, of which it tells nothing", told_by(grounds));
-    found.fired.push(Fired::for_comparison(rule, because));
+    let because = |tests: String| format!("{tests}: on another level than the lowest, of which it tells nothing");
+    found.fired.push(Fired::for_comparison(rule, told_by(grounds).then(because)));
 }
 
 /// How many places the floor area asks for, beside how many were tested in this series.
@@ -328,7 +343,10 @@ fn brought_forward(record: &Record, choices: Choices, found: &mut Found) {
 fn what_is_not_known(record: &Record, states: &BTreeMap<Place, State>, changed: Option<NaiveDate>, found: &mut Found) {
     let list = &mut found.not_known;
     match (record.valid.last(), changed) {
-        (Some(test), _) => list.extend(test.doubts().iter().map(|doubt| format!("{doubt} ({})", test.described()))),
+        (Some(test), _) => {
+            let said = test.described().to_string();
+            list.extend(test.doubts().iter().map(|doubt| format!("{doubt} ({said})")));
+        }
         (None, Some(day)) => {
             list.push(format!("radon since the system changed on {} (no valid test)", told::day(day)));
         }
