@@ -67,7 +67,8 @@ fn words(found: &Statistics) -> String {
             0 => "later readings are as often larger as smaller",
             _ => "later readings tend to be smaller",
         };
-        format!("{tend}, p {:.3}, Mann and Kendall", m.p)
+        let p = if m.p < 0.001 { "under 0.001".to_owned() } else { format!("{:.3}", m.p) };
+        format!("{tend}, p {p}, Mann and Kendall")
     }));
     said.extend(trend.in_one_year.map(|f| {
         let (value, low, high) = (told::mm(f.value), f.low, f.high);
