@@ -39,7 +39,8 @@ fn main() {
 fn input(count: usize) -> String {
     let mut text = String::with_capacity(count * 80);
     for n in 0..count {
-        let (c, h) = (n % 350, n / 7 % 99 + 1);
+        // From 2 C on: at 0 C itself psychrolib takes the equation over ice, we that over water.
+        let (c, h) = (n % 350 + 20, n / 7 % 99 + 1);
         let line = match n % 4 {
             0 => format!(r#"{{"id":{n},"reckon":"saturation","temperature":"{}.{} C"}}"#, c / 10, c % 10),
             1 => format!(r#"{{"id":{n},"reckon":"wood-moisture","temperature":"{} F","humidity":{h}}}"#, 32 + c / 5),
@@ -97,9 +98,9 @@ fn lines_a_second() -> Vec<Figure> {
     }
     let (ours, answers) = best.expect("a run");
     assert_eq!(answers.len(), LINES);
-    // Line 600 asks for 25.0 C (600 % 350 tenths): by ASHRAE 2017, Table 3, that is 3169.7 Pa.
-    let at_25 = figures_of(&answers[600]);
-    assert!((at_25[0] - 3169.7).abs() < 0.95, "{}", answers[600]);
+    // Line 580 asks for 25.0 C (580 % 350 + 20 tenths): by ASHRAE 2017, Table 3, that is 3169.7 Pa.
+    let at_25 = figures_of(&answers[580]);
+    assert!((at_25[0] - 3169.7).abs() < 0.95, "{}", answers[580]);
     let a_second = |time: Duration| LINES as f64 / time.as_secs_f64();
     let rate = Figure::at_least("calculations a second by `reckon --lines`, of user time", a_second(ours), 200_000.0);
 
