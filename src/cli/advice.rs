@@ -292,7 +292,7 @@ fn advice(problem: &Problem) -> String {
     use Problem as P;
     match problem {
         P::NotAQuantity { typed, kind, error, .. } => format!("{error}; {}", error.how_to_write(typed, *kind)),
-        P::NotMoney { error, .. } => format!("{error}; write the amount and its currency, as in `1450.50 USD`"),
+        P::NotMoney { typed, wanted, error, .. } => format!("{error}; {}", error.how_to_write(typed, *wanted)),
         P::NotAWord { field: "--currency", .. } => "write three capital letters (ISO 4217), as in `EUR`".into(),
         P::NotAWord { field: "--profile", words, .. } => {
             format!("write three, with commas between: `{}`", words.concat())

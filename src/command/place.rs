@@ -142,10 +142,11 @@ fn unknown_subject(typed: &str, property: &Property) -> Error {
     Error::UnknownSubject { subject: typed.to_owned(), nearest, known }
 }
 
-/// The word most like `typed`, if one is like it at all.
+/// The word most like `typed`, if one is like it at all; capitals are no difference.
 pub fn nearest<'a>(typed: &str, words: impl Iterator<Item = &'a str>) -> Option<String> {
+    let typed = typed.to_lowercase();
     words
-        .map(|word| (strsim::jaro_winkler(typed, word), word))
+        .map(|word| (strsim::jaro_winkler(&typed, &word.to_lowercase()), word))
         .filter(|(likeness, _)| *likeness > 0.75)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, word)| word.to_owned())

@@ -55,7 +55,9 @@ impl Reading {
     pub fn money(&mut self, field: &'static str, text: Option<&str>, currency: Currency) -> Option<Money> {
         let text = text?;
         Money::parse(text, currency)
-            .map_err(|error| self.problems.push(Problem::NotMoney { field, typed: text.to_owned(), error }))
+            .map_err(|error| {
+                self.problems.push(Problem::NotMoney { field, typed: text.to_owned(), wanted: currency, error })
+            })
             .ok()
     }
 

@@ -3,7 +3,7 @@
 use crate::calendar::recurrence::RecurrenceError;
 use crate::ledger::subject::{Name, SubjectError};
 use crate::ledger::when::{When, WhenError};
-use crate::quantity::{MoneyError, QuantityError, QuantityKind};
+use crate::quantity::{Currency, MoneyError, QuantityError, QuantityKind};
 use crate::trade::words::{Device, FindingKind, FixtureKind};
 
 /// One thing wrong with one fact. Every problem of an input is reported, not the first.
@@ -12,7 +12,7 @@ pub enum Problem {
     #[error("`{field}` is not {wanted}")]
     NotAQuantity { field: &'static str, typed: String, wanted: &'static str, kind: QuantityKind, error: QuantityError },
     #[error("`{field}` is not an amount of money")]
-    NotMoney { field: &'static str, typed: String, error: MoneyError },
+    NotMoney { field: &'static str, typed: String, wanted: Currency, error: MoneyError },
     #[error("`{typed}` is not {wanted}")]
     NotAWord { field: &'static str, typed: String, wanted: &'static str, words: &'static [&'static str] },
     #[error("{error}")]

@@ -71,7 +71,7 @@ pub fn seen(property: &Property, number: u32, today: NaiveDate) -> Option<Seen> 
         water: wetness(finding, today),
         sizes: sizes.collect(),
         growth: READ.iter().filter_map(|(typed, of)| Some((*typed, growth(finding, *of, today)?))).collect(),
-        quote: quote(property, number, today),
+        quote: quote(property, &Subject::Finding(number), today),
         aggravators: aggravators(property, number, finding, today),
     })
 }
@@ -87,13 +87,17 @@ fn growth(finding: &Finding, of: Measured, today: NaiveDate) -> Option<Range> {
     grown.reduce(|a, b| if b.likely > a.likely { b } else { a })
 }
 
-/// The latest price offered since the finding was opened or last mended.
-fn quote(property: &Property, number: u32, today: NaiveDate) -> Option<Quoted> {
-    let finding = property.findings.get(&number)?;
-    let since = finding.mended.iter().map(|on| on.date).filter(|on| *on <= today).max();
-    let since = since.unwrap_or(finding.opened.date);
-    let about = Subject::Finding(number);
-    let offered = property.quotes.iter().filter(|q| q.about.contains(&about));
+/// The latest price offered for a subject; for a finding since it was opened or last mended.
+pub fn quote(property: &Property, about: &Subject, today: NaiveDate) -> Option<Quoted> {
+    let since = match about {
+        Subject::Finding(number) => {
+            let finding = property.findings.get(number)?;
+            let mended = finding.mended.iter().map(|on| on.date).filter(|on| *on <= today).max();
+            mended.unwrap_or(finding.opened.date)
+        }
+        Subject::Property | Subject::Named(_) => NaiveDate::MIN,
+    };
+    let offered = property.quotes.iter().filter(|q| q.about.contains(about));
     let latest = offered.filter(|q| (since..=today).contains(&q.on.date)).max_by_key(|q| (q.on, q.seq))?;
     Some(Quoted {
         amount: latest.amount.to_major(),

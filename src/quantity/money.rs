@@ -64,7 +64,15 @@ impl MoneyError {
         let text = text.trim();
         match self {
             MoneyError::NoCurrency => format!("add the currency: `{text} {ledger}`"),
+            MoneyError::Comma
+                if is_grouped(text) && text.ends_with(|c: char| c.is_ascii_digit()) && !text.starts_with('$') =>
+            {
+                format!("write `{} {ledger}`", text.replace(',', ""))
+            }
             MoneyError::Comma if is_grouped(text) => format!("write `{}`", text.replace(',', "")),
+            MoneyError::UnknownCurrency { code } if code == "$" && ledger.is_dollar() => {
+                format!("write `${}`", text.trim_end_matches('$').trim_end())
+            }
             _ if ledger.minor_digits() == 0 => format!("write it like `1450 {ledger}`"),
             _ => format!("write it like `1450.50 {ledger}`"),
         }
@@ -254,6 +262,9 @@ mod tests {
         let too_fine = Money::parse("1.5 JPY", JPY).unwrap_err();
         assert_eq!(too_fine.to_string(), "JPY has no digits behind the point");
         assert_eq!(MoneyError::Comma.how_to_write("$1,450", Currency::USD), "write `$1450`");
+        assert_eq!(MoneyError::Comma.how_to_write("1,450", Currency::EUR), "write `1450 EUR`");
+        let behind = Money::parse("1450 $", Currency::USD).unwrap_err();
+        assert_eq!(behind.how_to_write("1450 $", Currency::USD), "write `$1450`");
         assert_eq!(MoneyError::Comma.how_to_write("14,5 EUR", Currency::EUR), "write it like `1450.50 EUR`");
         assert_eq!(MoneyError::NoCurrency.how_to_write("1450", Currency::USD), "add the currency: `1450 USD`");
     }

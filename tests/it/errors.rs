@@ -130,7 +130,7 @@ given: property add oak
   try: add --name"),
     Row(r#"property add oak --name Oak --zone Mars/Base --built 1200 --last-freeze 02-30 --value "1,000""#, 2, r#"error: `--value` is not an amount of money
 given: --value "1,000"
-  try: there is a comma in the amount; write the amount and its currency, as in `1450.50 USD`
+  try: there is a comma in the amount; write `1000 USD`
 error: `Mars/Base` is not a time zone
 given: --zone Mars/Base
   try: write it as in `America/Chicago` or `Europe/London`
@@ -142,7 +142,10 @@ given: --last-freeze 02-30
   try: write month and day as in `04-25`"#),
     Row(r#"property add oak --name Oak --value "1000 EUR""#, 2, r#"error: `--value` is not an amount of money
 given: --value "1000 EUR"
-  try: the amount is in EUR, not in USD; write the amount and its currency, as in `1450.50 USD`"#),
+  try: the amount is in EUR, not in USD; write it like `1450.50 USD`"#),
+    Row("property show ELM", 1, "error: property `ELM` is not in this ledger
+given: ELM
+  try: did you mean `elm`? `stemwall property list` shows all 2"),
     Row("section add elm/main --foundation slab", 1, "error: `main` is already the name of a section here
 given: main
   try: take another name: sections and fixtures of a house share them"),
@@ -205,7 +208,7 @@ given: oak
   try: did you mean `oak2`? `stemwall property list` shows all 2"),
     Row(r#"quote add elm/1 --amount "1450" --from A"#, 2, r#"error: `--amount` is not an amount of money
 given: --amount "1450"
-  try: the currency is missing; write the amount and its currency, as in `1450.50 USD`"#),
+  try: the currency is missing; add the currency: `1450 USD`"#),
     Row("event add elm --kind tornado", 2, "error: `tornado` is not a kind of event
 given: --kind tornado
   try: one of storm, flood, earthquake, freeze, works, sale, heating"),

@@ -118,7 +118,7 @@ given: judgement add elm/1 --from A --licence B --says " "
   try: give --says some words"#, "judgement add elm/1 --from A --licence B --says watch"),
     Case("quote-given", "quote add elm/1 --amount $1,450 --from A", 2, r#"error: `--amount` is not an amount of money
 given: --amount "$1,450"
-  try: there is a comma in the amount; write the amount and its currency, as in `1450.50 USD`"#, "quote add elm/1 --amount $1450 --from A"),
+  try: there is a comma in the amount; write `$1450`"#, "quote add elm/1 --amount $1450 --from A"),
     Case("event-happened", "event add elm --kind storm --on 1940-01-01", 1, "error: 1940-01-01 is before the house was built (1950)
 given: 1940-01-01
   try: give a later day, or change the year: `stemwall property change KEY --built YEAR`", "event add elm --kind storm --on 2024-06-01"),
@@ -276,7 +276,7 @@ given: finding close elm/2 --why again
   try: nothing needs to be done"),
     ("quote add elm/1 --amount -$5 --from A", 2, r#"error: `--amount` is not an amount of money
 given: --amount "-$5"
-  try: the amount is negative; write the amount and its currency, as in `1450.50 USD`"#),
+  try: the amount is negative; write it like `1450.50 USD`"#),
     (r#"reading add elm/1 --width "0.08 mm""#, 1, "error: `0.08 mm` is 1/10 of the last reading, `0.8 mm`
 given: 0.08 mm
   try: look at the unit and the decimal point; if it is right, add `--sure`"),
@@ -288,7 +288,7 @@ given: --walls glass
   try: one of poured, block, brick, stone, wood, unknown"),
     ("property change elm --value 5", 2, r#"error: `--value` is not an amount of money
 given: --value "5"
-  try: the currency is missing; write the amount and its currency, as in `1450.50 USD`"#),
+  try: the currency is missing; add the currency: `5 USD`"#),
     ("fixture replace elm/tree", 1, "error: fixture `tree` was retired on 2026-03-01
 given: fixture replace elm/tree
   try: add the new one under a name of its own"),

@@ -385,7 +385,7 @@ fn what_cannot_be_planned_is_refused_with_what_to_do() {
             "give it in USD, the ledger's currency",
         ),
         (&["--budget", "-5"], 2, "--budget `-5`: the amount is negative", "write it like `1450.50 USD`"),
-        (&["--budget", "6,000"], 2, "--budget `6,000`: there is a comma in the amount", "write `6000`"),
+        (&["--budget", "6,000"], 2, "--budget `6,000`: there is a comma in the amount", "write `6000 USD`"),
         (&["--budget", "6000", "--years", "0"], 2, "0 years cannot be planned", "give 1 to 40"),
         (&["--budget", "6000", "--years", "41"], 2, "41 years cannot be planned", "give 1 to 40"),
         (

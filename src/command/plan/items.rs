@@ -1,7 +1,5 @@
 //! From the ledger to what is planned: open findings by their ladders, radon by its price, other things by their quotations.
 
-use chrono::Datelike;
-
 use super::asked::{Asked, Means};
 use crate::command::defer::{Brief, Held, briefs};
 use crate::command::{Context, Error};
@@ -11,7 +9,7 @@ use crate::ledger::property::Property;
 use crate::ledger::settings::Settings;
 use crate::ledger::subject::Subject;
 use crate::ledger::verdicts::verdict_of;
-use crate::ledger::waiting::seen;
+use crate::ledger::waiting::{quote, seen};
 use crate::quantity::Currency;
 use crate::store::Store;
 use crate::trade::planning::{Craft, Place, RADON_MONEY_OF, RADON_SYSTEM};
@@ -165,9 +163,9 @@ impl House<'_> {
             };
             let (subject, key) = (about.of(self.key), self.key.to_owned());
             let first = who.filter(|_| band >= Some(Band::Call));
-            let quote = self.quoted(&about);
-            let offer = quote.as_ref().filter(|quote| quote.shared_by > 1).map(|quote| quote.offer);
-            match quote.map(|quote| self.offered(&quote)).or_else(|| self.published(radon)) {
+            let offered = quote(self.property, &about, self.today);
+            let offer = offered.as_ref().filter(|quote| quote.shared_by > 1).map(|quote| quote.offer);
+            match offered.map(|quote| self.offered(&quote)).or_else(|| self.published(radon)) {
                 None => all.not_priced.push(NotPriced { subject, key, what, band, first }),
                 Some((price, from)) => {
                     let terms = &self.means.assumed.terms;
@@ -183,19 +181,6 @@ impl House<'_> {
                 }
             }
         }
-    }
-
-    /// The latest price offered for a section or fixture.
-    fn quoted(&self, about: &Subject) -> Option<Quoted> {
-        let offered = self.property.quotes.iter().filter(|q| q.about.contains(about) && q.on.date <= self.today);
-        let latest = offered.max_by_key(|q| (q.on, q.seq))?;
-        Some(Quoted {
-            amount: latest.amount.to_major(),
-            year: latest.on.date.year(),
-            from: latest.from.clone(),
-            shared_by: latest.about.len(),
-            offer: latest.seq,
-        })
     }
 
     /// A price offered in the money of the newest year, an even part of it where it was for several things, and whose it is.
