@@ -111,7 +111,7 @@ pub fn due(
 
 /// The code by which an occurrence is named.
 pub fn code_of(row: &DueRow) -> String {
-    code(row.property, &row.subject, &row.duty, row.occurs_on)
+    code(row.ledger, row.property, &row.subject, &row.duty, row.occurs_on)
 }
 
 /// What a row is about, as people address it.

@@ -1,9 +1,10 @@
 //! The code by which an occurrence of a duty is named in a list, a mail or a calendar, and typed back.
 //!
 //! Four signs for the property and five for the occurrence, `3k7m-9qtx2`: from SHA-256 over the property's random identifier
-//! and, for the second part, its subject, the duty, and the day by which the rule has it. So the code of an occurrence stays
-//! the same when it is moved or snoozed, no two occurrences of a property are likely to share one (1 in 33 million each),
-//! and nobody who has not seen the list can guess it. The signs are Crockford's base 32, which has no i, l, o and u; what is
+//! and, for the second part, over the ledger's own random identifier, the property's, its subject, the duty, and the day by
+//! which the rule has it. So the code of an occurrence stays the same when it is moved or snoozed, no two occurrences of a
+//! property are likely to share one (1 in 33 million each), and nobody who has not seen the list can guess it, not even with
+//! a dossier in hand, which names the property and not the ledger. The signs are Crockford's base 32, which has no i, l, o and u; what is
 //! typed may have capitals, `o` for 0, `i` and `l` for 1, and no hyphen. The first sign is a digit, which no name begins with.
 //!
 //! ```
@@ -30,8 +31,10 @@ pub fn of_property(property: Uuid) -> String {
 }
 
 /// The code of one occurrence; `subject` as it is stored, empty for the property itself.
-pub fn code(property: Uuid, subject: &str, duty: &str, occurs_on: NaiveDate) -> String {
-    let mut hash = Sha256::new().chain_update(b"stemwall occurrence\0").chain_update(property.as_bytes());
+pub fn code(ledger: Uuid, property: Uuid, subject: &str, duty: &str, occurs_on: NaiveDate) -> String {
+    let mut hash = Sha256::new().chain_update(b"stemwall occurrence\0");
+    hash.update(ledger.as_bytes());
+    hash.update(property.as_bytes());
     for part in [subject, duty, &occurs_on.to_string()] {
         hash.update([0]);
         hash.update(part.as_bytes());
@@ -74,24 +77,23 @@ mod tests {
     #[test]
     fn a_code_is_the_same_for_the_same_and_another_for_another() {
         let id = Uuid::from_u128(7);
-        assert_eq!(code(id, "fan", "radon-gauge-look", day(0)), code(id, "fan", "radon-gauge-look", day(0)));
+        assert_eq!(code(id, id, "fan", "radon-gauge-look", day(0)), code(id, id, "fan", "radon-gauge-look", day(0)));
         let mut codes = BTreeSet::new();
-        for property in 0..20 {
-            let property = Uuid::from_u128(property);
+        for (ledger, property) in (0..40).map(|n| (Uuid::from_u128(n % 2), Uuid::from_u128(n / 2))) {
             for subject in ["", "fan", "fanr", "1"] {
                 for duty in ["radon-gauge-look", "adon-gauge-look", "verdict"] {
-                    codes.extend((0..20).map(|offset| code(property, subject, duty, day(offset))));
+                    codes.extend((0..20).map(|offset| code(ledger, property, subject, duty, day(offset))));
                 }
             }
         }
-        assert_eq!(codes.len(), 20 * 4 * 3 * 20);
+        assert_eq!(codes.len(), 2 * 20 * 4 * 3 * 20);
     }
 
     #[test]
     fn a_code_begins_with_that_of_its_property_and_is_read_as_it_may_be_typed() {
         for property in 0..300 {
             let id = Uuid::from_u128(property);
-            let code = code(id, "", "termite-look", day(0));
+            let code = code(Uuid::nil(), id, "", "termite-look", day(0));
             assert!(code.starts_with(&format!("{}-", of_property(id))), "{code}");
             assert_eq!(code.len(), 10, "{code}");
             for other in [code.to_uppercase(), code.replace('-', ""), code.replace('-', " "), code.replace('1', "l")] {

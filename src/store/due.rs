@@ -25,6 +25,8 @@ use crate::trade::words::Foundation;
 /// A duty as the list of what is due shows it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DueRow {
+    /// The ledger's own identifier, by which codes of occurrences are made.
+    pub ledger: Uuid,
     pub property: Uuid,
     pub key: String,
     /// Below the property; empty for the property itself.
@@ -87,6 +89,7 @@ impl DueRow {
 /// The houses' part of a row.
 #[derive(Debug, Clone)]
 struct House {
+    ledger: Uuid,
     id: Uuid,
     key: String,
     notice_days: Option<u32>,
@@ -94,8 +97,9 @@ struct House {
 }
 
 impl House {
-    fn of(property: &Property) -> House {
+    fn of(ledger: Uuid, property: &Property) -> House {
         House {
+            ledger,
             id: property.id,
             key: property.key.clone(),
             notice_days: property.notice_days,
@@ -103,8 +107,9 @@ impl House {
         }
     }
 
-    fn read(r: &Row) -> rusqlite::Result<House> {
+    fn read(ledger: Uuid, r: &Row) -> rusqlite::Result<House> {
         Ok(House {
+            ledger,
             id: r.get::<_, String>("property")?.parse().unwrap_or_default(),
             key: r.get("key")?,
             notice_days: r.get("notice_days")?,
@@ -114,6 +119,7 @@ impl House {
 
     fn row(&self, subject: String, due: Due) -> DueRow {
         DueRow {
+            ledger: self.ledger,
             property: self.id,
             key: self.key.clone(),
             subject,
@@ -191,7 +197,8 @@ impl Store {
         each: &mut dyn FnMut(DueRow) -> Result<(), StoreError>,
     ) -> Result<(), StoreError> {
         let DueAsked { today, until, limit, .. } = *asked;
-        let of = |property: &Property, outlook: &Outlook| due_rows(property, outlook, until);
+        let ledger = self.identifier();
+        let of = |property: &Property, outlook: &Outlook| due_rows(&House::of(ledger, property), outlook, until);
         let fresh = self.freshen(today, of)?;
         let anew: BTreeSet<i64> = fresh.iter().map(|property| property.chain).collect();
         let placed = |Fresh { chain, row }: Fresh<Vec<(usize, DueRow)>>| {
@@ -227,7 +234,9 @@ impl Store {
             if anew.contains(&chain) {
                 continue;
             }
-            let Some((first, house, list)) = read_subject(row, chain).map_err(sql)? else { continue };
+            let Some((first, house, list)) = read_subject(self.identifier(), row, chain).map_err(sql)? else {
+                continue;
+            };
             self.give_before(Some(&first), &mut waiting, given)?;
             let asked = |due: &Due| due.due_on <= until && due.is_called() == called;
             for (at, due) in duties_in(&list).into_iter().enumerate().filter(|(_, due)| asked(due)) {
@@ -254,7 +263,7 @@ impl Store {
             && next.is_none_or(|next| first < next)
         {
             let mut statement = self.connection.prepare_cached(include_str!("sql/duties_of.sql")).map_err(sql)?;
-            let read = |r: &Row| Ok((House::read(r)?, r.get::<_, String>("duties")?));
+            let read = |r: &Row| Ok((House::read(self.identifier(), r)?, r.get::<_, String>("duties")?));
             let (house, list) = statement.query_row(params![first.chain, first.subject], read).map_err(sql)?;
             let due = duties_in(&list).into_iter().nth(first.at);
             let Some(Reverse(first)) = waiting.pop() else { break };
@@ -270,7 +279,7 @@ impl Store {
         let property = self.property_on(id, today)?;
         let outlook = outlook(&property, &self.settings, today);
         let snoozes = self.snoozes(today)?;
-        let house = House::of(&property);
+        let house = House::of(self.identifier(), &property);
         let all = outlook.rows.iter().flat_map(|(subject, row)| row.duties.iter().map(move |due| (subject, due)));
         let mut rows: Vec<DueRow> = all.map(|(subject, due)| house.row(subject.local(), due.clone())).collect();
         rows.iter_mut().for_each(|row| row.snoozed_until = snoozes.of(row));
@@ -335,16 +344,15 @@ fn place(band: Option<Band>, due_on: NaiveDate, chain: i64, subject: &str, at: u
 }
 
 /// A subject's first place, its house and its duties; `None` where the day does not read, which `verify` names.
-fn read_subject(r: &Row, chain: i64) -> rusqlite::Result<Option<(Place, House, String)>> {
+fn read_subject(ledger: Uuid, r: &Row, chain: i64) -> rusqlite::Result<Option<(Place, House, String)>> {
     let Ok(due_on) = r.get::<_, String>("due_on")?.parse() else { return Ok(None) };
     let band = r.get::<_, Option<u8>>("band")?.and_then(Band::from_courses);
     let first = place(band, due_on, chain, &r.get::<_, String>("subject")?, 0);
-    Ok(Some((first, House::read(r)?, r.get("duties")?)))
+    Ok(Some((first, House::read(ledger, r)?, r.get("duties")?)))
 }
 
 /// What of one property falls due up to `until`, each with its place among the duties of its subject.
-fn due_rows(property: &Property, outlook: &Outlook, until: NaiveDate) -> Vec<(usize, DueRow)> {
-    let house = House::of(property);
+fn due_rows(house: &House, outlook: &Outlook, until: NaiveDate) -> Vec<(usize, DueRow)> {
     let of = |(subject, row): (&Subject, &OutlookRow)| {
         let due = row.duties.iter().cloned().enumerate().filter(|(_, due)| due.due_on <= until);
         let subject = subject.local();

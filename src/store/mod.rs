@@ -114,6 +114,11 @@ impl Store {
         &self.settings
     }
 
+    /// The identifier of the ledger's own chain, drawn when it began; a dossier or a calendar of a house does not name it.
+    pub fn identifier(&self) -> Uuid {
+        self.own.0
+    }
+
     /// What there is to say about where the ledger lies.
     pub fn warnings(&self) -> Vec<Warning> {
         open::warnings(&self.path)

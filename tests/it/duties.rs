@@ -319,6 +319,29 @@ fn a_skipped_occurrence_is_left_out_once() {
     world.run(&["verify"]).ok();
 }
 
+/// Who has a dossier or an export has the property's identifier, its parts, the names of duties and their days.
+#[test]
+fn a_code_hangs_on_the_ledger_too_and_not_on_what_is_handed_out() {
+    let world = house();
+    let code_here = code(&world, "elm", "walk-outside-autumn");
+    let file = world.path("elm.jsonl");
+    world.run(&["export", "json", "elm", "--out", file.to_str().unwrap()]).ok();
+    let other = World::new().on("2026-03-01");
+    other.run(&["import", "json", file.to_str().unwrap()]).ok();
+    let seal = |world: &World| world.run(&["property", "show", "elm", "--json"]).json()["seal"].clone();
+    assert_eq!(seal(&world), seal(&other));
+    let code_there = code(&other, "elm", "walk-outside-autumn");
+    assert_eq!(code_here[..5], code_there[..5]);
+    assert_ne!(code_here, code_there);
+    let said = other.refused(1, &["duty", "skip", &code_here]);
+    assert!(said.starts_with(&format!("error: no occurrence of a duty has the code `{code_here}`\n")), "{said}");
+    // What was told of before a disk was lost can still be answered.
+    let (archive, back) = (world.path("b.tar"), World::empty().on("2026-03-01"));
+    world.run(&["backup", archive.to_str().unwrap()]).ok();
+    back.run(&["restore", archive.to_str().unwrap()]).ok();
+    back.run(&["duty", "skip", &code_here, "--why", "scaffolding"]).ok();
+}
+
 #[test]
 fn a_snooze_postpones_the_line_and_nothing_else() {
     let world = house();

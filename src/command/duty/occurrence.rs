@@ -184,6 +184,7 @@ fn only(typed: &str, rows: Vec<DueRow>) -> Result<DueRow, Error> {
 fn by_code(context: &Context, store: &mut Store, typed: &str) -> Result<DueRow, Error> {
     let prefix = typed.split('-').next().unwrap_or_default().to_owned();
     let ids: Vec<Uuid> = store.property_ids()?.into_iter().filter(|id| of_property(*id) == prefix).collect();
+    let ledger = store.identifier();
     for id in ids {
         let property = store.folded(id)?.property.clone();
         let today = context.today_at(Some(&property));
@@ -191,7 +192,7 @@ fn by_code(context: &Context, store: &mut Store, typed: &str) -> Result<DueRow, 
             return Ok(row);
         }
         let mut skips = property.skips.iter();
-        let skipped = skips.find(|((about, duty, occurs), _)| code(id, &about.local(), duty, *occurs) == typed);
+        let skipped = skips.find(|((about, duty, occurs), _)| code(ledger, id, &about.local(), duty, *occurs) == typed);
         if let Some(((_, duty, occurs), Skip { until: None, .. })) = skipped {
             let problem = Problem::SkippedAlready { duty: duty.clone(), occurs: *occurs };
             return Err(Error::Refused(vec![Refusal { index: 0, key: property.key, problem }]));

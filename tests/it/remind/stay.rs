@@ -2,7 +2,7 @@
 
 use std::io::{BufRead, BufReader};
 use std::process::{Child, ChildStdout, Command, Stdio};
-use std::time::{Duration, Instant};
+use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
 use super::{SCREEN, house, rows, set_up};
 use crate::world::World;
@@ -137,6 +137,54 @@ fn asleep_it_does_not_wake_and_is_small_and_reads_its_configuration_again_when_t
     assert!(stays.child.wait().unwrap().success());
     let wrong = "error: no channel is set up\ngiven: remind --stay\n  try: add one: `[[channel]]`, `name = \"here\"`, `kind = \"screen\"`\n";
     assert_eq!(stays.complaints(), wrong);
+}
+
+/// How far the clock on the wall is into its minute.
+fn into_the_minute() -> Duration {
+    let since = SystemTime::now().duration_since(UNIX_EPOCH).expect("after 1970");
+    Duration::from_secs(since.as_secs() % 60) + Duration::from_nanos(since.subsec_nanos().into())
+}
+
+/// A machine that is suspended runs no program, and its clock goes on: so it is with one that is stopped.
+#[test]
+fn a_moment_in_which_the_machine_was_suspended_is_made_up_for_once() {
+    let world = house();
+    set_up(&world, &format!("when = '* * * * *'\n{SCREEN}"));
+    if into_the_minute() > Duration::from_secs(50) {
+        std::thread::sleep(Duration::from_secs(61) - into_the_minute());
+    }
+    let mut stays = Stays::start(&world);
+    assert!(stays.until("waiting until ").starts_with("waiting until 20"));
+    stays.signal("-STOP");
+    std::thread::sleep(Duration::from_secs(61) - into_the_minute());
+    assert!(rows(&world, "SELECT id FROM reminder_messages").is_empty());
+    stays.signal("-CONT");
+    assert!(stays.until("here: ").starts_with("here: sent "));
+    stays.until("waiting until ");
+    stays.kill();
+    assert_eq!(rows(&world, "SELECT id FROM reminder_messages").len(), 1);
+}
+
+/// The clock is set to what it shows: the kernel tells that it was set, whatever to.
+#[test]
+fn when_the_clock_was_set_it_looks_at_it_again() {
+    let world = house();
+    set_up(&world, &format!("when = '0 0 1 1 *'\n{SCREEN}"));
+    let mut stays = Stays::start(&world);
+    stays.until("waiting until ");
+    std::thread::sleep(Duration::from_millis(300));
+    let wakes = |stays: &Stays| stays.status("voluntary_ctxt_switches");
+    let before = wakes(&stays);
+    let set = Command::new("sh").args(["-c", "date -s \"@$(date +%s.%N)\""]).output().unwrap();
+    assert!(set.status.success(), "{}", String::from_utf8_lossy(&set.stderr));
+    let begun = Instant::now();
+    while wakes(&stays) == before {
+        assert!(begun.elapsed() < Duration::from_secs(10), "it slept on");
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    stays.signal("-TERM");
+    stays.until("ended");
+    assert!(stays.child.wait().unwrap().success());
 }
 
 #[test]
