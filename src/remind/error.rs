@@ -51,6 +51,8 @@ pub enum RemindError {
     NotAUrl { channel: String, given: String },
     #[error("channel `{channel}`: what goes to `{host}` would not be encrypted")]
     Plain { channel: String, host: String },
+    #[error("channel `{channel}`: `{given}` is not the name of a server")]
+    NotAServer { channel: String, given: String },
     #[error("channel `{channel}`: `{given}` is not how a mail server is spoken to")]
     NotSecurity { channel: String, given: String },
     /// What would be told of then would be noted as told, and told no more when its day has come.

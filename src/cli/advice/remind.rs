@@ -57,6 +57,10 @@ pub fn failure(error: &RemindError) -> Failure {
             host.clone(),
             "encrypt it (`security = \"starttls\"` or \"tls\", `https`); only this machine is spoken to without".into(),
         ),
+        E::NotAServer { given, .. } => (
+            given.clone(),
+            "write the name alone, as in `server = \"mail.example.org\"`; `port` says which port".into(),
+        ),
         E::NotSecurity { given, .. } => (given.clone(), "`starttls`, `tls`, or, on this machine, `none`".into()),
         E::NotToday { asked, .. } => {
             (format!("--today {asked}"), format!("`stemwall --today {asked} remind --dry-run` shows what would go out"))

@@ -24,6 +24,10 @@ use crate::remind::settings::{Url, Webhook};
 /// How far, in seconds, the time of a message may be from the receiver's clock: 5 minutes, a design rule of this program.
 pub const REPLAY_WINDOW: u64 = 300;
 
+/// The shortest secret, in bytes, that is taken: 16, a design rule of this program. RFC 2104 3 discourages keys that are
+/// shorter than the hash, which is 32.
+pub const SHORTEST_KEY: usize = 16;
+
 /// What an address can be wrong about.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Fault {
@@ -47,6 +51,9 @@ impl Hook {
     /// Fetches the secrets; nothing is sent yet.
     pub fn open(hook: &Webhook) -> Result<Hook, Failed> {
         let key = hook.secret.fetch().map_err(Failed::certain)?;
+        if key.reveal().len() < SHORTEST_KEY {
+            return Err(Failed::certain(format!("its secret has fewer than {SHORTEST_KEY} characters")));
+        }
         let (text, mut secrets) = match &hook.url {
             Url::Plain(text) => (text.clone(), Vec::new()),
             Url::Secret(source) => {

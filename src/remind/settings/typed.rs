@@ -207,6 +207,9 @@ impl TypedChannel {
 
     fn mail(&self, folder: &Path) -> Result<Mail, RemindError> {
         let server = self.server.clone().filter(|s| !s.is_empty()).ok_or_else(|| self.missing("server"))?;
+        if !is_host(&server) {
+            return Err(RemindError::NotAServer { channel: self.name.clone(), given: server });
+        }
         let (security, port) = match self.security.as_deref() {
             None | Some("starttls") => (Security::StartTls, SUBMISSION),
             Some("tls") => (Security::Tls, OVER_TLS),
@@ -289,6 +292,13 @@ impl TypedChannel {
     fn missing(&self, field: &'static str) -> RemindError {
         RemindError::Missing { channel: self.name.clone(), kind: self.word(), field }
     }
+}
+
+/// A name, or an address, and no port beside it: `::1` has colons and is an address.
+fn is_host(given: &str) -> bool {
+    let bare = given.trim_start_matches('[').trim_end_matches(']');
+    bare.parse::<std::net::IpAddr>().is_ok()
+        || !given.is_empty() && given.chars().all(|c| c.is_alphanumeric() || matches!(c, '.' | '-' | '_'))
 }
 
 fn unknown_zone(given: &str) -> RemindError {

@@ -16,14 +16,14 @@ fn hook(url: &str) -> String {
 
 fn with_key() -> World {
     let world = house().on("2026-03-05");
-    world.file("hook.key", "s3cret key\n");
+    world.file("hook.key", "s3cret key of a hook\n");
     world
 }
 
 #[test]
 fn receivers_python_of_a_webhook_check_its_signature() {
     let world = with_key();
-    let server = Server::start(&world, "hook.py", &["s3cret key"]);
+    let server = Server::start(&world, "hook.py", &["s3cret key of a hook"]);
     set_up(&world, &hook(&format!("http://127.0.0.1:{}/in?x=1", server.port)));
     assert_eq!(world.run(&["remind"]).ok(), "hook: sent 1 message of 1 thing\n");
     let [got] = &server.received()[..] else { panic!() };
@@ -43,17 +43,23 @@ fn receivers_python_of_a_webhook_check_its_signature() {
         assert_eq!(thing.get(private), None);
     }
     // With another key the receiver would have refused it.
-    world.file("hook.key", "other key\n");
+    world.file("hook.key", "another key of a hook\n");
     let world = world.on("2026-03-18");
     assert!(world.run(&["remind"]).ok().starts_with("hook: sent"));
     assert_eq!(server.received()[1]["holds"], false);
+    // A key of 15 characters can be found by trying (RFC 2104 3); nothing is signed with it.
+    world.file("hook.key", "fifteen letters\n");
+    let world = world.on("2026-03-25");
+    let said = world.run(&["remind"]).fails_saying(1);
+    assert!(said.contains("error: channel `hook`: its secret has fewer than 16 characters\n"), "{said}");
+    assert_eq!(server.received().len(), 2);
 }
 
 #[test]
 fn receivers_python_that_fail_get_the_same_message_under_the_same_key() {
     let world = with_key();
     // Hangs up, has trouble of its own, refuses, points elsewhere, takes it.
-    let server = Server::start(&world, "hook.py", &["s3cret key", "--answers", "0,503,403,307,200"]);
+    let server = Server::start(&world, "hook.py", &["s3cret key of a hook", "--answers", "0,503,403,307,200"]);
     set_up(&world, &hook(&format!("http://localhost:{}/", server.port)));
     let states = || rows(&world, "SELECT state FROM reminder_messages");
     for (says, state) in [("`localhost`: ", "begun"), ("`localhost` answered 503\n", "begun")] {
@@ -83,7 +89,7 @@ fn receivers_python_of_a_webhook_behind_tls_want_the_right_name() {
         ("other.example.org", "ca = 'ca.pem'\n", Some("certificate not valid for name \"localhost\"")),
     ] {
         let pem = certificates(&world, name);
-        let server = Server::start(&world, "hook.py", &["s3cret key", "--certificate", &pem]);
+        let server = Server::start(&world, "hook.py", &["s3cret key of a hook", "--certificate", &pem]);
         let before = server.received().len();
         let channel = format!("{}{ca}", hook(&format!("https://localhost:{}/", server.port)));
         set_up(&world, &channel.replace("'hook'", &format!("'hook-{name}{}'", ca.len())));

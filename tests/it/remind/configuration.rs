@@ -129,6 +129,12 @@ fn a_configuration_that_is_wrong() {
             "encrypt it (`security = \"starttls\"` or \"tls\", `https`); only this machine is spoken to without",
         ),
         (
+            mail_of("").replace("'mail.example.org'", "'localhost:2525'"),
+            "channel `me`: `localhost:2525` is not the name of a server",
+            "localhost:2525",
+            "write the name alone, as in `server = \"mail.example.org\"`; `port` says which port",
+        ),
+        (
             mail_of("security = 'ssl'"),
             "channel `me`: `ssl` is not how a mail server is spoken to",
             "ssl",
