@@ -222,14 +222,18 @@ impl Bare {
     }
 
     fn rows(&self, sql: &str, params: &[Value]) -> Vec<Vec<Value>> {
-        let mut statement = self.from.prepare(sql).expect("sql");
+        Bare::rows_of(&self.from, sql, params)
+    }
+
+    fn rows_of(from: &Connection, sql: &str, params: &[Value]) -> Vec<Vec<Value>> {
+        let mut statement = from.prepare_cached(sql).expect("sql");
         let columns = statement.column_count();
         let rows = statement.query_map(params_from_iter(params), |r| (0..columns).map(|c| r.get(c)).collect());
         rows.expect("rows").map(|r| r.expect("a row")).collect()
     }
 
     /// Writes what the ledger wrote for the entry `seq` of each house once more, row by row: the entry, its body, the
-    /// reading, its finding and the end of the chain. Outlook rows, which seldom change, are left out.
+    /// reading, its finding, the finding's outlook where that is another than before, and the end of the chain.
     fn writes_again(&self, seq: i64, houses: u64) -> Duration {
         let seq = [Value::Integer(seq)];
         // The houses in turns, as they were written.
@@ -241,9 +245,21 @@ impl Bare {
              WHERE r.seq = ? ORDER BY f.chain",
             &seq,
         );
+        let outlooks = self.rows(
+            "SELECT o.* FROM outlook o JOIN reading_rows r ON r.chain = o.chain AND o.subject = CAST(r.finding AS TEXT) \
+             WHERE r.seq = ? ORDER BY o.chain",
+            &seq,
+        );
         let chains = self.rows("SELECT * FROM chains WHERE chain > 0 ORDER BY chain", &[]);
-        let counts = [&entries, &bodies, &readings, &findings, &chains].map(|rows| rows.len() as u64);
-        assert_eq!(counts, [houses; 5]);
+        let counts = [&entries, &bodies, &readings, &findings, &outlooks, &chains].map(|rows| rows.len() as u64);
+        assert_eq!(counts, [houses; 6]);
+        let changed: Vec<bool> = outlooks
+            .iter()
+            .map(|now| {
+                let before = "SELECT * FROM outlook WHERE chain = ? AND subject = ?";
+                Bare::rows_of(&self.to, before, &now[..2]) != [&now[..]]
+            })
+            .collect();
         let start = Instant::now();
         for house in 0..houses as usize {
             self.to.execute_batch("BEGIN IMMEDIATE").expect("begun");
@@ -251,6 +267,9 @@ impl Bare {
             self.put("bodies", &bodies[house]);
             self.put("reading_rows", &readings[house]);
             self.put("finding_rows", &findings[house]);
+            if changed[house] {
+                self.put("outlook", &outlooks[house]);
+            }
             self.put("chains", &chains[house]);
             self.to.execute_batch("COMMIT").expect("committed");
         }

@@ -1,4 +1,8 @@
 //! What can be typed.
+//!
+//! The flags of a command are put together only when it is that command that was typed (`defer`): putting all of them together
+//! took longer than most commands. A struct of flags is described in a plain comment, because a doc comment on it would then
+//! stand as the description of the command; `duty` is put together at once, because its `expect --by` is not the `--by` of all.
 
 use std::path::PathBuf;
 
@@ -39,6 +43,7 @@ pub struct Arguments {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Command {
     /// Make a ledger where there is none
     Init(init::Init),
@@ -224,6 +229,7 @@ pub enum Command {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Property {
     /// stemwall property add larkspur-14 --name "Larkspur Lane 14" --zone America/Chicago --built 1962
     Add {
@@ -275,6 +281,7 @@ pub enum Property {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Section {
     /// stemwall section add larkspur-14/main --foundation basement --walls poured
     Add {
@@ -296,6 +303,7 @@ pub enum Section {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Fixture {
     /// stemwall fixture add larkspur-14/pump --kind sump-pump --in main --pit "18 in" --installed 2021-05-01
     Add {
@@ -325,6 +333,7 @@ pub enum Fixture {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Finding {
     /// stemwall finding open larkspur-14 --kind crack --place "south wall" --in main --runs vertical --water dry
     Open {
@@ -363,6 +372,7 @@ pub enum Finding {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Reading {
     /// stemwall reading add larkspur-14/2 --width "0.8 mm" --resolution "0.1 mm"
     Add {
@@ -379,6 +389,7 @@ pub enum Reading {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Radon {
     /// stemwall radon add larkspur-14/main --device charcoal --result "5.1 pCi/L" --started 2026-01-12T10:00 --lasted "48 h"
     Add {
@@ -404,6 +415,7 @@ pub enum Radon {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Air {
     /// The files of a logger as one record: stemwall air import-hours tannery-3/crawl june.csv july.csv --at "north joists"
     ImportHours {
@@ -417,6 +429,7 @@ pub enum Air {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Walk {
     /// Asks point by point; goes on where a walk was broken off: stemwall walk start larkspur-14
     Start {
@@ -444,6 +457,7 @@ pub enum Walk {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Sump {
     /// stemwall sump test larkspur-14/pump --fall "8 in" --fall-time "15 s" --rise "2 in" --rise-time "60 s"
     Test {
@@ -457,6 +471,7 @@ pub enum Sump {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Repair {
     /// stemwall repair add larkspur-14/1 --method polyurethane-injection --batch "lot 7" --cost "350 USD"
     Add {
@@ -484,6 +499,7 @@ pub enum Repair {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Judgement {
     /// stemwall judgement add larkspur-14/2 --from "R. Ode" --licence "PE 12345" --says "watch it for a year"
     Add {
@@ -498,6 +514,7 @@ pub enum Judgement {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Quote {
     /// stemwall quote add larkspur-14/2 --amount "1450 USD" --from "Brook & Daughter"
     Add {
@@ -512,6 +529,7 @@ pub enum Quote {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Event {
     /// stemwall event add --all --kind storm --on 2026-02-20
     Add {
@@ -530,6 +548,7 @@ pub enum Event {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Note {
     /// stemwall note add larkspur-14 "walked round it after the flood: dry everywhere" --look
     Add {
@@ -544,6 +563,7 @@ pub enum Note {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Import {
     /// A survey's radon tests from a CSV file
     Radon(import::Radon),
@@ -557,6 +577,7 @@ pub enum Import {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Export {
     /// A folder with one table a file, for a spreadsheet: stemwall export csv --out tables
     Csv {
@@ -584,7 +605,7 @@ pub enum Export {
     },
 }
 
-/// Takes the flags that record an entry of its kind; `--reason` and `--text` for those that are words only
+// Takes the flags that record an entry of its kind; `--reason` and `--text` for those that are words only
 #[derive(Debug, Args)]
 pub struct Correct {
     /// larkspur-14#12, then the flags that record such an entry, --why TEXT, --on DATE, --note TEXT, --photo FILE
@@ -593,6 +614,7 @@ pub struct Correct {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Ladder {
     /// stemwall ladder show wall-crack-wet
     Show {
@@ -608,6 +630,7 @@ pub enum Ladder {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Entry {
     /// stemwall entry show larkspur-14#12
     Show { entry: String },
@@ -626,6 +649,7 @@ pub enum Entry {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Setting {
     /// Every setting as it stands
     List,

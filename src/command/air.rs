@@ -66,7 +66,7 @@ pub struct Fields {
     pub said: Said,
 }
 
-/// What is said beside a record; it can be corrected later.
+// What is said beside a record; it can be corrected later.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Said {
     /// Where in the section the logger was, such as "north joists"

@@ -24,7 +24,7 @@ use crate::quantity::Currency;
 use crate::store::{Addressed, Refusal, Store, Target};
 use crate::trade::words::Answer;
 
-/// Flags of a correction whose kind has only words to correct.
+// Flags of a correction whose kind has only words to correct.
 #[derive(Debug, Clone, Default, Args)]
 struct Words {
     /// The reason, as it should have been given

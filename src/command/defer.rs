@@ -31,7 +31,7 @@ pub const SHARES: [f64; 3] = [0.1, 0.5, 0.9];
 /// A file of ladders beyond this is none.
 const MOST_BYTES: u64 = 1 << 20;
 
-/// Whichever assumptions the figures are to stand on.
+// Whichever assumptions the figures are to stand on.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Assumed {
     /// Real rate a year by which later money counts less [default: the setting discount-rate, 3 %]

@@ -29,7 +29,7 @@ pub use visit::{Notice, Visit, visits};
 /// How far ahead is looked, unless it is said.
 const AHEAD: u64 = 30;
 
-/// What `due` can be told.
+// What `due` can be told.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct DueFields {
     /// One house only: larkspur-14

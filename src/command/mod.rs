@@ -196,7 +196,7 @@ pub struct Context {
     pub ask: Option<fn(&str) -> bool>,
 }
 
-/// What every recording command can be told.
+// What every recording command can be told.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Circumstances {
     /// When it happened: 2026-03-01, or 2026-03-01T10:00 [default: today]

@@ -46,7 +46,7 @@ pub struct Fields {
     pub value: Option<String>,
 }
 
-/// Who has to know of a visit, and how long before.
+// Who has to know of a visit, and how long before.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Tell {
     /// How long before a visit somebody has to be told, such as 2d or 1w
@@ -57,7 +57,7 @@ pub struct Tell {
     pub tell: Option<String>,
 }
 
-/// Everything that can be different about a property.
+// Everything that can be different about a property.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Changes {
     #[command(flatten)]

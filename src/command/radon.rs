@@ -48,7 +48,7 @@ pub struct Fields {
     pub placement: Placement,
 }
 
-/// Where the device stood, and in what air, as far as it was measured.
+// Where the device stood, and in what air, as far as it was measured.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct Placement {
     /// Height of the device above the floor, such as "30 in"

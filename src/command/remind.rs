@@ -24,7 +24,7 @@ use crate::store::{Begun, ChannelState, Down, Ended, Store};
 
 pub use install::{Installed, install};
 
-/// What `remind` can be told.
+// What `remind` can be told.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct RemindFields {
     /// The configuration [default: remind.toml beside the ledger]

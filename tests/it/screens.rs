@@ -305,3 +305,39 @@ fn what_nobody_answered_is_not_taken_as_no() {
         assert!(said.contains(&format!("{flag} …")) && said.contains("stemwall correct elm#"), "{said}");
     }
 }
+
+/// A command is put together when it is typed, so its own page is the only place where its parts can be at odds.
+#[test]
+fn every_command_has_a_page_that_begins_with_its_line_in_the_list() {
+    let world = World::empty();
+    let page = |path: &[&str]| world.run(&[path, &["--help"]].concat()).ok();
+    let spaced = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let mut below: Vec<(Vec<String>, String)> = vec![(Vec::new(), page(&[]))];
+    let mut pages = 0;
+    while let Some((path, text)) = below.pop() {
+        pages += 1;
+        let Some((_, list)) = text.split_once("\nCommands:\n") else { continue };
+        let list = list.split("\n\n").next().unwrap();
+        // A line that goes on is set in as far as the words of the first.
+        let mut entries: Vec<(String, String)> = Vec::new();
+        for line in list.lines() {
+            let (name, words) = line.trim_start().split_once(' ').unwrap_or((line, ""));
+            match line.strip_prefix("  ").is_some_and(|line| !line.starts_with(' ')) {
+                true => entries.push((name.to_owned(), words.to_owned())),
+                false => entries.last_mut().unwrap().1 += line,
+            }
+        }
+        // The page of `reckon` is a list of what can be reckoned.
+        for (name, words) in entries.into_iter().filter(|(name, _)| !["help", "reckon"].contains(&name.as_str())) {
+            let path = [&path[..], &[name]].concat();
+            let own = page(&path.iter().map(String::as_str).collect::<Vec<_>>());
+            assert!(
+                spaced(&own).starts_with(&spaced(&words)),
+                "{path:?} is told as `{words}`, and its page says {own}"
+            );
+            assert!(!words.trim().is_empty(), "{path:?} has no line in the list");
+            below.push((path, own));
+        }
+    }
+    assert!(pages > 90, "{pages} pages");
+}

@@ -4,10 +4,10 @@ use clap::{Args, Subcommand};
 
 use crate::command::remind::RemindFields;
 
-/// Sends what is due, once, by every channel of the configuration, and exits
-///
-/// What a channel was told of it is not told again; a message that may have gone out before the program was stopped is sent
-/// again under the same name (Message-ID, Idempotency-Key).
+// Sends what is due, once, by every channel of the configuration, and exits
+//
+// What a channel was told of it is not told again; a message that may have gone out before the program was stopped is sent
+// again under the same name (Message-ID, Idempotency-Key).
 #[derive(Debug, Args)]
 #[command(args_conflicts_with_subcommands = false)]
 pub struct Remind {
@@ -18,6 +18,7 @@ pub struct Remind {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub enum Verb {
     /// The channels: when each sends next, and which is down since when
     List,

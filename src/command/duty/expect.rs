@@ -6,7 +6,7 @@ use crate::ledger::duties::{chosen, names_of};
 use crate::ledger::kind::duty_expected::DutyExpected;
 use crate::store::{Store, Target};
 
-/// What `duty expect` can be told.
+// What `duty expect` can be told.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct ExpectFields {
     /// The day by which it is expected

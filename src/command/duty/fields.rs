@@ -12,7 +12,7 @@ use crate::ledger::duty_change::DutyChange;
 use crate::ledger::problem::Problem;
 use crate::trade::words::{FixtureKind, Foundation};
 
-/// What `duty set` can be told.
+// What `duty set` can be told.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct SetFields {
     /// One house, or a part of it: larkspur-14, larkspur-14/pump [default: all houses]

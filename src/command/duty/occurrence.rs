@@ -23,7 +23,7 @@ const LONGEST_SNOOZE: Months = Months::new(12);
 /// How many of several are named.
 const NAMED: usize = 12;
 
-/// What `duty skip` can be told.
+// What `duty skip` can be told.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct SkipFields {
     /// Do it by that day instead, in place of leaving it out
@@ -36,7 +36,7 @@ pub struct SkipFields {
     pub why: Option<String>,
 }
 
-/// What `duty snooze` can be told.
+// What `duty snooze` can be told.
 #[derive(Debug, Clone, Default, clap::Args)]
 pub struct SnoozeFields {
     /// The day on which the line comes back
