@@ -6,6 +6,7 @@ use chrono::{DateTime, NaiveDate, Utc};
 use rusqlite::{OptionalExtension, params};
 use uuid::Uuid;
 
+use super::ahead::{self, Drafts};
 use super::error::{AppendError, Refusal, StoreError};
 use super::project;
 use super::read::{hash, whole};
@@ -55,7 +56,7 @@ pub struct Receipt {
 }
 
 /// What became of one draft.
-type Answer = Result<Receipt, Vec<Refusal>>;
+pub(super) type Answer = Result<Receipt, Vec<Refusal>>;
 
 impl Store {
     /// Records all drafts or, if one is refused, none; every problem of every draft is reported.
@@ -129,60 +130,69 @@ impl Store {
         today: NaiveDate,
         all_or_nothing: bool,
     ) -> Result<(Vec<Answer>, Option<Vec<Attachment>>), StoreError> {
-        let mut answers: Vec<Option<Answer>> = Vec::new();
-        answers.resize_with(drafts.len(), || None);
-        let mut batch = Batch { recorded, claimed: BTreeMap::new(), orphaned: None };
-        let mut refused = false;
-        let mut drafts = by_property(drafts).into_iter().peekable();
-        while let Some((_, first)) = drafts.peek() {
-            let id = first.property.id();
-            let new = match first.property {
-                Target::New(_) if self.chain(id)?.is_none() => Some(self.next_chain()?),
-                _ => None,
-            };
-            self.keep(id, new)?;
-            let mut kept = self.kept.remove(&id).expect("the fold was just kept");
-            if kept.outlook.rows.is_empty() {
-                kept.outlook = outlook(&kept.folded.property, &self.settings, today);
-                kept.as_of = today;
-                kept.unwritten = true;
-            }
-            let mut run = Run { touched: BTreeSet::new(), anew: false, wrote: false, make_chain: new.is_some() };
-            while let Some((index, next)) = drafts.next_if(|(_, next)| next.property.id() == id) {
-                if !next.draft.goes_with_others() {
-                    let answer = self.write_one(&mut kept, &mut run, &mut batch, index, next.draft)?;
-                    refused |= answer.is_err();
-                    answers[index] = Some(answer);
-                    continue;
-                }
-                let mut together = vec![(index, next.draft)];
-                let alike = |(_, next): &(usize, Addressed)| next.property.id() == id && next.draft.goes_with_others();
-                while let Some((index, next)) = drafts.next_if(alike) {
-                    together.push((index, next.draft));
-                }
-                // Those that come last in their turn change one row each; the others have everything computed anew, once.
-                let in_turn = kept.folded.takes_in_turn(together.iter().map(|(_, draft)| draft));
-                let done = match in_turn {
-                    true => self.write_each(&mut kept, &mut run, &mut batch, together)?,
-                    false => self.write_together(&mut kept, &mut run, &batch, together)?,
-                };
-                for (index, answer) in done {
-                    refused |= answer.is_err();
-                    answers[index] = Some(answer);
-                }
-            }
-            // Nothing of a batch that will be rolled back needs to be projected.
-            if run.wrote && !(refused && all_or_nothing) {
-                self.project(&mut kept, &run.touched, run.anew, today)?;
-            }
-            self.kept.insert(id, kept);
+        let mut batch = Batch { recorded, today, claimed: BTreeMap::new(), orphaned: None };
+        let mut written = Written { answers: Vec::new(), refused: false, all_or_nothing };
+        written.answers.resize_with(drafts.len(), || None);
+        let runs = by_property(drafts);
+        if ahead::is_worth_it(&runs) {
+            self.write_ahead(runs, &mut batch, &mut written)?;
+        } else {
+            runs.into_iter().try_for_each(|run| self.write_run(run, &mut batch, &mut written))?;
         }
-        Ok((answers.into_iter().flatten().collect(), batch.orphaned))
+        Ok((written.answers.into_iter().flatten().collect(), batch.orphaned))
+    }
+
+    /// Writes the drafts of one property.
+    pub(super) fn write_run(
+        &mut self,
+        drafts: Drafts,
+        batch: &mut Batch,
+        written: &mut Written,
+    ) -> Result<(), StoreError> {
+        let Some((_, first)) = drafts.first() else { return Ok(()) };
+        let id = first.property.id();
+        let new = match first.property {
+            Target::New(_) if self.chain(id)?.is_none() => Some(self.next_chain()?),
+            _ => None,
+        };
+        self.keep(id, new)?;
+        let mut kept = self.kept.remove(&id).expect("the fold was just kept");
+        if kept.outlook.rows.is_empty() {
+            kept.outlook = outlook(&kept.folded.property, &self.settings, batch.today);
+            kept.as_of = batch.today;
+            kept.unwritten = true;
+        }
+        let mut run = Run { make_chain: new.is_some(), ..Run::default() };
+        let mut drafts = drafts.into_iter().peekable();
+        while let Some((index, next)) = drafts.next() {
+            if !next.draft.goes_with_others() {
+                let answer = self.write_one(&mut kept, &mut run, batch, index, next.draft)?;
+                written.put(index, answer);
+                continue;
+            }
+            let mut together = vec![(index, next.draft)];
+            while let Some((index, next)) = drafts.next_if(|(_, next)| next.draft.goes_with_others()) {
+                together.push((index, next.draft));
+            }
+            // Those that come last in their turn change one row each; the others have everything computed anew, once.
+            let in_turn = kept.folded.takes_in_turn(together.iter().map(|(_, draft)| draft));
+            let done = match in_turn {
+                true => self.write_each(&mut kept, &mut run, batch, together)?,
+                false => self.write_together(&mut kept, &mut run, batch, together)?,
+            };
+            done.into_iter().for_each(|(index, answer)| written.put(index, answer));
+        }
+        if run.wrote && !written.is_in_vain() {
+            self.project(&mut kept, &run.touched, run.anew, batch.today)?;
+        }
+        self.kept.insert(id, kept);
+        Ok(())
     }
 
     pub(super) fn next_chain(&self) -> Result<i64, StoreError> {
-        let last = self.connection.query_row(include_str!("sql/last_chain.sql"), [], |r| r.get::<_, i64>(0));
-        last.map(|last| last + 1).map_err(|e| self.sql(e))
+        let mut statement =
+            self.connection.prepare_cached(include_str!("sql/last_chain.sql")).map_err(|e| self.sql(e))?;
+        statement.query_row([], |r| r.get::<_, i64>(0)).map(|last| last + 1).map_err(|e| self.sql(e))
     }
 
     fn write_one(
@@ -236,6 +246,15 @@ impl Store {
 
     /// Writes an entry that joined, with the rows that are its own.
     fn write_joined(&self, kept: &Kept, run: &mut Run, joined: Joined) -> Result<Receipt, StoreError> {
+        let rows =
+            (!run.anew && !joined.anew).then(|| project::rows_of_entry(kept.chain, &kept.folded.property, &joined));
+        let receipt = self.write_sealed(kept, run, joined)?;
+        self.write_rows(rows.into_iter().flatten())?;
+        Ok(receipt)
+    }
+
+    /// Writes an entry that joined, without the rows that are its own.
+    pub(super) fn write_sealed(&self, kept: &Kept, run: &mut Run, joined: Joined) -> Result<Receipt, StoreError> {
         self.check_files(&joined.body)?;
         if std::mem::take(&mut run.make_chain) {
             let id = kept.folded.property.id.to_string();
@@ -244,11 +263,7 @@ impl Store {
         self.write_entry(kept.chain, joined.seq, joined.id, &joined.raw)?;
         run.wrote = true;
         run.anew |= joined.anew;
-        if !run.anew {
-            self.write_rows(project::last_row(kept.chain, &kept.folded.property, joined.seq, &joined.body.fact))?;
-            self.write_rows(project::text_row(kept.chain, joined.seq, joined.on, joined.kind, &joined.body))?;
-            run.touched.extend(joined.subjects.iter().cloned());
-        }
+        run.touched.extend(joined.subjects.iter().cloned());
         let Joined { seq, kind, subjects, raw, .. } = joined;
         Ok(Receipt { key: kept.folded.property.key.clone(), seq, kind, hash: raw.hash, subjects, already: false })
     }
@@ -304,6 +319,13 @@ impl Store {
         Ok(answers)
     }
 
+    /// Whether an entry was delivered before, wherever it was.
+    pub(super) fn is_delivered(&self, id: Uuid) -> Result<bool, StoreError> {
+        let mut statement =
+            self.connection.prepare_cached(include_str!("sql/entry_by_id.sql")).map_err(|e| self.sql(e))?;
+        statement.exists([id.as_bytes()]).map_err(|e| self.sql(e))
+    }
+
     /// The receipt of an entry that was delivered before, wherever it was: of what was recorded then, not of what is
     /// delivered now.
     fn delivered(&self, id: Uuid) -> Result<Option<Receipt>, StoreError> {
@@ -331,7 +353,7 @@ impl Store {
     }
 
     /// Whether another property has this key, on disk or earlier in the batch.
-    fn is_taken(&self, key: &str, id: Uuid, batch: &Batch) -> Result<bool, StoreError> {
+    pub(super) fn is_taken(&self, key: &str, id: Uuid, batch: &Batch) -> Result<bool, StoreError> {
         if batch.claimed.get(key).is_some_and(|other| *other != id) {
             return Ok(true);
         }
@@ -351,34 +373,58 @@ impl Store {
 }
 
 /// What a batch of drafts did so far.
-struct Batch {
-    recorded: DateTime<Utc>,
+pub(super) struct Batch {
+    pub(super) recorded: DateTime<Utc>,
+    pub(super) today: NaiveDate,
     /// Keys that its drafts gave to properties.
-    claimed: BTreeMap<String, Uuid>,
+    pub(super) claimed: BTreeMap<String, Uuid>,
     /// Files that erased bodies named; `None` while nothing was erased.
     orphaned: Option<Vec<Attachment>>,
 }
 
 /// What a run of drafts for one property did so far.
-struct Run {
-    touched: BTreeSet<Subject>,
+#[derive(Default)]
+pub(super) struct Run {
+    pub(super) touched: BTreeSet<Subject>,
     /// The state was folded anew.
-    anew: bool,
-    wrote: bool,
+    pub(super) anew: bool,
+    pub(super) wrote: bool,
     /// The chain's own row is still to be written.
-    make_chain: bool,
+    pub(super) make_chain: bool,
+}
+
+/// The answers so far, by place in the batch.
+pub(super) struct Written {
+    answers: Vec<Option<Answer>>,
+    refused: bool,
+    all_or_nothing: bool,
+}
+
+impl Written {
+    pub(super) fn put(&mut self, index: usize, answer: Answer) {
+        self.refused |= answer.is_err();
+        self.answers[index] = Some(answer);
+    }
+
+    /// The batch will be rolled back: nothing of it needs to be projected.
+    pub(super) fn is_in_vain(&self) -> bool {
+        self.refused && self.all_or_nothing
+    }
 }
 
 /// The drafts with their places in the batch, those of one property together: each keeps its order within its property,
 /// and properties know nothing of each other but their keys.
-fn by_property(drafts: Vec<Addressed>) -> Vec<(usize, Addressed)> {
-    let mut first: BTreeMap<Uuid, usize> = BTreeMap::new();
-    for (index, draft) in drafts.iter().enumerate() {
-        first.entry(draft.property.id()).or_insert(index);
+fn by_property(drafts: Vec<Addressed>) -> Vec<Drafts> {
+    let mut places: BTreeMap<Uuid, usize> = BTreeMap::new();
+    let mut runs: Vec<Drafts> = Vec::new();
+    for (index, draft) in drafts.into_iter().enumerate() {
+        let place = *places.entry(draft.property.id()).or_insert(runs.len());
+        match runs.get_mut(place) {
+            Some(run) => run.push((index, draft)),
+            None => runs.push(vec![(index, draft)]),
+        }
     }
-    let mut drafts: Vec<(usize, Addressed)> = drafts.into_iter().enumerate().collect();
-    drafts.sort_by_key(|(_, draft)| first.get(&draft.property.id()).copied());
-    drafts
+    runs
 }
 
 fn key_of(fact: &Fact, folded: &Folded) -> String {

@@ -19,6 +19,7 @@ use crate::ledger::outlook::Outlook;
 use crate::ledger::settings::Settings;
 
 mod adopt;
+mod ahead;
 mod append;
 mod backup;
 mod cut;
@@ -86,6 +87,21 @@ struct Kept {
     overview: Option<Vec<rusqlite::types::Value>>,
     /// The data version at which the head was last seen to be the one on disk; our own writes keep it so.
     seen_at: Option<i64>,
+}
+
+impl Kept {
+    /// A fold of which nothing was computed yet.
+    fn of(chain: i64, folded: Folded) -> Kept {
+        Kept {
+            chain,
+            folded,
+            outlook: Outlook::default(),
+            as_of: NaiveDate::MIN,
+            unwritten: true,
+            overview: None,
+            seen_at: None,
+        }
+    }
 }
 
 impl Store {

@@ -12,7 +12,7 @@ use facts::{
 pub(super) use gathered::{Difference, called, duties_in, outlook_row, overview_difference, overview_row};
 
 use crate::ledger::entry::Body;
-use crate::ledger::fold::{Fate, Recorded, fates};
+use crate::ledger::fold::{Fate, Joined, Recorded, fates};
 use crate::ledger::kind::Fact;
 use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
@@ -134,7 +134,7 @@ pub(super) fn subject_row(chain: i64, property: &Property, subject: &Subject) ->
 }
 
 /// The row of the fact itself, where the entry that came last has one.
-pub(super) fn last_row(chain: i64, property: &Property, seq: u64, fact: &Fact) -> Option<Row> {
+fn last_row(chain: i64, property: &Property, seq: u64, fact: &Fact) -> Option<Row> {
     match fact {
         Fact::SumpTested(_) => {
             return property.sump_tests.iter().rfind(|t| t.seq == seq).map(|t| sump_test_row(chain, t));
@@ -183,8 +183,14 @@ pub(super) fn last_row(chain: i64, property: &Property, seq: u64, fact: &Fact) -
         })
 }
 
+/// The rows that are an entry's own, once it came last and joined.
+pub(super) fn rows_of_entry(chain: i64, property: &Property, joined: &Joined) -> Vec<Row> {
+    let own = last_row(chain, property, joined.seq, &joined.body.fact);
+    own.into_iter().chain(text_row(chain, joined.seq, joined.on, joined.kind, &joined.body)).collect()
+}
+
 /// What people wrote in one entry, for `find`; `None` where they wrote nothing.
-pub(super) fn text_row(chain: i64, seq: u64, on: When, kind: &str, body: &Body) -> Option<Row> {
+fn text_row(chain: i64, seq: u64, on: When, kind: &str, body: &Body) -> Option<Row> {
     let wrote = match &body.fact {
         Fact::ReadingAdded(_) | Fact::RadonTested(_) | Fact::EventHappened(_) | Fact::QuoteGiven(_) => None,
         fact => Some(fact.sentence()),

@@ -9,7 +9,6 @@ use super::{Kept, Store};
 use crate::ledger::entry::RawEntry;
 use crate::ledger::fold::{Folded, Recorded, fold, property_on};
 use crate::ledger::hash::Hash;
-use crate::ledger::outlook::Outlook;
 use crate::ledger::property::Property;
 
 /// A place where a text was found.
@@ -187,23 +186,19 @@ impl Store {
             }
             return Ok(());
         }
-        if self.kept.len() >= super::KEPT {
-            self.kept.clear();
-        }
         let number = chain.map(|c| c.number).or(new).unwrap_or(super::NO_CHAIN);
         let entries = self.entries_of_chain(number)?;
         let folded = fold(id, &entries);
-        let kept = Kept {
-            chain: number,
-            folded,
-            outlook: Outlook::default(),
-            as_of: NaiveDate::MIN,
-            unwritten: true,
-            overview: None,
-            seen_at: self.writing,
-        };
-        self.kept.insert(id, kept);
+        let seen_at = self.writing;
+        self.remember(id, Kept { seen_at, ..Kept::of(number, folded) });
         Ok(())
+    }
+
+    pub(super) fn remember(&mut self, id: Uuid, kept: Kept) {
+        if self.kept.len() >= super::KEPT {
+            self.kept.clear();
+        }
+        self.kept.insert(id, kept);
     }
 
     /// Every place where `text` was written, newest first; letters of the Latin alphabet match in either case.

@@ -26,7 +26,7 @@ use crate::ledger::kind::section_added::SectionAdded;
 use crate::ledger::subject::Name;
 use crate::ledger::when::When;
 use crate::quantity::Typed;
-use crate::store::{Addressed, Receipt, Refusal, Store, Target};
+use crate::store::{Addressed, AppendError, Receipt, Refusal, Store, Target};
 use crate::trade::words::{EventKind, FindingKind, Foundation};
 
 /// Facts of one case, some of which will be refused.
@@ -255,6 +255,90 @@ proptest! {
         let whole = record(&drafts, [at_once(all)], true);
         prop_assert_eq!(other_days.unlike(&whole), [""; 0], "on other days");
     }
+}
+
+/// Houses of a batch that begins so many that they are made ahead.
+const HOUSES: usize = 40;
+/// So few that they are not.
+const FEW: usize = 10;
+
+/// A house with its facts: under the key of the house before it where `taken`, and with its first entry delivered again
+/// under another house where `again`.
+#[derive(Debug, Clone)]
+struct Begun {
+    taken: bool,
+    again: bool,
+    steps: Vec<Step>,
+}
+
+fn begun() -> impl Strategy<Value = Begun> {
+    let fact = prop_oneof![4 => opened(), 8 => read(), 3 => about_the_house(), 1 => about_a_finding(), 1 => amending()];
+    let back = prop_oneof![4 => Just(0), 1 => 1u64..60];
+    let step = (back, fact).prop_map(|(back, fact)| Step { house: 0, back, fact });
+    let steps = prop::collection::vec(step, 0..4);
+    (prop::bool::weighted(0.1), prop::bool::weighted(0.1), steps).prop_map(|(taken, again, steps)| Begun {
+        taken,
+        again,
+        steps,
+    })
+}
+
+/// The drafts of each house.
+fn houses(begun: &[Begun]) -> Vec<Vec<Addressed>> {
+    let mut houses: Vec<Vec<Addressed>> = Vec::new();
+    for (n, Begun { taken, again, steps }) in begun.iter().enumerate() {
+        let id = Uuid::from_u128(n as u128 + 1);
+        let key = |n: usize| format!("house-{n}");
+        let mut drafts = vec![house(&key(if *taken && n > 0 { n - 1 } else { n }), id), crack(id)];
+        for (turn, step) in steps.iter().enumerate() {
+            let on = When::day(day("2024-02-02") + Days::new(18 * turn as u64) - Days::new(step.back));
+            let draft = Draft::new(on, Remarks::default(), step.fact.clone());
+            drafts.push(Addressed { property: Target::Known(id), draft });
+        }
+        if *again && let Some(before) = houses.last() {
+            let draft = before[0].draft.clone();
+            drafts.push(Addressed { property: Target::Known(id), draft });
+        }
+        houses.push(drafts);
+    }
+    houses
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+    #[test]
+    fn houses_made_ahead_are_those_made_one_after_the_other(begun in prop::collection::vec(begun(), HOUSES)) {
+        let houses = houses(&begun);
+        let together = houses.concat();
+        let entered = |houses: &[Vec<Addressed>]| {
+            Entered { many: houses.iter().map(Vec::len).sum(), on: today(), reopened: false }
+        };
+        let ahead = record(&together, [entered(&houses)], false);
+        prop_assert_eq!(&ahead.wrong, &[""; 0]);
+        prop_assert!(ahead.answers.iter().filter(|a| a.contains('#')).count() >= HOUSES, "most houses and cracks are taken");
+        let few = record(&together, houses.chunks(FEW).map(entered), false);
+        prop_assert_eq!(ahead.unlike(&few), [""; 0]);
+    }
+}
+
+#[test]
+fn a_batch_of_many_houses_with_one_that_is_refused_leaves_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut store, path) = fresh(folder.path());
+    let mut drafts: Vec<Addressed> =
+        (0..HOUSES).flat_map(|n| [house(&format!("house-{n}"), Uuid::from_u128(n as u128 + 1))]).collect();
+    drafts.push(house("house-7", Uuid::from_u128(999)));
+    let refused = match store.append(drafts.clone(), recorded(), today()) {
+        Err(AppendError::Refused(refused)) => refused,
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(refused.iter().map(|r| r.index).collect::<Vec<_>>(), [HOUSES]);
+    assert!(store.keys(true).unwrap().is_empty());
+    assert_eq!(verified(&path), [""; 0]);
+    drafts.pop();
+    assert_eq!(store.append(drafts, recorded(), today()).unwrap().len(), HOUSES);
+    assert_eq!(store.keys(true).unwrap().len(), HOUSES);
+    assert_eq!(verified(&path), [""; 0]);
 }
 
 #[test]

@@ -1,0 +1,254 @@
+//! Houses that a batch begins, made while those before them are written.
+//!
+//! What a new house comes to (its facts checked and sealed, its rows, its outlook) hangs on nothing in the database but that
+//! its identifiers and its key are new, which is asked first. So one thread makes houses from drafts while the one that has
+//! the connection writes, in the order of the batch. Everything else goes the ordinary way, once those before it are written.
+//! The same batch leaves the same answers and the same rows either way: see `tests/law_tests.rs`.
+
+use std::collections::BTreeSet;
+use std::convert::Infallible;
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::thread;
+
+use chrono::{DateTime, NaiveDate, Utc};
+use rusqlite::types::Value;
+use uuid::Uuid;
+
+use super::append::{Addressed, Batch, Run, Target, Written};
+use super::error::{Refusal, StoreError};
+use super::project::{self, Row};
+use super::{Kept, NO_CHAIN, Store};
+use crate::ledger::fold::{Folded, Joined, Recorded};
+use crate::ledger::kind::Fact;
+use crate::ledger::outlook::outlook;
+use crate::ledger::problem::Problem;
+use crate::ledger::settings::Settings;
+use crate::ledger::subject::Subject;
+
+/// A batch that begins fewer houses is written without another thread.
+const FEWEST: usize = 16;
+/// Houses are handed over so many at a time: waking the other thread takes about as long as making one.
+const AT_ONCE: usize = 16;
+/// So many times as many may be under way.
+const UNDER_WAY: usize = 4;
+
+/// The drafts of one property, in order, each with its place in the batch.
+pub(super) type Drafts = Vec<(usize, Addressed)>;
+
+/// A new house, ready to be written.
+struct Made {
+    kept: Kept,
+    joined: Vec<(usize, Result<Joined, Vec<Problem>>)>,
+    /// Of a chain that has no number yet. `None`: a fact came before another that was recorded before it, so the rows are
+    /// computed from the whole.
+    rows: Option<Vec<Row>>,
+}
+
+/// What keeps a house from being made ahead: something of it may be that of one under way.
+#[derive(Default)]
+struct UnderWay {
+    ids: BTreeSet<Uuid>,
+    keys: BTreeSet<String>,
+    /// Still to be handed over.
+    next: Vec<Drafts>,
+    handed: usize,
+}
+
+/// Whether a batch begins so many houses that another thread is worth its while.
+pub(super) fn is_worth_it(runs: &[Drafts]) -> bool {
+    runs.iter().filter(|run| begins(run).is_some()).take(FEWEST).count() == FEWEST
+}
+
+/// The key of the house that a run of drafts begins; `None` for a run that has to see what is written, or may change the key.
+fn begins(run: &Drafts) -> Option<&str> {
+    let (first, others) = run.split_first()?;
+    let Fact::PropertyAdded(added) = &first.1.draft.fact else { return None };
+    let amends = |fact: &Fact| {
+        matches!(
+            fact,
+            Fact::PropertyAdded(_)
+                | Fact::PropertyChanged(_)
+                | Fact::PropertyArchived(_)
+                | Fact::EntryCorrected(_)
+                | Fact::EntryStruck(_)
+                | Fact::EntryErased(_)
+                | Fact::SealGiven(_)
+                | Fact::HandedOver(_)
+        )
+    };
+    let plain = matches!(first.1.property, Target::New(_)) && !others.iter().any(|(_, next)| amends(&next.draft.fact));
+    plain.then_some(added.key.as_str())
+}
+
+impl Store {
+    /// Writes runs of drafts, the houses among them that are new made on another thread.
+    pub(super) fn write_ahead(
+        &mut self,
+        runs: Vec<Drafts>,
+        batch: &mut Batch,
+        written: &mut Written,
+    ) -> Result<(), StoreError> {
+        let settings = self.settings.clone();
+        let (recorded, today) = (batch.recorded, batch.today);
+        thread::scope(|scope| {
+            let (give, given) = channel::<Vec<Drafts>>();
+            let (send, made) = channel::<Vec<Made>>();
+            scope.spawn(move || {
+                for houses in given {
+                    let houses = houses.into_iter().map(|drafts| make(drafts, &settings, recorded, today));
+                    // Nobody takes them any more where writing has failed.
+                    if send.send(houses.collect()).is_err() {
+                        break;
+                    }
+                }
+            });
+            let mut way = UnderWay::default();
+            for run in runs {
+                if self.can_be_made(&run, &mut way, batch)? {
+                    way.next.push(run);
+                    if way.next.len() == AT_ONCE {
+                        hand_over(&give, &mut way);
+                    }
+                    if way.handed == UNDER_WAY {
+                        self.write_made(&made, &mut way, batch, written)?;
+                    }
+                } else {
+                    self.write_all_made(&give, &made, &mut way, batch, written)?;
+                    self.write_run(run, batch, written)?;
+                }
+            }
+            self.write_all_made(&give, &made, &mut way, batch, written)
+        })
+    }
+
+    /// Whether a run begins a house of which nothing is in the ledger or under way.
+    fn can_be_made(&self, run: &Drafts, way: &mut UnderWay, batch: &Batch) -> Result<bool, StoreError> {
+        let Some(key) = begins(run) else { return Ok(false) };
+        let id = run[0].1.property.id();
+        if way.keys.contains(key) || self.chain(id)?.is_some() || self.is_taken(key, id, batch)? {
+            return Ok(false);
+        }
+        let mut ids = BTreeSet::new();
+        for (_, next) in run {
+            if way.ids.contains(&next.draft.id) || !ids.insert(next.draft.id) || self.is_delivered(next.draft.id)? {
+                return Ok(false);
+            }
+        }
+        way.keys.insert(key.to_owned());
+        way.ids.append(&mut ids);
+        Ok(true)
+    }
+
+    fn write_all_made(
+        &mut self,
+        give: &Sender<Vec<Drafts>>,
+        made: &Receiver<Vec<Made>>,
+        way: &mut UnderWay,
+        batch: &mut Batch,
+        written: &mut Written,
+    ) -> Result<(), StoreError> {
+        hand_over(give, way);
+        while way.handed > 0 {
+            self.write_made(made, way, batch, written)?;
+        }
+        way.ids.clear();
+        way.keys.clear();
+        Ok(())
+    }
+
+    /// Waits for the houses handed over first, and writes them.
+    fn write_made(
+        &mut self,
+        made: &Receiver<Vec<Made>>,
+        way: &mut UnderWay,
+        batch: &mut Batch,
+        written: &mut Written,
+    ) -> Result<(), StoreError> {
+        way.handed -= 1;
+        let houses = made.recv().expect("what makes them ends only when nothing more is asked of it");
+        houses.into_iter().try_for_each(|house| self.write_house(house, batch, written))
+    }
+
+    fn write_house(&mut self, made: Made, batch: &mut Batch, written: &mut Written) -> Result<(), StoreError> {
+        let Made { mut kept, joined, rows } = made;
+        kept.chain = self.next_chain()?;
+        kept.seen_at = self.writing;
+        let id = kept.folded.property.id;
+        let mut run = Run { make_chain: true, ..Run::default() };
+        for (index, joined) in joined {
+            let answer = match joined {
+                Ok(joined) => Ok(self.write_sealed(&kept, &mut run, joined)?),
+                Err(problems) => {
+                    let key = kept.folded.property.key.clone();
+                    let refuse = |problem| Refusal { index, key: key.clone(), problem };
+                    Err(problems.into_iter().map(refuse).collect())
+                }
+            };
+            written.put(index, answer);
+        }
+        if !run.wrote {
+            return Ok(());
+        }
+        batch.claimed.insert(kept.folded.property.key.clone(), id);
+        match rows {
+            _ if written.is_in_vain() => {}
+            None => self.project(&mut kept, &run.touched, true, batch.today)?,
+            Some(rows) => {
+                let number = Value::Integer(kept.chain);
+                let of_chain = |values: &mut Vec<Value>| values[0] = number.clone();
+                kept.overview.iter_mut().for_each(of_chain);
+                self.write_rows(rows.into_iter().map(|(table, mut values)| {
+                    of_chain(&mut values);
+                    (table, values)
+                }))?;
+                self.update_head(kept.chain, &kept.folded)?;
+            }
+        }
+        self.remember(id, kept);
+        Ok(())
+    }
+}
+
+fn hand_over(give: &Sender<Vec<Drafts>>, way: &mut UnderWay) {
+    if !way.next.is_empty() {
+        way.handed += 1;
+        // A thread that is gone is noticed where its houses are waited for.
+        let _ = give.send(std::mem::take(&mut way.next));
+    }
+}
+
+/// Everything that can be made of a house without the database.
+fn make(drafts: Drafts, settings: &Settings, recorded: DateTime<Utc>, today: NaiveDate) -> Made {
+    let id = drafts.first().map_or(Uuid::nil(), |(_, first)| first.property.id());
+    let mut folded = Folded::empty(id);
+    let mut joined: Vec<(usize, Result<Joined, Vec<Problem>>)> = Vec::with_capacity(drafts.len());
+    let (mut rows, mut anew, mut touched) = (Vec::new(), false, BTreeSet::new());
+    for (index, next) in drafts {
+        let so_far = || {
+            let raws = joined.iter().filter_map(|(_, answer)| answer.as_ref().ok()).map(|joined| &joined.raw);
+            Ok::<_, Infallible>(raws.map(|raw| Recorded::read(raw).expect("an entry just sealed reads back")).collect())
+        };
+        let Ok(answer) = folded.join(next.draft, recorded, so_far);
+        if let Ok(joined) = &answer {
+            anew |= joined.anew;
+            rows.extend(project::rows_of_entry(NO_CHAIN, &folded.property, joined));
+            touched.extend(joined.subjects.iter().cloned());
+        }
+        joined.push((index, answer));
+    }
+    let mut kept = Kept::of(NO_CHAIN, folded);
+    let rows = (!anew).then(|| {
+        let property = &kept.folded.property;
+        kept.outlook = outlook(property, settings, today);
+        kept.as_of = today;
+        kept.unwritten = false;
+        // The property's own row comes first: the others refer to it.
+        rows.extend(touched.iter().filter_map(|subject: &Subject| project::subject_row(NO_CHAIN, property, subject)));
+        rows.extend(kept.outlook.rows.iter().map(|(subject, row)| project::outlook_row(NO_CHAIN, subject, row)));
+        let overview = project::overview_row(NO_CHAIN, property, &kept.outlook, today);
+        kept.overview = Some(overview.1.clone());
+        rows.push(overview);
+        rows
+    });
+    Made { kept, joined, rows }
+}
