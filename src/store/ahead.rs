@@ -5,7 +5,7 @@
 //! the connection writes, in the order of the batch. Everything else goes the ordinary way, once those before it are written.
 //! The same batch leaves the same answers and the same rows either way: see `tests/law_tests.rs`.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashSet};
 use std::convert::Infallible;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;
@@ -47,8 +47,8 @@ struct Made {
 /// What keeps a house from being made ahead: something of it may be that of one under way.
 #[derive(Default)]
 struct UnderWay {
-    ids: BTreeSet<Uuid>,
-    keys: BTreeSet<String>,
+    ids: HashSet<Uuid>,
+    keys: HashSet<String>,
     /// Still to be handed over.
     next: Vec<Drafts>,
     handed: usize,
@@ -128,14 +128,14 @@ impl Store {
         if way.keys.contains(key) || self.chain(id)?.is_some() || self.is_taken(key, id, batch)? {
             return Ok(false);
         }
-        let mut ids = BTreeSet::new();
+        let mut ids = HashSet::new();
         for (_, next) in run {
             if way.ids.contains(&next.draft.id) || !ids.insert(next.draft.id) || self.is_delivered(next.draft.id)? {
                 return Ok(false);
             }
         }
         way.keys.insert(key.to_owned());
-        way.ids.append(&mut ids);
+        way.ids.extend(ids);
         Ok(true)
     }
 
