@@ -288,7 +288,7 @@ pub fn history(lines: &[Line], out: &mut dyn Write) -> Result<(), Failure> {
 }
 
 pub fn rules(all: &[RuleShown], out: &mut dyn Write) -> Result<(), Failure> {
-    for RuleShown { rule, setting, used_by } in all {
+    for RuleShown { rule, setting, input, used_by } in all {
         line(out, format_args!("{}", rule.name))?;
         line(out, format_args!("  {}", wrapped(rule.says, 94, "  ")))?;
         let source = format!("source: {}", sourced(rule.source, rule.standing));
@@ -301,6 +301,9 @@ pub fn rules(all: &[RuleShown], out: &mut dyn Write) -> Result<(), Failure> {
         }
         if let Some(setting) = setting {
             line(out, format_args!("  chosen by: `stemwall setting change {setting} …`"))?;
+        }
+        if let Some(input) = input {
+            line(out, format_args!("  chosen by: `stemwall reckon {input} …`"))?;
         }
         let used = format!("used by: {}", used_by.join(", "));
         line(out, format_args!("  {}", wrapped(&used, 94, "  ")))?;

@@ -191,6 +191,16 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
         Command::Walk(typed::Walk::Sheet { key, season, out: to }) => {
             walk_sheet(context, key.as_deref(), season.as_deref(), to.as_deref(), out).and(done)
         }
+        Command::PlasticSheet(typed::PlasticSheet::Steps { subject, surface, begun }) => {
+            let mut store = context.open_to_read()?;
+            let steps = command::plastic_sheet::steps(context, &mut store, &subject, &surface, begun.as_deref())?;
+            if json {
+                print_json(out, &super::plastic_sheet::as_json(&steps))
+            } else {
+                super::plastic_sheet::show(&steps, out)
+            }
+            .and(done)
+        }
         Command::Setting(typed::Setting::List) => {
             let store = context.open_to_read()?;
             let settings = store.settings();
@@ -313,6 +323,12 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
             let imported = hours::import(context, s, &subject, &fields, &c)?;
             super::imported::hours(&imported, out)?;
             imported.recorded
+        }
+        Command::PlasticSheet(typed::PlasticSheet::Add { subject, fields, circumstances: c }) => {
+            command::plastic_sheet::add(context, s, &subject, &fields, &c)?
+        }
+        Command::Survey(typed::Survey::Add { subject, fields, circumstances: c }) => {
+            command::survey::add(context, s, &subject, &fields, &c)?
         }
         Command::Air(typed::Air::ImportHours { subject, fields, circumstances: c }) => {
             let imported = command::air::import(context, s, &subject, &fields, &c)?;

@@ -252,6 +252,8 @@ fn command(step: &Step, answer: &Answer) -> Option<String> {
         }
         "finding-opened" => format!("stemwall finding open {key} --kind …{flags}"),
         "reading-added" => format!("stemwall reading add {address} …"),
+        "sheet-tested" => format!("stemwall plastic-sheet steps {address} --surface …"),
+        "level-surveyed" => format!("stemwall survey add {address} --point … --point …"),
         "judgement-given" => format!("stemwall judgement add {address} --from … --licence … --says …"),
         "repair-made" => format!("stemwall repair add {address} --method …"),
         "repair-checked" => {

@@ -7,8 +7,8 @@ use uuid::Uuid;
 
 use super::typed::Reading;
 use super::{
-    Circumstances, Context, Error, Recorded, air, finding, fixture, judgement, property, quote, radon, reading, repair,
-    section, sump,
+    Circumstances, Context, Error, Recorded, air, finding, fixture, judgement, plastic_sheet, property, quote, radon,
+    reading, repair, section, sump, survey,
 };
 use crate::ledger::entry::{Body, Remarks};
 use crate::ledger::fold::{Draft, Fate, Recorded as Entry, fates};
@@ -214,6 +214,11 @@ fn overlay(
         Fact::RadonTested(f) => {
             let section = f.section.clone();
             parse::<radon::Fields>(flags)?.tested(Some(f), section, read).map(Into::into)
+        }
+        Fact::LevelSurveyed(f) => Some(parse::<survey::Fields>(flags)?.surveyed(f, read)?.into()),
+        Fact::SheetTested(f) => {
+            let about = (f.finding, f.section.clone());
+            parse::<plastic_sheet::Fields>(flags)?.tested(Some(f), about, read).map(Into::into)
         }
         Fact::SumpTested(f) => {
             let name = f.fixture.clone();

@@ -142,7 +142,11 @@ fn asked_step(
     band: Option<Band>,
 ) -> Option<Due> {
     let due_on = step.by.or(verdict.due_on)?;
-    let records = step.records.unwrap_or("any");
+    let records = match (step.records, subject) {
+        // However a finding is read.
+        (Some(_), Subject::Finding(_)) if step.reads() => "reading-added",
+        (records, _) => records.unwrap_or("any"),
+    };
     let is_of = |rule: &Rule, records: &str| matches!(rule, Rule::Verdict { verdict } if verdict == records);
     let row = |records: &str| ALMANAC.duties.iter().find(|duty| is_of(&duty.rule, records));
     let code = row(records).or_else(|| row("any")).map_or("verdict", |duty| duty.code.as_str());

@@ -19,6 +19,7 @@ use crate::quantity::{Activity, Area, Exact};
 
 pub mod average;
 mod changes;
+pub mod chart_1992;
 pub mod decay;
 pub mod flow;
 #[cfg(test)]

@@ -221,6 +221,8 @@ pub(super) mod tests {
         verdict.cautions.iter().for_each(|text| assert_wording(text));
         let kinds = [
             "reading-added",
+            "level-surveyed",
+            "sheet-tested",
             "judgement-given",
             "radon-tested",
             "sump-tested",

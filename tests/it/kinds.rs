@@ -10,7 +10,7 @@ fn every_kind_and_every_field_says_what_it_is_for() {
     let world = World::empty();
     let kinds = world.run(&["entry", "kinds", "--json"]).json();
     let kinds = kinds.as_array().unwrap();
-    assert_eq!(kinds.len(), 39);
+    assert_eq!(kinds.len(), 41);
     let mut silent = Vec::new();
     for kind in kinds {
         if kind["says"].as_str().unwrap().is_empty() {
@@ -51,7 +51,7 @@ fn the_schema_has_every_kind_and_every_stored_fact_fits_its_own() {
         }
     }
     let envelope = &schema["$defs"]["envelope"]["properties"]["kind"]["enum"];
-    assert_eq!(envelope.as_array().map(Vec::len), Some(39));
+    assert_eq!(envelope.as_array().map(Vec::len), Some(41));
 }
 
 #[test]
@@ -155,6 +155,12 @@ given: repair check elm#9 --held yes
     Case("air-logged", r#"air import-hours elm/main log.csv --at """#, 2, r#"error: --at is empty
 given: air import-hours elm/main log.csv --at ""
   try: give --at some words"#, "air import-hours elm/main log.csv"),
+    Case("level-surveyed", r#"survey add elm/main --point "door: 0 in""#, 1, r#"error: only one point has a height, and there is nothing to compare it with
+given: survey add elm/main --point "door: 0 in"
+  try: give two points or more with their heights, as in `--point "sink: -0.3 in"`"#, r#"survey add elm/main --point "door: 0 in" --point "sink: -0.3 in""#),
+    Case("sheet-tested", r#"plastic-sheet add elm/main --surface floor --side "0 in" --kept "17 h" --wet under"#, 1, r#"error: --side `0 in` is zero
+given: --side "0 in"
+  try: leave it out if it is not known"#, r#"plastic-sheet add elm/main --surface floor --side "18 in" --kept "17 h" --wet under"#),
     Case("walk-begun", "walk start elm --season march", 2, r#"error: `march` is not a season
 given: --season march
   try: one of spring, summer, autumn, winter"#, "walk start elm --season spring"),

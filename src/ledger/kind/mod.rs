@@ -37,6 +37,7 @@ pub mod fixture_retired;
 pub mod handed_over;
 pub mod judgement_given;
 pub mod ledger_started;
+pub mod level_surveyed;
 pub mod note_added;
 pub mod point_walked;
 pub mod property_added;
@@ -51,6 +52,7 @@ pub mod seal_given;
 pub mod section_added;
 pub mod section_changed;
 pub mod setting_changed;
+pub mod sheet_tested;
 pub mod sump_tested;
 pub mod walk_begun;
 pub mod walk_ended;
@@ -223,8 +225,10 @@ kinds! {
         "finding-closed" v 1 FindingClosed in finding_closed,
         "finding-reopened" v 1 FindingReopened in finding_reopened,
         "reading-added" v 1 ReadingAdded in reading_added,
+        "level-surveyed" v 1 LevelSurveyed in level_surveyed,
         "radon-tested" v 4 RadonTested in radon_tested,
         "air-logged" v 1 AirLogged in air_logged,
+        "sheet-tested" v 1 SheetTested in sheet_tested,
         "sump-tested" v 3 SumpTested in sump_tested,
         "repair-made" v 2 RepairMade in repair_made,
         "repair-checked" v 1 RepairChecked in repair_checked,

@@ -18,13 +18,13 @@ pub(super) fn of_fixture(property: &Property, name: &Name, settings: &Settings, 
         FixtureKind::Tree => Some(of_tree(property, name, fixture)),
         FixtureKind::SumpPump => {
             let tests = pump_tests(property, name);
-            let mut pump = of_pump(property, fixture, &tests);
+            let mut pump = of_pump(property, fixture, settings, &tests);
             // The main pump's own rate says nothing of the backup pump's.
             pump.backup.lifts = beside(property, fixture, FixtureKind::BackupPump)
                 .find_map(|(_, backup)| backup.fitted.rated.as_ref().map(|rated| rated.value()));
             Some(sump::verdict(&pump, today))
         }
-        FixtureKind::BackupPump => Some(of_backup_pump(property, name, fixture, today)),
+        FixtureKind::BackupPump => Some(of_backup_pump(property, name, fixture, settings, today)),
         FixtureKind::Gutter | FixtureKind::Downspout | FixtureKind::Drain => {
             let part = match fixture.kind {
                 FixtureKind::Gutter => DrainagePart::Gutter,
@@ -39,12 +39,18 @@ pub(super) fn of_fixture(property: &Property, name: &Name, settings: &Settings, 
 }
 
 /// A backup pump: its own tests, and what came in when a pump of the same pit was timed.
-fn of_backup_pump(property: &Property, name: &Name, fixture: &Fixture, today: NaiveDate) -> Verdict {
+fn of_backup_pump(
+    property: &Property,
+    name: &Name,
+    fixture: &Fixture,
+    settings: &Settings,
+    today: NaiveDate,
+) -> Verdict {
     let tests = pump_tests(property, name);
-    let mut pump = of_pump(property, fixture, &tests);
+    let mut pump = of_pump(property, fixture, settings, &tests);
     let inflow = |(name, main): (&Name, &Fixture)| {
         let tests = pump_tests(property, name);
-        sump::measured_inflow(&of_pump(property, main, &tests), today)
+        sump::measured_inflow(&of_pump(property, main, settings, &tests), today)
     };
     let came_in = beside(property, fixture, FixtureKind::SumpPump).filter_map(inflow);
     pump.backup.inflow = came_in.chain(sump::measured_inflow(&pump, today)).max_by_key(|(_, on)| *on);
@@ -53,7 +59,12 @@ fn of_backup_pump(property: &Property, name: &Name, fixture: &Fixture, today: Na
     sump::verdict(&pump, today)
 }
 
-fn of_pump<'a>(property: &Property, fixture: &Fixture, tests: &'a [sump::PumpTest<'a>]) -> sump::Pump<'a> {
+fn of_pump<'a>(
+    property: &Property,
+    fixture: &Fixture,
+    settings: &Settings,
+    tests: &'a [sump::PumpTest<'a>],
+) -> sump::Pump<'a> {
     let (fitted, installed): (&Fitted, _) = (&fixture.fitted, fixture.since);
     let number = |text: &Option<String>| text.as_deref().and_then(|text| text.parse::<f64>().ok());
     sump::Pump {
@@ -70,6 +81,7 @@ fn of_pump<'a>(property: &Property, fixture: &Fixture, tests: &'a [sump::PumpTes
         },
         is_backup: false,
         year: property.year(),
+        life: settings.choices.pump_life,
     }
 }
 
