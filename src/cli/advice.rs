@@ -364,6 +364,7 @@ fn advice(problem: &Problem) -> String {
             let flags: Vec<String> = quantities.iter().map(|q| format!("--{q}")).collect();
             format!("it is read by {}", flags.join(", "))
         }
+        P::NoGauge { .. } => "a look at a gauge is of a fixture of kind `radon-system`".into(),
         P::NoSheetFor { .. } => "it is put up for a section, or for a finding of kind damp or efflorescence".into(),
         P::PointTwice { .. } => "give each point once, under a name of its own".into(),
         P::HalfAPlace { .. } => "give both, from one corner, or neither".into(),

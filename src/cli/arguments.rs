@@ -398,6 +398,16 @@ pub enum Radon {
         #[command(flatten)]
         circumstances: Circumstances,
     },
+    /// A look at the U-tube gauge of a radon system: stemwall radon gauge larkspur-14/fan --levels unequal
+    Gauge {
+        /// The radon system: larkspur-14/fan
+        subject: String,
+        /// unequal (suction) or equal (none)
+        #[arg(long, value_name = "LEVELS")]
+        levels: String,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
     /// A continuous monitor's file: stemwall radon import-hours larkspur-14/main log.csv --time Time --level Radon
     ImportHours {
         /// The section: larkspur-14/main
@@ -461,7 +471,8 @@ pub enum Air {
 
 #[derive(Debug, Subcommand)]
 pub enum Walk {
-    /// Asks point by point; goes on where a walk was broken off: stemwall walk start larkspur-14
+    /// Asks point by point; goes on where a walk was broken off: stemwall walk start larkspur-14. With --json it asks nothing and
+    /// shows the stops, with how each was last time; with --from as well, how the walk stands then
     Start {
         /// The house; may be left out where there is one only
         key: Option<String>,

@@ -272,6 +272,7 @@ pub fn history(lines: &[Line], out: &mut dyn Write) -> Result<(), Failure> {
         marks.extend(one.by.as_deref().map(|by| format!("by {}", plain(by))));
         marks.extend(one.entered_on.map(|day| format!("entered on {}", date(day))));
         marks.extend(one.corrected_by.as_ref().map(|by| format!("corrected by {by}")));
+        marks.extend(one.erased_by.as_ref().map(|by| format!("erased by {by}")));
         marks.extend(one.struck_by.as_ref().map(|by| format!("struck by {by}")));
         marks.extend(one.private.then(|| "private".to_owned()));
         marks.extend((!one.files.is_empty()).then(|| format!("with {}", plain(&one.files.join(", ")))));

@@ -252,6 +252,7 @@ fn command(step: &Step, answer: &Answer) -> Option<String> {
         }
         "finding-opened" => format!("stemwall finding open {key} --kind …{flags}"),
         "reading-added" => format!("stemwall reading add {address} …"),
+        "gauge-looked" => format!("stemwall radon gauge {address} --levels unequal|equal"),
         "sheet-tested" => format!("stemwall plastic-sheet steps {address} --surface …"),
         "level-surveyed" => format!("stemwall survey add {address} --point … --point …"),
         "judgement-given" => format!("stemwall judgement add {address} --from … --licence … --says …"),

@@ -302,7 +302,12 @@ pub fn erase(
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
     let (id, _, entry) = entry(context, store, typed)?;
-    context.record(store, Target::Known(id), vec![EntryErased { entry, why: why.to_owned(), number: None }.into()], c)
+    context.record(
+        store,
+        Target::Known(id),
+        vec![EntryErased { entry, why: why.to_owned(), number: None, about: Vec::new() }.into()],
+        c,
+    )
 }
 
 fn entry(context: &Context, store: &mut Store, typed: &str) -> Result<(Uuid, Vec<Entry>, u64), Error> {

@@ -272,8 +272,12 @@ impl Part<'_> {
                 let points = property.walks.iter().flat_map(|walk| &walk.points);
                 let reached = points.filter(|p| p.about == **subject && Some(p.point.as_str()) == looked);
                 let reached = reached.filter(|p| p.outcome != Outcome::NotReached).map(|p| p.on.date);
+                let gauge = |l: &&super::property::GaugeLook| {
+                    looked == Some("radon-gauge") && Subject::Named(l.look.fixture.clone()) == **subject
+                };
+                let gauges = property.gauge_looks.iter().filter(gauge).map(|l| l.on.date);
                 let mut days: Vec<NaiveDate> =
-                    property.duties_done.iter().filter(of).map(|d| d.on.date).chain(reached).collect();
+                    property.duties_done.iter().filter(of).map(|d| d.on.date).chain(reached).chain(gauges).collect();
                 // The last one is asked for as the last that happened.
                 days.sort_unstable();
                 days

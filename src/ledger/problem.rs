@@ -93,6 +93,8 @@ pub enum Problem {
     FieldOfAnotherKind { kind: FindingKind, field: &'static str, fields: &'static [&'static str] },
     #[error("a finding of kind `{kind}` has no reading of `{quantity}`")]
     ReadingOfAnotherKind { kind: FindingKind, quantity: &'static str, quantities: &'static [&'static str] },
+    #[error("`{name}` is a {kind}, which has no gauge of a radon system")]
+    NoGauge { name: Name, kind: FixtureKind },
     #[error("no sheet is put up for a finding of kind `{kind}`")]
     NoSheetFor { kind: FindingKind },
     #[error("point `{point}` is there twice")]

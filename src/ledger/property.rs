@@ -10,6 +10,7 @@ use super::entry::{Attachment, Remarks};
 use super::kind::air_logged::AirLogged;
 use super::kind::finding_opened::Particulars;
 use super::kind::fixture_added::Fitted;
+use super::kind::gauge_looked::GaugeLooked;
 use super::kind::level_surveyed::LevelSurveyed;
 use super::kind::radon_tested::RadonTested;
 use super::kind::reading_added::Measured;
@@ -57,6 +58,8 @@ pub struct Property {
     /// The highest finding number ever given out, struck findings included.
     pub last_number: u32,
     pub radon_tests: Vec<RadonTest>,
+    /// At the gauges of radon systems.
+    pub gauge_looks: Vec<GaugeLook>,
     pub air_logs: Vec<AirLog>,
     /// Of sections; those of findings are among their readings.
     pub level_surveys: Vec<LevelSurvey>,
@@ -179,6 +182,14 @@ pub struct LevelSurvey {
     pub seq: u64,
     pub on: When,
     pub survey: LevelSurveyed,
+}
+
+/// A look at the gauge of a radon system.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GaugeLook {
+    pub seq: u64,
+    pub on: When,
+    pub look: GaugeLooked,
 }
 
 /// A sheet that was taped to a floor or a wall.
@@ -355,8 +366,9 @@ impl Property {
         let findings = self.findings.values().map(|f| f.opened);
         let tests = self.radon_tests.iter().map(|t| t.test.started).chain(self.sump_tests.iter().map(|t| t.on));
         let surveys = self.level_surveys.iter().map(|s| s.on).chain(self.sheet_tests.iter().map(|t| t.on));
+        let looks = self.gauge_looks.iter().map(|l| l.on);
         let said = self.events.iter().map(|e| e.on).chain(self.notes.iter().map(|n| n.on));
-        findings.chain(tests).chain(surveys).chain(said).chain(self.walks.iter().map(|w| w.on)).min()
+        findings.chain(tests).chain(surveys).chain(looks).chain(said).chain(self.walks.iter().map(|w| w.on)).min()
     }
 
     /// Whether `subject` is something that entries can be about.

@@ -10,6 +10,7 @@ use crate::quantity::{Activity, Area, Length, Share, Span, Temperature};
 use crate::trade::choice::Choices;
 use crate::trade::crack::{self, Crack, PencilRule};
 use crate::trade::pattern::Pattern;
+use crate::trade::radon::gauge::{self, Levels};
 use crate::trade::radon::{Altered, AtOnceRule, RadonTest, SaleRule, SectionRadon};
 use crate::trade::series::tests::{DORMANT, GROWING, day, read};
 use crate::trade::series::{Measured, Series};
@@ -190,6 +191,8 @@ fn floors_and_sheets(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
         sun: false,
     };
     let test = Tested { on: today, at: None, sheet: put_up, shows: sheet::read(pick.of(Face::ALL)) };
+    let look = (today, pick.of(Levels::ALL));
+    seen.add(Use::Fixture(FixtureKind::RadonSystem), &gauge::verdict(&[look], today).unwrap());
     seen.add(Use::Sheets, &sheet::verdict::verdict(&[test], today).unwrap());
 }
 

@@ -8,6 +8,7 @@ use crate::ledger::kind::sump_tested::SumpTested;
 use crate::ledger::property::{Fixture, Property};
 use crate::ledger::settings::Settings;
 use crate::ledger::subject::{Name, Subject};
+use crate::trade::radon::gauge;
 use crate::trade::words::{DrainagePart, FixtureKind};
 use crate::trade::{Verdict, site, sump};
 
@@ -16,6 +17,13 @@ pub(super) fn of_fixture(property: &Property, name: &Name, settings: &Settings, 
     let fixture = property.fixtures.get(name).filter(|f| f.retired.is_none())?;
     match fixture.kind {
         FixtureKind::Tree => Some(of_tree(property, name, fixture)),
+        FixtureKind::RadonSystem => {
+            // What was seen at the one before says nothing of this one.
+            let here = property.gauge_looks.iter().filter(|l| l.look.fixture == *name);
+            let looks = here.filter(|l| fixture.since.is_none_or(|since| l.on.date >= since));
+            let looks: Vec<_> = looks.map(|l| (l.on.date, l.look.levels)).collect();
+            gauge::verdict(&looks, today)
+        }
         FixtureKind::SumpPump => {
             let tests = pump_tests(property, name);
             let mut pump = of_pump(property, fixture, settings, &tests);
@@ -68,7 +76,7 @@ fn of_pump<'a>(
     let (fitted, installed): (&Fitted, _) = (&fixture.fitted, fixture.since);
     let number = |text: &Option<String>| text.as_deref().and_then(|text| text.parse::<f64>().ok());
     sump::Pump {
-        pit: fitted.pit.as_ref().map(|d| sump::Pit::round(d.value())),
+        pit: fitted.opening(),
         installed,
         tests,
         outlet: fitted.distance.as_ref().map(|l| l.value()),
@@ -113,8 +121,8 @@ fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>
 /// What the pump of a test lifted, where that was timed whole and its pit is known.
 pub fn lifted(property: &Property, seq: u64) -> Option<sump::Rates> {
     let test = property.sump_tests.iter().find(|t| t.seq == seq)?;
-    let pit = property.fixtures.get(&test.test.fixture)?.fitted.pit.as_ref()?;
-    sump::rates(&sump::Pit::round(pit.value()), &drawdown(&test.test)?).ok()
+    let pit = property.fixtures.get(&test.test.fixture)?.fitted.opening()?;
+    sump::rates(&pit, &drawdown(&test.test)?).ok()
 }
 
 /// A drawdown that was timed whole.
