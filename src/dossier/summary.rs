@@ -271,7 +271,7 @@ fn never(property: &Property, settings: &Settings, today: NaiveDate, gaps: &Gaps
         }
     }
     let unread = property.open_findings().filter(|(_, f)| f.readings.is_empty());
-    for (number, finding) in unread.filter(|_| none(&["reading-added"])) {
+    for (number, finding) in unread.filter(|_| none(&["reading-added", "level-surveyed"])) {
         out.push(format!(
             "finding {number}, {} (never measured since it was opened on {})",
             finding.kind, finding.opened

@@ -55,12 +55,19 @@ impl Currency {
     pub fn is_meant_by(self, sign: char) -> bool {
         match sign {
             '$' => self.is_dollar(),
-            '€' => &self.0 == b"EUR",
-            '£' => &self.0 == b"GBP",
             '¥' => matches!(&self.0, b"JPY" | b"CNY"),
-            '₩' => &self.0 == b"KRW",
-            '₹' => &self.0 == b"INR",
-            _ => false,
+            sign => Currency::of_sign(sign) == Some(self),
+        }
+    }
+
+    /// The one currency that a sign means wherever it is written; `$` and `¥` are the signs of several.
+    pub fn of_sign(sign: char) -> Option<Currency> {
+        match sign {
+            '€' => Some(Currency::EUR),
+            '£' => Some(Currency(*b"GBP")),
+            '₩' => Some(Currency(*b"KRW")),
+            '₹' => Some(Currency(*b"INR")),
+            _ => None,
         }
     }
 

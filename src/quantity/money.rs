@@ -37,7 +37,7 @@ pub enum MoneyError {
     UnknownCurrency { code: String },
     #[error("the amount is in {given}, not in {wanted}")]
     WrongCurrency { given: Currency, wanted: Currency },
-    /// The sign of a currency was written that is not the ledger's.
+    /// The sign of several currencies was written, and the ledger's is none of them.
     #[error("`{sign}` does not mean {ledger}")]
     NotItsSign { sign: char, ledger: Currency },
     #[error("the amount is negative")]
@@ -100,7 +100,7 @@ impl Money {
         Ok(money)
     }
 
-    /// Reads an amount in any currency; a sign is `ledger`, if it means that.
+    /// Reads an amount in any currency; a sign is `ledger` where it means that, else the one currency it means.
     pub fn parse_any(text: &str, ledger: Currency) -> Result<Money, MoneyError> {
         let text = text.trim();
         if text.is_empty() {
@@ -109,9 +109,13 @@ impl Money {
         if text.starts_with(['-', '−']) {
             return Err(MoneyError::Negative);
         }
+        let meant = |sign| match Currency::of_sign(sign) {
+            _ if ledger.is_meant_by(sign) => Ok(ledger),
+            Some(other) => Ok(other),
+            None => Err(MoneyError::NotItsSign { sign, ledger }),
+        };
         let (amount, currency) = match Currency::signed(text) {
-            Some((sign, _)) if !ledger.is_meant_by(sign) => return Err(MoneyError::NotItsSign { sign, ledger }),
-            Some((_, amount)) => (amount.trim_start(), Some(ledger)),
+            Some((sign, amount)) => (amount.trim_start(), Some(meant(sign)?)),
             None => (text, None),
         };
         let end = amount.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(amount.len());
@@ -132,11 +136,7 @@ impl Money {
             (None, "") => return Err(MoneyError::NoCurrency),
             // Dollars are written before the amount, others on either side.
             (None, behind) if behind != "$" && Currency::signed(behind).is_some_and(|(_, rest)| rest.is_empty()) => {
-                let sign = behind.chars().next().unwrap_or_default();
-                if !ledger.is_meant_by(sign) {
-                    return Err(MoneyError::NotItsSign { sign, ledger });
-                }
-                ledger
+                meant(behind.chars().next().unwrap_or_default())?
             }
             (None, code) => Currency::from_code(&code.to_ascii_uppercase())
                 .ok_or_else(|| MoneyError::UnknownCurrency { code: code.to_owned() })?,
@@ -279,17 +279,22 @@ mod tests {
             assert_eq!(Money::parse(text, Currency::USD), Err(fact), "`{text}`");
         }
         let not_its_sign = |sign, ledger| Err(MoneyError::NotItsSign { sign, ledger });
-        for (text, sign, ledger) in [
-            ("$3", '$', Currency::EUR),
-            ("€50", '€', Currency::USD),
-            ("50 €", '€', Currency::USD),
-            ("£50", '£', Currency::EUR),
-            ("¥50", '¥', Currency::EUR),
-        ] {
-            assert_eq!(Money::parse(text, ledger), not_its_sign(sign, ledger), "{text}");
+        assert_eq!(Money::parse("$3", Currency::EUR), not_its_sign('$', Currency::EUR));
+        assert_eq!(Money::parse("¥50", Currency::EUR), not_its_sign('¥', Currency::EUR));
+        for text in ["€50", "50 €"] {
+            let other = MoneyError::WrongCurrency { given: Currency::EUR, wanted: Currency::USD };
+            assert_eq!(Money::parse(text, Currency::USD), Err(other), "{text}");
+            let any = Money::parse_any(text, Currency::USD).unwrap();
+            assert_eq!((any.minor, any.currency), (5000, Currency::EUR), "{text}");
         }
         let other = Money::parse("€50", Currency::USD).unwrap_err();
-        assert_eq!(other.how_to_write("€50", Currency::USD), "amounts are in USD: write it like `1450 USD` or `$1450`");
+        assert_eq!(other.to_string(), "the amount is in EUR, not in USD");
+        assert_eq!(other.how_to_write("€50", Currency::USD), "write it like `1450.50 USD`");
+        let dollars = Money::parse("$50", Currency::EUR).unwrap_err();
+        assert_eq!(
+            dollars.how_to_write("$50", Currency::EUR),
+            "amounts are in EUR: write it like `1450 EUR` or `€1450`"
+        );
         let too_fine = Money::parse("1.5 JPY", JPY).unwrap_err();
         assert_eq!(too_fine.to_string(), "JPY has no digits behind the point");
         assert_eq!(MoneyError::Comma.how_to_write("$1,450", Currency::USD), "write `$1450`");

@@ -50,6 +50,9 @@ given: --lasted \"48\"
     Row("radon add elm/main --device charcoal --result 5 --started 2025-01-12", 2, "error: `--result` is not a radon concentration
 given: --result \"5\"
   try: the unit is missing; add a unit: `5 pCi/L` or `5 Bq/m3`"),
+    Row("quote add elm/1 --amount €50 --from A", 2, "error: `--amount` is not an amount of money
+given: --amount \"€50\"
+  try: the amount is in EUR, not in USD; write it like `1450.50 USD`"),
     Row("finding open elm --kind crack --place wall --on 2026-02-30", 2, "error: `2026-02-30` is not in the calendar
 given: finding open elm --kind crack --place wall --on 2026-02-30
   try: look at the day and the month"),

@@ -61,6 +61,20 @@ fn a_survey_of_a_settlement_comes_from_a_file_and_is_one_of_its_readings() {
     run(&world, "verify");
     run(&world, "rebuild");
     run(&world, "verify");
+    let sections = "survey add elm/main --point \"a: 0 in\" --point \"b: -0.5 in\" --on 2026-02-01";
+    run(&world, sections);
+    assert!(run(&world, "why elm/main").starts_with("radon and levels in `main` (basement), 0 tests, 1 survey"));
+    run(
+        &world,
+        "plastic-sheet add elm/main --surface floor --side \"18 in\" --kept \"16 h\" --wet neither --on 2026-02-02",
+    );
+    assert!(
+        run(&world, "why elm/main")
+            .starts_with("radon, levels and moisture in `main` (basement), 0 tests, 1 survey, 1 sheet")
+    );
+    run(&world, "dossier elm --out d.html");
+    let page = std::fs::read_to_string(world.path("d.html")).unwrap();
+    assert!(page.contains("levels of `main`: a 0 in, b -0.5 in") && page.contains("kept 16 h: dry on both faces"));
 }
 
 #[test]
