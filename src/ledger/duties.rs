@@ -130,7 +130,20 @@ pub fn asked(property: &Property, subject: &Subject, verdict: &Verdict) -> Vec<D
         Some(call) => {
             of(call, verdict.band).into_iter().chain(earliest(true).and_then(|step| of(step, None))).collect()
         }
-        None => verdict.asked_first().and_then(|step| of(step, verdict.band)).into_iter().collect(),
+        None => {
+            let mut all: Vec<Due> = verdict.asked_first().and_then(|step| of(step, verdict.band)).into_iter().collect();
+            // Of a section several things are tested, each by its own day.
+            let is_section = matches!(subject, Subject::Named(name) if property.sections.contains_key(name));
+            let more = verdict.next.iter().filter(|step| step.by.is_some() && is_section);
+            let mut more: Vec<Due> = more.filter_map(|step| of(step, verdict.band)).collect();
+            more.sort_by_key(|due| due.due_on);
+            for due in more {
+                if all.iter().all(|other| other.code != due.code) {
+                    all.push(due);
+                }
+            }
+            all
+        }
     }
 }
 
@@ -159,7 +172,11 @@ fn asked_step(
     }
     let opens = due_on.checked_sub_days(chrono::Days::new(OPEN_FOR)).unwrap_or(due_on);
     let window = past.shifted(Window { opens, due: due_on });
-    let why = verdict.because.first().map_or_else(String::new, |fired| fired.because.to_string());
+    // Beside a test of radon stands what is said of radon, beside others what is not.
+    let of_radon = step.records == Some("radon-tested");
+    let mut because = verdict.because.iter();
+    let told = because.find(|fired| fired.rule.name.starts_with("radon") == of_radon).or(verdict.because.first());
+    let why = told.map_or_else(String::new, |fired| fired.because.to_string());
     let moved = moved(property, subject, code, due_on, window.due);
     Some(Due {
         code: code.to_owned(),

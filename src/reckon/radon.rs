@@ -204,7 +204,8 @@ fn radon_risk(of: &Inputs) -> Result<Outcome, Fault> {
     let (level, group) = (of.quantity("level")?, of.word("group", People::from_word)?);
     if of.word("chart", Chart::from_word)? == Chart::Of1992 {
         let found = chart_1992::printed(level, group)?;
-        return Ok(Outcome::new().with("lifetime_risk", found.risk).with("said", found.said));
+        let outcome = Outcome::new().with("lifetime_risk", found.risk).with("said", found.said);
+        return Ok(outcome.by(&risk::RISK, Chart::Of1992.word()));
     }
     let found = risk::lifetime_risk(level, group)?;
     Ok(Outcome::new().with("lifetime_risk", found).with("said", risk::told(found, level, group)))

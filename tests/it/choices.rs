@@ -305,6 +305,7 @@ fn every_rule_says_where_it_is_used_and_which_setting_chooses_its_variant() {
     assert!(risk.contains("  chosen by: `stemwall reckon radon-risk --chart …`\n"), "{risk}");
     let older = ["reckon", "radon-risk", "--level", "4 pCi/L", "--group", "current"];
     let older = world.run(&[&older[..], &["--chart", "chart-1992"]].concat()).ok();
+    assert!(older.contains("EPA, A Citizen's Guide to Radon (1992)"), "{older}");
     assert!(older.contains("29 of 1,000 people who smoke would die of lung cancer from it"), "{older}");
 }
 

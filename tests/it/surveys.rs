@@ -132,6 +132,10 @@ fn what_is_no_survey_is_refused() {
     for (line, code, said) in rows {
         assert_eq!(refused(&world, code, &line), said, "{line}");
     }
+    run(&world, "finding open elm --kind settlement --place floor --in main");
+    let nothing = "error: no reading is given\ngiven: reading add elm/2\n  try: give one of --level, --profile; `stemwall survey add` takes a \
+                   survey by points\n";
+    assert_eq!(refused(&world, 2, "reading add elm/2"), nothing);
     world.file("half.csv", "point,east,height\na,1 ft,0 in\nb,,0 in\n");
     let half = "error: of the place of point `a` only one of east and north is given\ngiven: survey add elm/main --from half.csv\n  \
                 try: give both, from one corner, or neither\n";
@@ -145,4 +149,24 @@ fn what_is_no_survey_is_refused() {
     let many = "error: 501 points are more than a survey has (500)\ngiven: survey add elm/main --from many.csv\n  try: record the rooms \
                 as sections of their own, each with its survey\n";
     assert_eq!(refused(&world, 1, "survey add elm/main --from many.csv"), many);
+}
+
+#[test]
+fn levels_and_radon_of_one_section_are_each_due_by_their_own_day() {
+    let world = World::with_house();
+    run(&world, "survey add elm/main --point \"a: 0 in\" --point \"b: -0.5 in\" --on 2026-02-10");
+    let test = "radon add elm/main --device charcoal --result \"1.0 pCi/L\" --lasted \"72 h\" --closed yes --started 2025-02-01T10:00";
+    run(&world, test);
+    run(&world, "event add elm --kind works --on 2026-02-20");
+    let due = world.run(&["due", "--all", "--within", "2y", "--json"]).json();
+    let row = |duty: &str| {
+        let found = due.as_array().unwrap().iter().find(|d| d["subject"] == "elm/main" && d["duty"] == duty).unwrap();
+        (found["due_on"].as_str().unwrap().to_owned(), found["why"].as_str().unwrap().to_owned())
+    };
+    // The rounds of readings begin in March; works have 30 days.
+    let (levels, why) = row("verdict");
+    assert!(levels == "2026-03-01" && why.contains("height difference at `a over b`"), "{levels} {why}");
+    let (radon, why) = row("radon-retest");
+    assert!(radon == "2026-03-22" && why.contains("works on 20 Feb 2026"), "{radon} {why}");
+    run(&world, "verify");
 }
