@@ -302,7 +302,7 @@ fn advice(problem: &Problem) -> String {
         {
             format!("`stemwall import radon FILE` takes radon tests; here one of {}", words.join(", "))
         }
-        P::NotAWord { words, .. } => format!("one of {}", words.join(", ")),
+        P::NotAWord { typed, words, .. } => format!("{}one of {}", meant(typed, words), words.join(", ")),
         P::NotADate { error, .. } => when(error),
         P::BadSubject(error) => subject(error),
         P::Missing { field: "--waste" } => "add `--waste \"25 %\"`: what is lost on the way is bought too".into(),
@@ -364,6 +364,12 @@ fn advice(problem: &Problem) -> String {
             let flags: Vec<String> = quantities.iter().map(|q| format!("--{q}")).collect();
             format!("it is read by {}", flags.join(", "))
         }
+        P::NoGauge { .. } => "a look at a gauge is of a fixture of kind `radon-system`".into(),
+        P::NoSheetFor { .. } => "it is put up for a section, or for a finding of kind damp or efflorescence".into(),
+        P::PointTwice { .. } => "give each point once, under a name of its own".into(),
+        P::HalfAPlace { .. } => "give both, from one corner, or neither".into(),
+        P::TooFewPoints { .. } => "give two points or more with their heights, as in `--point \"sink: -0.3 in\"`".into(),
+        P::TooManyPoints { .. } => "record the rooms as sections of their own, each with its survey".into(),
         P::NeedsOver { .. } => "add `--over` and a length, such as `--over \"8 ft\"`".into(),
         P::Absurd { .. } => "look at the unit and the decimal point".into(),
         P::Zero { .. } => "leave it out if it is not known".into(),
@@ -417,6 +423,13 @@ fn advice(problem: &Problem) -> String {
         P::NotOnePlace { .. } => "a pair stands side by side: in one section and one room; leave `--beside` out".into(),
         P::NotARadonTest { .. } => "`--beside` takes the entry of the other test of the pair".into(),
     }
+}
+
+/// The one word that was meant, where one is near; what is written as an example is no word.
+fn meant(typed: &str, words: &[&str]) -> String {
+    let is_word = |word: &&str| word.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-');
+    let near = crate::command::nearest(typed.trim(), words.iter().copied().filter(is_word));
+    near.map_or(String::new(), |near| format!("did you mean `{near}`? "))
 }
 
 fn subject(error: &SubjectError) -> String {

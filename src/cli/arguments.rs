@@ -10,7 +10,7 @@ use clap::{Args, Parser, Subcommand};
 
 use crate::command::{
     Circumstances, air, defer, dossier, duty::DueFields, finding, fixture, hours, import, init, judgement, plan,
-    property, quote, radon, reading, repair, section, sump,
+    plastic_sheet, property, quote, radon, reading, repair, section, sump, survey,
 };
 
 mod duties;
@@ -62,6 +62,12 @@ pub enum Command {
     /// Measurements of a finding
     #[command(subcommand)]
     Reading(Reading),
+    /// The test with a sheet taped to a floor or a wall, step by step, and what it showed
+    #[command(subcommand)]
+    PlasticSheet(PlasticSheet),
+    /// Levels of a floor by marked points
+    #[command(subcommand)]
+    Survey(Survey),
     /// Radon tests of a section
     #[command(subcommand)]
     Radon(Radon),
@@ -403,12 +409,61 @@ pub enum Radon {
         #[command(flatten)]
         circumstances: Circumstances,
     },
+    /// A look at the U-tube gauge of a radon system: stemwall radon gauge larkspur-14/fan --levels unequal
+    Gauge {
+        /// The radon system: larkspur-14/fan
+        subject: String,
+        /// unequal (suction) or equal (none)
+        #[arg(long, value_name = "LEVELS")]
+        levels: String,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
     /// A continuous monitor's file: stemwall radon import-hours larkspur-14/main log.csv --time Time --level Radon
     ImportHours {
         /// The section: larkspur-14/main
         subject: String,
         #[command(flatten)]
         fields: Box<hours::Fields>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+#[command(defer = true)]
+pub enum PlasticSheet {
+    /// How it is done, hour by hour, with what to mind: stemwall plastic-sheet steps larkspur-14/main --surface floor
+    Steps {
+        /// A section, or a damp place: larkspur-14/main
+        subject: String,
+        /// What it is taped to: floor or wall
+        #[arg(long, value_name = "SURFACE")]
+        surface: String,
+        /// When it was put up, to be told from when on it may be looked at: 2026-03-01T18:00
+        #[arg(long, value_name = "TIME")]
+        begun: Option<String>,
+    },
+    /// What it showed: stemwall plastic-sheet add larkspur-14/main --surface floor --side "18 in" --kept "17 h" --wet under
+    Add {
+        /// A section, or a damp place: larkspur-14/main
+        subject: String,
+        #[command(flatten)]
+        fields: Box<plastic_sheet::Fields>,
+        #[command(flatten)]
+        circumstances: Circumstances,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+#[command(defer = true)]
+pub enum Survey {
+    /// stemwall survey add larkspur-14/main --point "door: 0 in" --point "sink: -0.4 in" --with "water level"
+    Add {
+        /// A section, or a finding of kind settlement: larkspur-14/main
+        subject: String,
+        #[command(flatten)]
+        fields: Box<survey::Fields>,
         #[command(flatten)]
         circumstances: Circumstances,
     },
@@ -431,7 +486,8 @@ pub enum Air {
 #[derive(Debug, Subcommand)]
 #[command(defer = true)]
 pub enum Walk {
-    /// Asks point by point; goes on where a walk was broken off: stemwall walk start larkspur-14
+    /// Asks point by point; goes on where a walk was broken off: stemwall walk start larkspur-14. With --json it asks nothing and
+    /// shows the stops, with how each was last time; with --from as well, how the walk stands then
     Start {
         /// The house; may be left out where there is one only
         key: Option<String>,

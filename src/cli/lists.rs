@@ -272,6 +272,7 @@ pub fn history(lines: &[Line], out: &mut dyn Write) -> Result<(), Failure> {
         marks.extend(one.by.as_deref().map(|by| format!("by {}", plain(by))));
         marks.extend(one.entered_on.map(|day| format!("entered on {}", date(day))));
         marks.extend(one.corrected_by.as_ref().map(|by| format!("corrected by {by}")));
+        marks.extend(one.erased_by.as_ref().map(|by| format!("erased by {by}")));
         marks.extend(one.struck_by.as_ref().map(|by| format!("struck by {by}")));
         marks.extend(one.private.then(|| "private".to_owned()));
         marks.extend((!one.files.is_empty()).then(|| format!("with {}", plain(&one.files.join(", ")))));
@@ -288,7 +289,7 @@ pub fn history(lines: &[Line], out: &mut dyn Write) -> Result<(), Failure> {
 }
 
 pub fn rules(all: &[RuleShown], out: &mut dyn Write) -> Result<(), Failure> {
-    for RuleShown { rule, setting, used_by } in all {
+    for RuleShown { rule, setting, input, used_by } in all {
         line(out, format_args!("{}", rule.name))?;
         line(out, format_args!("  {}", wrapped(rule.says, 94, "  ")))?;
         let source = format!("source: {}", sourced(rule.source, rule.standing));
@@ -301,6 +302,9 @@ pub fn rules(all: &[RuleShown], out: &mut dyn Write) -> Result<(), Failure> {
         }
         if let Some(setting) = setting {
             line(out, format_args!("  chosen by: `stemwall setting change {setting} …`"))?;
+        }
+        if let Some(input) = input {
+            line(out, format_args!("  chosen by: `stemwall reckon {input} …`"))?;
         }
         let used = format!("used by: {}", used_by.join(", "));
         line(out, format_args!("  {}", wrapped(&used, 94, "  ")))?;

@@ -21,6 +21,7 @@ mod ics;
 mod imported;
 mod lists;
 mod plan;
+mod plastic_sheet;
 mod reckon;
 mod recorded;
 mod remind;

@@ -78,7 +78,9 @@ fn one(words: &[String], json: bool, out: &mut dyn Write) -> Result<(), Failure>
     if json {
         line(out, format_args!("{:#}", outcome_json(calculation, &outcome)))
     } else {
-        show(calculation, &outcome, is_in_us_units(&words[1..]), out)
+        let us = is_in_us_units(&words[1..]);
+        let degrees = us && flag_value(words, "--kind") == Some("temperature");
+        show(calculation, &outcome, us, degrees, out)
     }
 }
 
@@ -203,6 +205,9 @@ fn with_us(name: &str, figure: f64) -> Option<String> {
     const FOOT_M: f64 = 0.3048;
     const INCH_MM: f64 = 25.4;
     const GALLON_ML: f64 = 3785.411784;
+    if name.rsplit('_').next()? == "c" {
+        return Some(format!("{} ({:.1} F)", rounded(figure), 1.8 * figure + 32.0));
+    }
     let (unit, other) = match name.rsplit('_').next()? {
         "mm" => ("in", figure / INCH_MM),
         "m" => ("ft", figure / FOOT_M),
@@ -221,7 +226,14 @@ fn told(name: &str, found: &Found, us: bool) -> String {
     }
 }
 
-fn show(calculation: &Calculation, outcome: &Outcome, us: bool, out: &mut dyn Write) -> Result<(), Failure> {
+/// `degrees`: the figure in SI units is a temperature, which was typed in Fahrenheit.
+fn show(
+    calculation: &Calculation,
+    outcome: &Outcome,
+    us: bool,
+    degrees: bool,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
     line(out, format_args!("{}", calculation.does))?;
     line(out, format_args!(""))?;
     let mut rows = Vec::new();
@@ -231,6 +243,17 @@ fn show(calculation: &Calculation, outcome: &Outcome, us: bool, out: &mut dyn Wr
         match (found, output.and_then(|output| output.figures)) {
             (Found::Figure(figure), Some(figures)) => {
                 rows.push((name.to_string(), to_figures(*figure, figures), says.to_owned()));
+            }
+            (Found::Figure(figure), None) if degrees && name == "si" => {
+                rows.push((
+                    name.to_string(),
+                    format!("{} ({:.1} F)", rounded(*figure), 1.8 * figure - 459.67),
+                    says.to_owned(),
+                ));
+            }
+            // Where both are given each has its own line.
+            (Found::Figure(_), None) if name == "c" && outcome.fields().iter().any(|(other, _)| other == "f") => {
+                rows.push((name.to_string(), shown(found), says.to_owned()));
             }
             _ => flatten(name, found, says, us, &mut rows),
         }

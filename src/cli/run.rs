@@ -186,10 +186,21 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
         Command::Remind(asked) => super::remind::remind(context, &asked, json, out),
         Command::Duty(verb) if !verb.records() => duties::read(context, &verb, json, out).and(done),
         Command::Walk(typed::Walk::Start { key, season, from, circumstances }) => {
-            start_walk(context, key.as_deref(), season.as_deref(), from.as_deref(), &circumstances, out).and(done)
+            let asked = (key.as_deref(), season.as_deref(), from.as_deref());
+            start_walk(context, asked, &circumstances, json, out).and(done)
         }
         Command::Walk(typed::Walk::Sheet { key, season, out: to }) => {
             walk_sheet(context, key.as_deref(), season.as_deref(), to.as_deref(), out).and(done)
+        }
+        Command::PlasticSheet(typed::PlasticSheet::Steps { subject, surface, begun }) => {
+            let mut store = context.open_to_read()?;
+            let steps = command::plastic_sheet::steps(context, &mut store, &subject, &surface, begun.as_deref())?;
+            if json {
+                print_json(out, &super::plastic_sheet::as_json(&steps))
+            } else {
+                super::plastic_sheet::show(&steps, out)
+            }
+            .and(done)
         }
         Command::Setting(typed::Setting::List) => {
             let store = context.open_to_read()?;
@@ -309,10 +320,19 @@ fn record(context: &Context, command: Command, out: &mut dyn Write) -> Result<()
         Command::Radon(Radon::Add { subject, fields, sure, circumstances: c }) => {
             radon::add(context, s, &subject, &fields, sure, &c)?
         }
+        Command::Radon(Radon::Gauge { subject, levels, circumstances: c }) => {
+            radon::gauge(context, s, &subject, &levels, &c)?
+        }
         Command::Radon(Radon::ImportHours { subject, fields, circumstances: c }) => {
             let imported = hours::import(context, s, &subject, &fields, &c)?;
             super::imported::hours(&imported, out)?;
             imported.recorded
+        }
+        Command::PlasticSheet(typed::PlasticSheet::Add { subject, fields, circumstances: c }) => {
+            command::plastic_sheet::add(context, s, &subject, &fields, &c)?
+        }
+        Command::Survey(typed::Survey::Add { subject, fields, circumstances: c }) => {
+            command::survey::add(context, s, &subject, &fields, &c)?
         }
         Command::Air(typed::Air::ImportHours { subject, fields, circumstances: c }) => {
             let imported = command::air::import(context, s, &subject, &fields, &c)?;
@@ -506,16 +526,21 @@ pub fn write_new(path: &std::path::Path, text: &str) -> Result<(), StoreError> {
 
 fn start_walk(
     context: &Context,
-    key: Option<&str>,
-    season: Option<&str>,
-    from: Option<&std::path::Path>,
+    (key, season, from): (Option<&str>, Option<&str>, Option<&std::path::Path>),
     c: &command::Circumstances,
+    json: bool,
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
     let answers = from.map(read_text).transpose()?;
     let mut store = context.open()?;
     let under = command::walk::plan(context, &mut store, key, season, c)?;
     match answers {
+        // A program is not asked: it is told the stops, and gives the answers in a file.
+        None if json => print_json(out, &walk::as_json(&under, under.resumed)),
+        Some(text) if json => {
+            let under = walk::taken(context, &mut store, under, c, &text)?;
+            print_json(out, &walk::as_json(&under, true))
+        }
         Some(text) => walk::from_file(context, &mut store, &under, c, &text, out),
         None => walk::ask(context, &mut store, under, c, &mut std::io::stdin().lock(), out),
     }

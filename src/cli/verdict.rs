@@ -145,9 +145,22 @@ fn heading(answer: &Answer) -> String {
             Some(section) => {
                 let tests = property.radon_tests_in(name).count() as u64;
                 let logs = property.air_logs.iter().filter(|l| l.log.section == *name).count() as u64;
-                let air = if logs == 0 { "" } else { " and air" };
-                let logs = if logs == 0 { String::new() } else { format!(", {}", counted(logs, "record", "records")) };
-                format!("radon{air} in `{name}` ({}), {}{logs}", section.foundation, counted(tests, "test", "tests"))
+                let of_section = |of: &Option<Name>| of.as_ref() == Some(name);
+                let surveys = property.level_surveys.iter().filter(|s| of_section(&s.survey.section)).count() as u64;
+                let sheets = property.sheet_tests.iter().filter(|t| of_section(&t.test.section)).count() as u64;
+                let beside = [
+                    ("air", logs, "record", "records"),
+                    ("levels", surveys, "survey", "surveys"),
+                    ("moisture", sheets, "sheet", "sheets"),
+                ];
+                let there: Vec<_> = beside.iter().filter(|(_, count, ..)| *count > 0).collect();
+                let what: String = (there.iter().enumerate())
+                    .map(|(at, (what, ..))| format!("{}{what}", if at + 1 == there.len() { " and " } else { ", " }))
+                    .collect();
+                let how_many: String =
+                    there.iter().map(|(_, count, one, many)| format!(", {}", counted(*count, one, many))).collect();
+                let tests = counted(tests, "test", "tests");
+                format!("radon{what} in `{name}` ({}), {tests}{how_many}", section.foundation)
             }
             None => of_fixture(property, name),
         },
@@ -252,6 +265,9 @@ fn command(step: &Step, answer: &Answer) -> Option<String> {
         }
         "finding-opened" => format!("stemwall finding open {key} --kind …{flags}"),
         "reading-added" => format!("stemwall reading add {address} …"),
+        "gauge-looked" => format!("stemwall radon gauge {address} --levels unequal|equal"),
+        "sheet-tested" => format!("stemwall plastic-sheet steps {address} --surface …"),
+        "level-surveyed" => format!("stemwall survey add {address} --point … --point …"),
         "judgement-given" => format!("stemwall judgement add {address} --from … --licence … --says …"),
         "repair-made" => format!("stemwall repair add {address} --method …"),
         "repair-checked" => {

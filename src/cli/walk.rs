@@ -2,6 +2,8 @@
 
 use std::io::{BufRead, Write};
 
+use serde_json::{Value, json};
+
 use super::failure::Failure;
 use super::run::line;
 use super::verdict::date;
@@ -92,6 +94,40 @@ pub fn from_file(
     let answered = |i: usize| under.stops[i].ended.is_some() || answers.iter().any(|(_, at, _)| *at == i);
     let ended: Vec<bool> = (0..under.stops.len()).map(answered).collect();
     if ended.iter().all(|e| *e) { summary(store, under, out) } else { leave(under, &ended, out) }
+}
+
+/// The same for a program: the walk as it stands once the answers are recorded.
+pub fn taken(
+    context: &Context,
+    store: &mut Store,
+    mut under: Under,
+    c: &Circumstances,
+    text: &str,
+) -> Result<Under, Failure> {
+    let answers = answers(&under, text)?;
+    walk::record_all(context, store, &under, &answers, c)?;
+    for (_, at, seen) in &answers {
+        under.stops[*at].ended = Some(match seen {
+            Seen::Nothing => Outcome::NothingSeen,
+            Seen::NotReached { .. } => Outcome::NotReached,
+            Seen::Finding(_) | Seen::Reading { .. } => Outcome::Finding,
+        });
+    }
+    Ok(under)
+}
+
+/// A walk as it stands: its stops, how each was last time, and how it ended where it did. `begun`: its entry is there.
+pub fn as_json(under: &Under, begun: bool) -> Value {
+    let stop = |stop: &Stop| {
+        json!({"stop": address(stop), "subject": stop.about.of(&under.key), "point": stop.point, "title": stop.title,
+               "look": stop.look, "cautions": stop.cautions, "last_time": stop.last_time,
+               "ended": stop.ended.map(Outcome::word)})
+    };
+    let left = under.stops.iter().filter(|stop| stop.ended.is_none()).count();
+    json!({
+        "property": under.key, "season": under.season.word(), "walk": begun.then(|| format!("{}#{}", under.key, under.walk)),
+        "resumed": under.resumed, "begun_on": under.begun, "stops": under.stops.iter().map(stop).collect::<Vec<_>>(), "left": left,
+    })
 }
 
 /// Reads every line before the first is recorded: what does not read is said with its line, all of it.

@@ -7,8 +7,8 @@ use uuid::Uuid;
 
 use super::typed::Reading;
 use super::{
-    Circumstances, Context, Error, Recorded, air, finding, fixture, judgement, property, quote, radon, reading, repair,
-    section, sump,
+    Circumstances, Context, Error, Recorded, air, finding, fixture, judgement, plastic_sheet, property, quote, radon,
+    reading, repair, section, sump, survey,
 };
 use crate::ledger::entry::{Body, Remarks};
 use crate::ledger::fold::{Draft, Fate, Recorded as Entry, fates};
@@ -215,6 +215,11 @@ fn overlay(
             let section = f.section.clone();
             parse::<radon::Fields>(flags)?.tested(Some(f), section, read).map(Into::into)
         }
+        Fact::LevelSurveyed(f) => Some(parse::<survey::Fields>(flags)?.surveyed(f, read)?.into()),
+        Fact::SheetTested(f) => {
+            let about = (f.finding, f.section.clone());
+            parse::<plastic_sheet::Fields>(flags)?.tested(Some(f), about, read).map(Into::into)
+        }
         Fact::SumpTested(f) => {
             let name = f.fixture.clone();
             Some(parse::<sump::Fields>(flags)?.tested(Some(f), name, read).into())
@@ -297,7 +302,12 @@ pub fn erase(
     c: &Circumstances,
 ) -> Result<Recorded, Error> {
     let (id, _, entry) = entry(context, store, typed)?;
-    context.record(store, Target::Known(id), vec![EntryErased { entry, why: why.to_owned(), number: None }.into()], c)
+    context.record(
+        store,
+        Target::Known(id),
+        vec![EntryErased { entry, why: why.to_owned(), number: None, about: Vec::new() }.into()],
+        c,
+    )
 }
 
 fn entry(context: &Context, store: &mut Store, typed: &str) -> Result<(Uuid, Vec<Entry>, u64), Error> {

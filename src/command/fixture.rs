@@ -6,6 +6,7 @@ use crate::ledger::kind::fixture_added::{Fitted, FixtureAdded};
 use crate::ledger::kind::fixture_replaced::FixtureReplaced;
 use crate::ledger::kind::fixture_retired::FixtureRetired;
 use crate::ledger::subject::{Name, Subject};
+use crate::quantity::{Length, Typed};
 use crate::store::{Store, Target};
 use crate::trade::words::{Answer, Demand, FixtureKind};
 
@@ -26,7 +27,7 @@ pub struct FittedFields {
     /// When it was put in or planted
     #[arg(long, value_name = "DATE")]
     pub installed: Option<String>,
-    /// Inside diameter of a sump pump's pit, such as "18 in"
+    /// Inside diameter of a sump pump's pit, such as "18 in", or length and width of one with four sides, such as "24 in x 18 in"
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub pit: Option<String>,
     /// What a pump is rated to lift, such as "40 gpm"
@@ -69,9 +70,12 @@ pub struct FittedFields {
 
 impl FittedFields {
     fn fitted(&self, base: Fitted, read: &mut Reading) -> Fitted {
+        let (round, sides) = pit(self.pit.as_deref(), read);
+        let measured = round.is_some() || sides.is_some();
         Fitted {
             installed: read.day("--installed", self.installed.as_deref()).or(base.installed),
-            pit: read.quantity("--pit", self.pit.as_deref()).or(base.pit),
+            pit: round.or(base.pit.filter(|_| !measured)),
+            pit_sides: sides.or(base.pit_sides.filter(|_| !measured)),
             rated: read.quantity("--rated", self.rated.as_deref()).or(base.rated),
             freeboard: read.quantity("--freeboard", self.freeboard.as_deref()).or(base.freeboard),
             battery_ah: read
@@ -96,6 +100,16 @@ impl FittedFields {
     pub fn replaced(&self, base: Option<FixtureReplaced>, name: Name, read: &mut Reading) -> FixtureReplaced {
         FixtureReplaced { name, fitted: self.fitted(base.map(|b| b.fitted).unwrap_or_default(), read) }
     }
+}
+
+/// `18 in` of a round pit, `24 in x 18 in` of one with four sides.
+fn pit(typed: Option<&str>, read: &mut Reading) -> (Option<Typed<Length>>, Option<[Typed<Length>; 2]>) {
+    let Some((length, width)) = typed.and_then(|text| text.split_once(['x', 'X', '×'])) else {
+        return (read.quantity("--pit", typed), None);
+    };
+    let sides = [length, width].map(|side| read.quantity("--pit", Some(side.trim())));
+    let [Some(length), Some(width)] = sides else { return (None, None) };
+    (None, Some([length, width]))
 }
 
 impl Fields {

@@ -24,6 +24,8 @@ pub struct Line {
     pub corrected_by: Option<String>,
     /// The entry that struck it.
     pub struck_by: Option<String>,
+    /// The entry that erased its body.
+    pub erased_by: Option<String>,
 }
 
 /// The history of a property, or of one subject of it.
@@ -51,6 +53,7 @@ pub fn history(context: &Context, store: &mut Store, typed: Option<&str>) -> Res
         private: one.private,
         corrected_by: one.corrected_by.map(name),
         struck_by: one.struck_by.map(name),
+        erased_by: one.erased_by.map(name),
     };
     Ok(told(&entries, &place.key, zone, &place.subject).into_iter().map(line).collect())
 }

@@ -36,6 +36,7 @@ pub mod rows;
 mod table;
 
 use rows::Row;
+pub(super) use rows::utf8;
 pub use rows::{FIELDS, ImportError, RowProblem};
 pub use table::{Csv, csv};
 
@@ -139,7 +140,7 @@ pub fn radon(
 }
 
 /// A table is read whole: twins and houses are looked for in all of it.
-fn read_file(path: &Path) -> Result<Vec<u8>, Error> {
+pub(super) fn read_file(path: &Path) -> Result<Vec<u8>, Error> {
     let unreadable = |e: std::io::Error| {
         let error =
             if e.kind() == std::io::ErrorKind::NotFound { "there is no such file".into() } else { e.to_string() };

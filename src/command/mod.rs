@@ -44,6 +44,7 @@ pub mod note;
 mod photograph;
 mod place;
 pub mod plan;
+pub mod plastic_sheet;
 pub mod property;
 pub mod quote;
 pub mod radon;
@@ -56,6 +57,7 @@ pub mod section;
 pub mod setting;
 pub mod status;
 pub mod sump;
+pub mod survey;
 pub mod typed;
 pub mod walk;
 pub mod why;
@@ -327,7 +329,7 @@ impl Context {
                 .retain(|p| !matches!(p, Problem::Empty { field } if missing(field)) && *p != Problem::NothingToChange);
             problems.extend(found);
         }
-        Err(Error::Typed(problems))
+        Err(Error::Typed(typed::told_once(problems)))
     }
 
     /// Who, note, photographs; files that were put in are added to `files`.

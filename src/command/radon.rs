@@ -1,14 +1,16 @@
-//! `radon add`: a test of one section, as the device or laboratory reported it.
+//! `radon add`: a test of one section, as the device or laboratory reported it; `radon gauge`: a look at a system's gauge.
 
 use super::reading::times_the_last;
 use super::typed::Reading;
-use super::{Circumstances, Context, Error, Recorded};
+use super::{Circumstances, Context, Error, Recorded, fixture};
+use crate::ledger::kind::gauge_looked::GaugeLooked;
 use crate::ledger::kind::radon_tested::{RadonTested, Stood};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::Property;
 use crate::ledger::subject::{Address, Name};
 use crate::quantity::{Length, Typed};
 use crate::store::{Refusal, Store, Target};
+use crate::trade::radon::gauge::Levels;
 use crate::trade::words::{Answer, Device, FixtureKind, Level};
 
 #[derive(Debug, Clone, Default, clap::Args)]
@@ -75,6 +77,21 @@ pub struct Placement {
     /// Whether there was severe weather during the test: yes, no or unknown
     #[arg(long, value_name = "ANSWER")]
     pub severe_weather: Option<String>,
+}
+
+/// A look at the gauge of a radon system.
+pub fn gauge(
+    context: &Context,
+    store: &mut Store,
+    typed: &str,
+    levels: &str,
+    c: &Circumstances,
+) -> Result<Recorded, Error> {
+    let (id, fixture) = fixture::fixture(context, store, typed)?;
+    let mut read = Reading::default();
+    let levels = read.word("--levels", Some(levels), "what a U-tube shows", Levels::WORDS, Levels::from_word);
+    let facts = levels.map(|levels| GaugeLooked { fixture, levels }.into()).into_iter().collect();
+    context.record_read(store, Target::Known(id), facts, read, c)
 }
 
 impl Fields {

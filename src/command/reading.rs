@@ -10,7 +10,7 @@ use crate::ledger::property::{Property, Reading as Past};
 use crate::ledger::when::When;
 use crate::quantity::{Length, Typed};
 use crate::store::{Refusal, Store, Target};
-use crate::trade::words::Water;
+use crate::trade::words::{FindingKind, Water};
 
 /// From this many times the last reading on, somebody is asked whether it was meant.
 const UNLIKELY: f64 = 10.0;
@@ -203,7 +203,10 @@ pub fn add(
     if added.is_empty() {
         let kind = property.findings[&number].kind;
         let quantities = crate::ledger::kind::reading_added::quantities(kind);
-        let flags = quantities.iter().map(|q| format!("--{q}")).collect::<Vec<_>>().join(", ");
+        let mut flags = quantities.iter().map(|q| format!("--{q}")).collect::<Vec<_>>().join(", ");
+        if kind == FindingKind::Settlement {
+            flags.push_str("; `stemwall survey add` takes a survey by points");
+        }
         return Err(Error::NothingGiven { flags });
     }
     let on = context.when(c.on.as_deref(), Some(&property))?;

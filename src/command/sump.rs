@@ -15,7 +15,7 @@ use crate::store::{Store, Target};
 use crate::trade::Fired;
 use crate::trade::sump::battery::BATTERY;
 use crate::trade::sump::cycle::OVERFLOW;
-use crate::trade::sump::{self, Pit, TAPE_AND_WATCH};
+use crate::trade::sump::{self, TAPE_AND_WATCH};
 use crate::trade::words::{Answer, FixtureKind};
 
 /// Starts that nobody counts in one test: design rule of this program.
@@ -140,7 +140,7 @@ fn holds_out(context: &Context, store: &mut Store, id: Uuid, name: &Name) -> Res
 
 /// What a drawdown measured, with how far the reading of it may be off.
 fn rates_in_words(tested: &SumpTested, fitted: &Fitted, units: Units) -> Option<String> {
-    let (pit, drawdown) = (Pit::round(fitted.pit.as_ref()?.value()), drawdown(tested)?);
+    let (pit, drawdown) = (fitted.opening()?, drawdown(tested)?);
     let rates = sump::rates(&pit, &drawdown).ok()?;
     let off = sump::rate_errors(&pit, &drawdown, &TAPE_AND_WATCH).ok()?.pump;
     let off = off.map_or_else(String::new, |share| {

@@ -17,7 +17,7 @@ pub struct Reading {
 impl Reading {
     /// Ends the reading: the value, if nothing was wrong with any part of the input.
     pub fn done<T>(self, value: T) -> Result<T, Error> {
-        if self.problems.is_empty() { Ok(value) } else { Err(Error::Typed(self.problems)) }
+        if self.problems.is_empty() { Ok(value) } else { Err(Error::Typed(told_once(self.problems))) }
     }
 
     /// The same for a command that takes `--on`: a day that does not read is one more problem.
@@ -123,6 +123,16 @@ impl Reading {
     pub fn missing(&mut self, field: &'static str) {
         self.problems.push(Problem::Missing { field });
     }
+}
+
+/// What was typed and does not read is told, and not told to be missing as well; nor is the whole that it is a part of.
+pub(super) fn told_once(mut problems: Vec<Problem>) -> Vec<Problem> {
+    let typed: Vec<&'static str> = problems.iter().filter_map(Problem::does_not_read).collect();
+    let timed = typed.iter().any(|field| field.starts_with("--fall") || field.starts_with("--rise"));
+    let is_typed = |word: &str| typed.contains(&word) || (word == "drawdown" && timed);
+    let among = |field: &str| field.split([' ', ',']).any(is_typed);
+    problems.retain(|problem| !matches!(problem, Problem::Missing { field } if among(field)));
+    problems
 }
 
 fn wanted(kind: crate::quantity::QuantityKind) -> &'static str {

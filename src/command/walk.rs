@@ -3,7 +3,7 @@
 use clap::{Args, FromArgMatches};
 use uuid::Uuid;
 
-use super::typed::Reading;
+use super::typed::{Reading, told_once};
 use super::{Circumstances, Context, Error, Recorded, finding, reading};
 use crate::calendar::almanac::ALMANAC;
 use crate::ledger::duties::almanac_name;
@@ -211,7 +211,7 @@ pub fn facts_of(
     for (line, at, seen) in answers {
         let mut read = Reading::default();
         let facts = facts(under.walk, &under.stops[*at], seen, &mut last_number, &mut read)?;
-        problems.extend(read.problems.into_iter().map(|problem| (*line, problem)));
+        problems.extend(told_once(read.problems).into_iter().map(|problem| (*line, problem)));
         lines.resize(lines.len() + facts.len(), *line);
         all.extend(facts);
     }

@@ -8,6 +8,7 @@ use crate::ledger::readings::series;
 use crate::ledger::subject::Subject;
 use crate::ledger::verdicts::{Shown, verdict_of};
 use crate::reckon;
+use crate::reckon::{Input, Kind};
 use crate::store::Store;
 use crate::trade::series::{Statistics, statistics};
 use crate::trade::{Rule, choice, rules, uses};
@@ -63,6 +64,8 @@ pub struct RuleShown {
     #[serde(flatten)]
     pub rule: &'static Rule,
     pub setting: Option<&'static str>,
+    /// The calculation and its input that choose one: `radon-risk --chart`.
+    pub input: Option<String>,
     /// `finding: crack`, `reckon: crack-category`.
     pub used_by: Vec<String>,
 }
@@ -72,8 +75,21 @@ impl RuleShown {
         let reckoned = reckon::ALL.iter().filter(|calculation| calculation.rules.contains(&rule));
         let used = uses::of(rule).iter().map(|place| place.told());
         let used_by = used.chain(reckoned.map(|calculation| format!("reckon: {}", calculation.name))).collect();
-        RuleShown { rule, setting: choice::between(rule).map(|choice| choice.name), used_by }
+        RuleShown {
+            rule,
+            setting: choice::between(rule).map(|choice| choice.name),
+            input: chosen_by_input(rule),
+            used_by,
+        }
     }
+}
+
+fn chosen_by_input(rule: &'static Rule) -> Option<String> {
+    let names = |words: &[&str]| rule.variants.iter().any(|variant| words.contains(&variant.name));
+    let chooses = |input: &&Input| matches!(input.kind, Kind::Word(words) if names(words));
+    let of_rule = reckon::ALL.iter().filter(|calculation| calculation.rules.contains(&rule));
+    let found = of_rule.filter_map(|calculation| Some((calculation.name, calculation.inputs.iter().find(chooses)?)));
+    found.map(|(name, input)| format!("{name} --{}", input.name.replace('_', "-"))).next()
 }
 
 /// Every rule of the program, or the one of a name.

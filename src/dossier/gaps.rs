@@ -131,6 +131,9 @@ fn counted(kind: &str, n: u64) -> String {
         "reading-added" => ("reading", "readings"),
         "radon-tested" => ("radon test", "radon tests"),
         "air-logged" => ("record of a logger", "records of loggers"),
+        "level-surveyed" => ("survey of levels", "surveys of levels"),
+        "sheet-tested" => ("test with a sheet", "tests with a sheet"),
+        "gauge-looked" => ("look at a gauge", "looks at a gauge"),
         "sump-tested" => ("test of a pump", "tests of pumps"),
         "repair-made" => ("repair", "repairs"),
         "repair-checked" => ("look at a repair", "looks at repairs"),
@@ -158,6 +161,7 @@ mod tests {
     fn what_is_left_out_is_counted_in_words() {
         assert_eq!(counted("reading-added", 1), "1 reading");
         assert_eq!(counted("reading-added", 2), "2 readings");
+        assert_eq!(counted("level-surveyed", 2), "2 surveys of levels");
         assert_eq!(counted("walk-ended", 2), "2 entries of kind walk-ended");
     }
 }

@@ -207,7 +207,7 @@ fn radon(property: &Property, recorded: &RadonTest) -> Tested {
 fn sump(property: &Property, recorded: &SumpTest) -> Tested {
     use crate::ledger::kind::Kind;
     let test = &recorded.test;
-    let pit = property.fixtures.get(&test.fixture).and_then(|f| f.fitted.pit.as_ref());
+    let pit = property.fixtures.get(&test.fixture).and_then(|f| f.fitted.opening());
     let counts = match (&test.failed, test.drawdown(), pit) {
         (Some(_), ..) => "it failed",
         (None, Some(_), Some(_)) => "gives a rate",
@@ -271,7 +271,7 @@ fn never(property: &Property, settings: &Settings, today: NaiveDate, gaps: &Gaps
         }
     }
     let unread = property.open_findings().filter(|(_, f)| f.readings.is_empty());
-    for (number, finding) in unread.filter(|_| none(&["reading-added"])) {
+    for (number, finding) in unread.filter(|_| none(&["reading-added", "level-surveyed"])) {
         out.push(format!(
             "finding {number}, {} (never measured since it was opened on {})",
             finding.kind, finding.opened

@@ -130,7 +130,20 @@ pub fn asked(property: &Property, subject: &Subject, verdict: &Verdict) -> Vec<D
         Some(call) => {
             of(call, verdict.band).into_iter().chain(earliest(true).and_then(|step| of(step, None))).collect()
         }
-        None => verdict.asked_first().and_then(|step| of(step, verdict.band)).into_iter().collect(),
+        None => {
+            let mut all: Vec<Due> = verdict.asked_first().and_then(|step| of(step, verdict.band)).into_iter().collect();
+            // Of a section several things are tested, each by its own day.
+            let is_section = matches!(subject, Subject::Named(name) if property.sections.contains_key(name));
+            let more = verdict.next.iter().filter(|step| step.by.is_some() && is_section);
+            let mut more: Vec<Due> = more.filter_map(|step| of(step, verdict.band)).collect();
+            more.sort_by_key(|due| due.due_on);
+            for due in more {
+                if all.iter().all(|other| other.code != due.code) {
+                    all.push(due);
+                }
+            }
+            all
+        }
     }
 }
 
@@ -142,7 +155,11 @@ fn asked_step(
     band: Option<Band>,
 ) -> Option<Due> {
     let due_on = step.by.or(verdict.due_on)?;
-    let records = step.records.unwrap_or("any");
+    let records = match (step.records, subject) {
+        // However a finding is read.
+        (Some(_), Subject::Finding(_)) if step.reads() => "reading-added",
+        (records, _) => records.unwrap_or("any"),
+    };
     let is_of = |rule: &Rule, records: &str| matches!(rule, Rule::Verdict { verdict } if verdict == records);
     let row = |records: &str| ALMANAC.duties.iter().find(|duty| is_of(&duty.rule, records));
     let code = row(records).or_else(|| row("any")).map_or("verdict", |duty| duty.code.as_str());
@@ -155,7 +172,11 @@ fn asked_step(
     }
     let opens = due_on.checked_sub_days(chrono::Days::new(OPEN_FOR)).unwrap_or(due_on);
     let window = past.shifted(Window { opens, due: due_on });
-    let why = verdict.because.first().map_or_else(String::new, |fired| fired.because.to_string());
+    // Beside a test of radon stands what is said of radon, beside others what is not.
+    let of_radon = step.records == Some("radon-tested");
+    let mut because = verdict.because.iter();
+    let told = because.find(|fired| fired.rule.name.starts_with("radon") == of_radon).or(verdict.because.first());
+    let why = told.map_or_else(String::new, |fired| fired.because.to_string());
     let moved = moved(property, subject, code, due_on, window.due);
     Some(Due {
         code: code.to_owned(),
@@ -268,8 +289,12 @@ impl Part<'_> {
                 let points = property.walks.iter().flat_map(|walk| &walk.points);
                 let reached = points.filter(|p| p.about == **subject && Some(p.point.as_str()) == looked);
                 let reached = reached.filter(|p| p.outcome != Outcome::NotReached).map(|p| p.on.date);
+                let gauge = |l: &&super::property::GaugeLook| {
+                    looked == Some("radon-gauge") && Subject::Named(l.look.fixture.clone()) == **subject
+                };
+                let gauges = property.gauge_looks.iter().filter(gauge).map(|l| l.on.date);
                 let mut days: Vec<NaiveDate> =
-                    property.duties_done.iter().filter(of).map(|d| d.on.date).chain(reached).collect();
+                    property.duties_done.iter().filter(of).map(|d| d.on.date).chain(reached).chain(gauges).collect();
                 // The last one is asked for as the last that happened.
                 days.sort_unstable();
                 days

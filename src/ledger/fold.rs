@@ -10,6 +10,7 @@ use uuid::Uuid;
 
 use super::entry::{Body, ENVELOPE_VERSION, EntryError, Envelope, RawEntry, Remarks};
 use super::hash::Hash;
+use super::history::subjects;
 use super::kind::{Fact, KindError};
 use super::order::{Order, Timed};
 use super::problem::Problem;
@@ -390,6 +391,9 @@ impl Folded {
             && !erasing
         {
             return vec![Problem::StruckAlready { seq: target }];
+        }
+        if let Fact::EntryErased(erased) = &mut draft.fact {
+            erased.about = subjects(history, target).iter().map(Subject::local).collect();
         }
         match (&mut draft.fact, &body.fact) {
             (Fact::EntryErased(e), Fact::FindingOpened(f)) => e.number = Some(f.number),

@@ -56,6 +56,7 @@ impl Timed {
         match fact {
             Fact::FindingOpened(f) => self.opened_at(f.number, on),
             Fact::ReadingAdded(r) => self.read_at(r.finding, on),
+            Fact::LevelSurveyed(of) => of.finding.into_iter().for_each(|number| self.read_at(number, on)),
             _ => {}
         }
     }

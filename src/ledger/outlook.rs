@@ -14,7 +14,7 @@ use super::verdicts::{Beside, of_radon, seen_beside, verdict_of};
 use crate::trade::{Band, Step, Verdict};
 
 /// The version of rules and mappings that rows were computed with; a stored row of another version is computed anew.
-pub const VERSION: u32 = 15;
+pub const VERSION: u32 = 16;
 
 /// What a list shows of one subject.
 #[derive(Debug, Clone, PartialEq)]

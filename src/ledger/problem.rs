@@ -93,6 +93,18 @@ pub enum Problem {
     FieldOfAnotherKind { kind: FindingKind, field: &'static str, fields: &'static [&'static str] },
     #[error("a finding of kind `{kind}` has no reading of `{quantity}`")]
     ReadingOfAnotherKind { kind: FindingKind, quantity: &'static str, quantities: &'static [&'static str] },
+    #[error("`{name}` is a {kind}, which has no gauge of a radon system")]
+    NoGauge { name: Name, kind: FixtureKind },
+    #[error("no sheet is put up for a finding of kind `{kind}`")]
+    NoSheetFor { kind: FindingKind },
+    #[error("point `{point}` is there twice")]
+    PointTwice { point: String },
+    #[error("of the place of point `{point}` only one of east and north is given")]
+    HalfAPlace { point: String },
+    #[error("{}", few_points(*.measured))]
+    TooFewPoints { measured: usize },
+    #[error("{points} points are more than a survey has ({most})")]
+    TooManyPoints { points: usize, most: usize },
     #[error("a reading of `{quantity}` needs the length it was taken over")]
     NeedsOver { quantity: &'static str },
     #[error("{field} `{typed}` is beyond anything a house has (more than {most})")]
@@ -169,4 +181,28 @@ pub enum Problem {
     SameTest { seq: u64 },
     #[error("entry {seq} is not a radon test")]
     NotARadonTest { seq: u64 },
+}
+
+impl Problem {
+    /// The flag behind which something was typed that does not read.
+    pub fn does_not_read(&self) -> Option<&'static str> {
+        use Problem as P;
+        match self {
+            P::NotAQuantity { field, .. }
+            | P::NotMoney { field, .. }
+            | P::NotAWord { field, .. }
+            | P::NotADate { field, .. }
+            | P::NotAMonthDay { field, .. } => Some(field),
+            P::UnknownZone { .. } => Some("--zone"),
+            P::NotAClimateZone { .. } => Some("--climate-zone"),
+            _ => None,
+        }
+    }
+}
+
+fn few_points(measured: usize) -> &'static str {
+    match measured {
+        0 => "no point has a height",
+        _ => "only one point has a height, and there is nothing to compare it with",
+    }
 }

@@ -10,9 +10,12 @@ use super::entry::{Attachment, Remarks};
 use super::kind::air_logged::AirLogged;
 use super::kind::finding_opened::Particulars;
 use super::kind::fixture_added::Fitted;
+use super::kind::gauge_looked::GaugeLooked;
+use super::kind::level_surveyed::LevelSurveyed;
 use super::kind::radon_tested::RadonTested;
 use super::kind::reading_added::Measured;
 use super::kind::repair_made::RepairMade;
+use super::kind::sheet_tested::SheetTested;
 use super::kind::sump_tested::SumpTested;
 use super::subject::{Name, Subject};
 use super::when::When;
@@ -55,7 +58,12 @@ pub struct Property {
     /// The highest finding number ever given out, struck findings included.
     pub last_number: u32,
     pub radon_tests: Vec<RadonTest>,
+    /// At the gauges of radon systems.
+    pub gauge_looks: Vec<GaugeLook>,
     pub air_logs: Vec<AirLog>,
+    /// Of sections; those of findings are among their readings.
+    pub level_surveys: Vec<LevelSurvey>,
+    pub sheet_tests: Vec<SheetTest>,
     pub sump_tests: Vec<SumpTest>,
     pub repairs: Vec<Repair>,
     pub walks: Vec<Walk>,
@@ -166,6 +174,30 @@ pub struct AirLog {
     pub seq: u64,
     pub on: When,
     pub log: AirLogged,
+}
+
+/// The levels of a section's floor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LevelSurvey {
+    pub seq: u64,
+    pub on: When,
+    pub survey: LevelSurveyed,
+}
+
+/// A look at the gauge of a radon system.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GaugeLook {
+    pub seq: u64,
+    pub on: When,
+    pub look: GaugeLooked,
+}
+
+/// A sheet that was taped to a floor or a wall.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SheetTest {
+    pub seq: u64,
+    pub on: When,
+    pub test: SheetTested,
 }
 
 #[derive(Debug, Clone, PartialEq)]
@@ -333,8 +365,10 @@ impl Property {
     pub fn earliest(&self) -> Option<When> {
         let findings = self.findings.values().map(|f| f.opened);
         let tests = self.radon_tests.iter().map(|t| t.test.started).chain(self.sump_tests.iter().map(|t| t.on));
+        let surveys = self.level_surveys.iter().map(|s| s.on).chain(self.sheet_tests.iter().map(|t| t.on));
+        let looks = self.gauge_looks.iter().map(|l| l.on);
         let said = self.events.iter().map(|e| e.on).chain(self.notes.iter().map(|n| n.on));
-        findings.chain(tests).chain(said).chain(self.walks.iter().map(|w| w.on)).min()
+        findings.chain(tests).chain(surveys).chain(looks).chain(said).chain(self.walks.iter().map(|w| w.on)).min()
     }
 
     /// Whether `subject` is something that entries can be about.

@@ -2,11 +2,14 @@
 
 use chrono::NaiveDate;
 
+use super::kind::level_surveyed::SurveyedPoint;
 use super::kind::reading_added::{Measured, Profile};
-use super::property::{Finding, Reading};
+use super::property::{Finding, Property, Reading};
+use super::subject::Name;
 use super::when::When;
-use crate::quantity::{Area, Exact, Length, Share, Temperature, Units};
+use crate::quantity::{Area, Exact, Length, Share, Temperature, Typed, Units};
 use crate::trade::series::{Measured as Quantity, Series, Taken};
+use crate::trade::survey::points::{Points, Spot};
 use crate::trade::words::Water;
 use crate::trade::{level, wall};
 
@@ -96,6 +99,38 @@ pub(super) fn surveys(finding: &Finding) -> Vec<level::FloorSurvey> {
         _ => None,
     };
     finding.readings.iter().filter_map(survey).collect()
+}
+
+/// The surveys of a finding by named points that can be compared: with the instrument of the last one, since the last repair.
+pub(super) fn surveyed_points(finding: &Finding, today: NaiveDate) -> Vec<Points> {
+    let mended = finding.mended.iter().max();
+    let since = |r: &&Reading| mended.is_none_or(|mended| r.on > *mended);
+    let taken = until(finding, today).filter(since).filter_map(|r| match &r.measured {
+        Measured::Survey(points) => Some((r.with.as_deref(), points_of(r.on, points, r.resolution.as_ref()))),
+        _ => None,
+    });
+    of_one_gauge(taken.collect())
+}
+
+/// The same of a section.
+pub(super) fn surveyed_section(property: &Property, section: &Name, today: NaiveDate) -> Vec<Points> {
+    let of = property.level_surveys.iter().filter(|s| s.survey.section.as_ref() == Some(section) && s.on.date <= today);
+    let taken = of.map(|s| (s.survey.with.as_deref(), points_of(s.on, &s.survey.points, s.survey.resolution.as_ref())));
+    of_one_gauge(taken.collect())
+}
+
+fn of_one_gauge(taken: Vec<(Option<&str>, Points)>) -> Vec<Points> {
+    let last = taken.last().and_then(|(with, _)| *with);
+    taken.into_iter().filter(|(with, _)| *with == last).map(|(_, points)| points).collect()
+}
+
+fn points_of(on: When, points: &[SurveyedPoint], resolution: Option<&Typed<Length>>) -> Points {
+    let spot = |of: &SurveyedPoint| Spot {
+        name: of.point.clone(),
+        height: of.height.as_ref().map(Typed::value),
+        at: of.east.as_ref().zip(of.north.as_ref()).map(|(east, north)| [east.value(), north.value()]),
+    };
+    Points { on: on.date, spots: points.iter().map(spot).collect(), resolution: resolution.map(Typed::value) }
 }
 
 /// Middle less the mean of the ends; exact.

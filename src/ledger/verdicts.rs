@@ -2,8 +2,10 @@
 
 mod beside;
 mod fixture;
+mod levels;
 mod radon;
 mod repaired;
+mod sheets;
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -14,7 +16,8 @@ use super::air::of_air;
 use super::duties::walked;
 use super::kind::reading_added::Measured;
 use super::property::{Finding, Judgement, Property, Reading, Section, Walk};
-use super::readings::{area, bowed, latest, leans, length, series, share, surveys, temperature, until, wetness};
+use super::readings::{area, bowed, latest, leans, length, series, share, surveyed_points, surveys, temperature};
+use super::readings::{until, wetness};
 use super::settings::Settings;
 use super::subject::{Name, Subject};
 use super::when::When;
@@ -72,10 +75,10 @@ fn compared(property: &Property, subject: &Subject, settings: &Settings, today: 
         Subject::Property => Some(plain(of_events(property, today))),
         Subject::Named(name) if property.sections.contains_key(name) => {
             let radon = of_radon(property, name, settings, today);
-            Some(plain(match of_air(property, name, today) {
-                Some(air) => radon.and(air),
-                None => radon,
-            }))
+            let sheets = sheets::of_sheets(property, subject, today);
+            let levels = levels::of_levels(property, name, settings, today);
+            let more = [of_air(property, name, today), levels, sheets];
+            Some(plain(more.into_iter().flatten().fold(radon, Verdict::and)))
         }
         Subject::Named(name) => of_fixture(property, name, settings, today).map(plain),
     }
@@ -179,6 +182,9 @@ fn computed(property: &Property, number: u32, finding: &Finding, settings: &Sett
     let repaired = of_repair(property, number, finding, today).filter(|_| finding.closed.is_none());
     let signs = with_signs(property, number, finding, own, settings, today);
     let mut verdict = repaired.into_iter().fold(signs, |all, one| one.and(all));
+    if let Some(sheets) = sheets::of_sheets(property, &Subject::Finding(number), today) {
+        verdict = verdict.and(sheets);
+    }
     // What was read last is the newest of the evidence.
     let since = until(finding, today).map(|r| r.on.date).max().unwrap_or(finding.opened.date);
     called::ask_within(&mut verdict, since.max(finding.opened.date));
@@ -227,6 +233,7 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             &level::Settlement {
                 series: &series(finding),
                 surveys: &surveys(finding),
+                points: &surveyed_points(finding, today),
                 visible_signs: visible_signs(property, finding, today),
                 moved_on,
                 next_round,

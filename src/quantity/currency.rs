@@ -12,6 +12,9 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 #[derive(Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Currency([u8; 3]);
 
+/// Signs of currencies that people write.
+const SIGNS: [char; 6] = ['$', '€', '£', '¥', '₩', '₹'];
+
 impl Currency {
     pub const USD: Currency = Currency(*b"USD");
     pub const EUR: Currency = Currency(*b"EUR");
@@ -41,6 +44,37 @@ impl Currency {
             b"JPY" | b"KRW" => 0,
             _ => 2,
         }
+    }
+
+    /// The sign it is written with, where one of ours means it.
+    pub fn sign(self) -> Option<char> {
+        SIGNS.iter().copied().find(|sign| self.is_meant_by(*sign))
+    }
+
+    /// Whether a sign means it, at home at least: `$` a dollar, `¥` the yen and the yuan.
+    pub fn is_meant_by(self, sign: char) -> bool {
+        match sign {
+            '$' => self.is_dollar(),
+            '¥' => matches!(&self.0, b"JPY" | b"CNY"),
+            sign => Currency::of_sign(sign) == Some(self),
+        }
+    }
+
+    /// The one currency that a sign means wherever it is written; `$` and `¥` are the signs of several.
+    pub fn of_sign(sign: char) -> Option<Currency> {
+        match sign {
+            '€' => Some(Currency::EUR),
+            '£' => Some(Currency(*b"GBP")),
+            '₩' => Some(Currency(*b"KRW")),
+            '₹' => Some(Currency(*b"INR")),
+            _ => None,
+        }
+    }
+
+    /// The sign that a text begins with, and what stands behind it.
+    pub fn signed(text: &str) -> Option<(char, &str)> {
+        let sign = text.chars().next().filter(|sign| SIGNS.contains(sign))?;
+        Some((sign, &text[sign.len_utf8()..]))
     }
 
     /// Whether `$` means it where it is at home: the Australian, Canadian, Hong Kong, New Zealand, Singapore and US

@@ -1,7 +1,7 @@
 //! Money: whole minor units of one currency, never a binary fraction.
 //!
-//! Written as `200000 USD`, `1234.50 USD` or `$12.50`; `$` is the ledger's currency where that is a dollar. A number
-//! without a currency is refused, and so are commas, signs and parts of a cent.
+//! Written as `200000 USD`, `1234.50 USD` or `$12.50`; a sign is the ledger's currency where it means that: `$` where that is a
+//! dollar, `€50` or `50 €` in euros. A number without a currency is refused, and so are commas, minus signs and parts of a cent.
 //!
 //! ```
 //! use stemwall::quantity::{Currency, Money};
@@ -37,9 +37,9 @@ pub enum MoneyError {
     UnknownCurrency { code: String },
     #[error("the amount is in {given}, not in {wanted}")]
     WrongCurrency { given: Currency, wanted: Currency },
-    /// `$` was written, but the ledger's currency is no dollar.
-    #[error("`$` does not mean {ledger}")]
-    NotDollars { ledger: Currency },
+    /// The sign of several currencies was written, and the ledger's is none of them.
+    #[error("`{sign}` does not mean {ledger}")]
+    NotItsSign { sign: char, ledger: Currency },
     #[error("the amount is negative")]
     Negative,
     #[error("the amount is too large")]
@@ -65,13 +65,19 @@ impl MoneyError {
         match self {
             MoneyError::NoCurrency => format!("add the currency: `{text} {ledger}`"),
             MoneyError::Comma
-                if is_grouped(text) && text.ends_with(|c: char| c.is_ascii_digit()) && !text.starts_with('$') =>
+                if is_grouped(text)
+                    && text.ends_with(|c: char| c.is_ascii_digit())
+                    && Currency::signed(text).is_none() =>
             {
                 format!("write `{} {ledger}`", text.replace(',', ""))
             }
             MoneyError::Comma if is_grouped(text) => format!("write `{}`", text.replace(',', "")),
             MoneyError::UnknownCurrency { code } if code == "$" && ledger.is_dollar() => {
                 format!("write `${}`", text.trim_end_matches('$').trim_end())
+            }
+            MoneyError::NotItsSign { sign, .. } if ledger.sign().is_some_and(|own| own != *sign) => {
+                let own = ledger.sign().unwrap_or_default();
+                format!("amounts are in {ledger}: write it like `1450 {ledger}` or `{own}1450`")
             }
             _ if ledger.minor_digits() == 0 => format!("write it like `1450 {ledger}`"),
             _ => format!("write it like `1450.50 {ledger}`"),
@@ -94,7 +100,7 @@ impl Money {
         Ok(money)
     }
 
-    /// Reads an amount in any currency; `$` is `ledger`, if that is a dollar.
+    /// Reads an amount in any currency; a sign is `ledger` where it means that, else the one currency it means.
     pub fn parse_any(text: &str, ledger: Currency) -> Result<Money, MoneyError> {
         let text = text.trim();
         if text.is_empty() {
@@ -103,9 +109,13 @@ impl Money {
         if text.starts_with(['-', '−']) {
             return Err(MoneyError::Negative);
         }
-        let (amount, currency) = match text.strip_prefix('$') {
-            Some(_) if !ledger.is_dollar() => return Err(MoneyError::NotDollars { ledger }),
-            Some(amount) => (amount.trim_start(), Some(ledger)),
+        let meant = |sign| match Currency::of_sign(sign) {
+            _ if ledger.is_meant_by(sign) => Ok(ledger),
+            Some(other) => Ok(other),
+            None => Err(MoneyError::NotItsSign { sign, ledger }),
+        };
+        let (amount, currency) = match Currency::signed(text) {
+            Some((sign, amount)) => (amount.trim_start(), Some(meant(sign)?)),
             None => (text, None),
         };
         let end = amount.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(amount.len());
@@ -124,6 +134,10 @@ impl Money {
             (Some(currency), "") => currency,
             (Some(_), _) => return Err(MoneyError::Syntax),
             (None, "") => return Err(MoneyError::NoCurrency),
+            // Dollars are written before the amount, others on either side.
+            (None, behind) if behind != "$" && Currency::signed(behind).is_some_and(|(_, rest)| rest.is_empty()) => {
+                meant(behind.chars().next().unwrap_or_default())?
+            }
             (None, code) => Currency::from_code(&code.to_ascii_uppercase())
                 .ok_or_else(|| MoneyError::UnknownCurrency { code: code.to_owned() })?,
         };
@@ -224,6 +238,12 @@ mod tests {
             assert_eq!(Money::parse(text, Currency::USD), Ok(money), "`{text}`");
             assert_eq!(money.show(), shown);
         }
+        for text in ["€50", "€ 50.00", "50 €", "50€", "50 EUR"] {
+            assert_eq!(Money::parse(text, Currency::EUR), Ok(Money { minor: 5000, currency: Currency::EUR }), "{text}");
+        }
+        let gbp = Currency::new(*b"GBP").expect("three capitals");
+        assert_eq!(Money::parse("£12.50", gbp), Ok(Money { minor: 1250, currency: gbp }));
+        assert_eq!(Money::parse("¥1450", JPY), Ok(Money { minor: 1450, currency: JPY }));
         assert_eq!(Money::parse("1450 JPY", JPY), Ok(Money { minor: 1450, currency: JPY }));
         assert_eq!(Money::parse("$3", CAD), Ok(Money { minor: 300, currency: CAD }));
         assert_eq!(Money { minor: 300, currency: CAD }.show(), "3 CAD");
@@ -258,7 +278,23 @@ mod tests {
         for (text, fact) in rows {
             assert_eq!(Money::parse(text, Currency::USD), Err(fact), "`{text}`");
         }
-        assert_eq!(Money::parse("$3", Currency::EUR), Err(MoneyError::NotDollars { ledger: Currency::EUR }));
+        let not_its_sign = |sign, ledger| Err(MoneyError::NotItsSign { sign, ledger });
+        assert_eq!(Money::parse("$3", Currency::EUR), not_its_sign('$', Currency::EUR));
+        assert_eq!(Money::parse("¥50", Currency::EUR), not_its_sign('¥', Currency::EUR));
+        for text in ["€50", "50 €"] {
+            let other = MoneyError::WrongCurrency { given: Currency::EUR, wanted: Currency::USD };
+            assert_eq!(Money::parse(text, Currency::USD), Err(other), "{text}");
+            let any = Money::parse_any(text, Currency::USD).unwrap();
+            assert_eq!((any.minor, any.currency), (5000, Currency::EUR), "{text}");
+        }
+        let other = Money::parse("€50", Currency::USD).unwrap_err();
+        assert_eq!(other.to_string(), "the amount is in EUR, not in USD");
+        assert_eq!(other.how_to_write("€50", Currency::USD), "write it like `1450.50 USD`");
+        let dollars = Money::parse("$50", Currency::EUR).unwrap_err();
+        assert_eq!(
+            dollars.how_to_write("$50", Currency::EUR),
+            "amounts are in EUR: write it like `1450 EUR` or `€1450`"
+        );
         let too_fine = Money::parse("1.5 JPY", JPY).unwrap_err();
         assert_eq!(too_fine.to_string(), "JPY has no digits behind the point");
         assert_eq!(MoneyError::Comma.how_to_write("$1,450", Currency::USD), "write `$1450`");
@@ -303,7 +339,7 @@ mod tests {
 
     proptest! {
         #[test]
-        fn no_text_makes_reading_money_panic(text in any::<String>(), amount in "[$ 0-9.,−-]{0,24}[A-Za-z]{0,4}") {
+        fn no_text_makes_reading_money_panic(text in any::<String>(), amount in "[$€£ 0-9.,−-]{0,24}[A-Za-z€]{0,4}") {
             for text in [text, amount] {
                 if let Err(fact) = Money::parse(&text, Currency::USD) {
                     prop_assert_eq!(fact.how_to_write(&text, Currency::USD).is_empty(), false);

@@ -78,6 +78,13 @@ fn radon() {
             "EPA 402-R-03-003",
         ),
         (
+            r#"{"reckon":"radon-risk","level":"4 pCi/L","group":"current","chart":"chart-1992"}"#,
+            "lifetime_risk",
+            json!(0.029),
+            1e-12,
+            "EPA, A Citizen's Guide to Radon (1992)",
+        ),
+        (
             r#"{"reckon":"radon-risk","level":"20 pCi/L","group":"never"}"#,
             "lifetime_risk",
             json!(0.036),

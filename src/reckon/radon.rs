@@ -6,8 +6,8 @@ use super::input::{Bounds, Input, Kind};
 use super::inputs::{Inputs, Number};
 use super::outcome::Outcome;
 use crate::quantity::{Activity, Area, Exact, QuantityKind};
-use crate::trade::radon::risk::Group as People;
-use crate::trade::radon::{average, decay, locations, monitor, odds, pair, reduction, risk};
+use crate::trade::radon::risk::{Chart, Group as People};
+use crate::trade::radon::{average, chart_1992, decay, locations, monitor, odds, pair, reduction, risk};
 
 /// No house has shown more.
 const LEVEL: Kind = Kind::Quantity(QuantityKind::Activity, Bounds::from_to("0 pCi/L", "1000000 pCi/L"));
@@ -69,9 +69,10 @@ pub static RADON_RISK: Calculation = Calculation {
     inputs: &[
         Input::new("level", LEVEL, "level at home for a lifetime, to 20 pCi/L"),
         Input::new("group", Kind::Word(People::WORDS), "never smoked, smoking now, or all"),
+        Input::or("chart", Kind::Word(Chart::WORDS), "chart-2003", "which of the charts; that of 1992 only as printed"),
     ],
     results: &[
-        Output::new("lifetime_risk", "a fraction: 0.0073 is 7.3 of 1,000").to_figures(2),
+        Output::new("lifetime_risk", "a fraction: 0.0073 is 7.3 of 1,000; none between the rows of 1992").to_figures(2),
         Output::new("said", "the same in words, with the group and the level"),
     ],
     rules: &[&risk::RISK],
@@ -201,6 +202,11 @@ fn radon_pair(of: &Inputs) -> Result<Outcome, Fault> {
 
 fn radon_risk(of: &Inputs) -> Result<Outcome, Fault> {
     let (level, group) = (of.quantity("level")?, of.word("group", People::from_word)?);
+    if of.word("chart", Chart::from_word)? == Chart::Of1992 {
+        let found = chart_1992::printed(level, group)?;
+        let outcome = Outcome::new().with("lifetime_risk", found.risk).with("said", found.said);
+        return Ok(outcome.by(&risk::RISK, Chart::Of1992.word()));
+    }
     let found = risk::lifetime_risk(level, group)?;
     Ok(Outcome::new().with("lifetime_risk", found).with("said", risk::told(found, level, group)))
 }

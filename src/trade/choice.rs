@@ -12,6 +12,7 @@ use super::radon::monitor::{self, MonitorRule};
 use super::radon::pair::{self, PairRule};
 use super::radon::{self, AtOnceRule, RetestRule, SaleRule};
 use super::site::{self, DischargeRule, VentRule};
+use super::sump::{self, LifeRule};
 use super::verdict::{Rule, Variant};
 
 /// Which document is followed in each place where they differ.
@@ -28,6 +29,7 @@ pub struct Choices {
     pub ports: PortRule,
     pub surface: SurfaceRule,
     pub efflorescence: EfflorescenceRule,
+    pub pump_life: LifeRule,
 }
 
 impl Default for Choices {
@@ -44,6 +46,7 @@ impl Default for Choices {
             ports: PortRule::TxDot,
             surface: SurfaceRule::C881,
             efflorescence: EfflorescenceRule::Scale,
+            pump_life: LifeRule::Nahb,
         }
     }
 }
@@ -166,6 +169,11 @@ pub static CHOICES: &[Choice] = &[
     efflorescence: EfflorescenceRule, [
         "is-3495" None, "mended from moderate on, IS 3495 part 3";
         "warranty" Some("warranty"), "usual and no defect, NAHB guidelines";
+    ]),
+    choice!("sump-pump-life", "years after which a sump pump is past its published life", &sump::LIFE,
+    pump_life: LifeRule, [
+        "nahb-1997" None, "10, NAHB";
+        "appraisal-2012" Some("appraisal-2012"), "8, the least of 8 to 15, an appraisal handbook";
     ]),
 ];
 

@@ -16,6 +16,8 @@ use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Wh
 use super::words::Answer;
 use crate::quantity::{Exact, Length};
 
+mod points;
+
 /// Length over deflection below which a survey is worse than the guide: Texas Section ASCE, Guidelines for the Evaluation
 /// and Repair of Residential Foundations, Version 2 (2009); second-hand.
 pub const DEFLECTION_ONE_IN: i128 = 360;
@@ -81,6 +83,8 @@ pub struct Settlement<'a> {
     pub series: &'a [Series],
     /// In order of date; the latest is compared with the figures, and the latest of each line with the first of it.
     pub surveys: &'a [FloorSurvey],
+    /// Surveys by named points with one instrument since the last repair of this place, in order of date.
+    pub points: &'a [survey::points::Points],
     /// Whether cracks, binding doors or the like are seen at the same place.
     pub visible_signs: Option<Answer>,
     /// The first day on which it moved while it was looked at.
@@ -91,20 +95,27 @@ pub struct Settlement<'a> {
 
 /// The verdict on one settlement on `today`.
 pub fn verdict(of: &Settlement, today: NaiveDate) -> Verdict {
-    let mut movement = series::movement(of.series, Measured::Level, of.next_round, today);
+    let by_points: Vec<&survey::points::Points> = of.points.iter().filter(|p| p.on <= today).collect();
+    let every: Vec<Series> = of.series.iter().cloned().chain(points::series(&by_points)).collect();
+    let mut movement = series::movement(&every, Measured::Level, of.next_round, today);
     let survey = of.surveys.iter().rev().find(|s| s.on <= today);
     let mut fired = Vec::new();
     fired.extend(of.moved_on.map(crack::moved));
     fired.extend(movement.moving.iter().cloned());
     fired.extend(survey.map(|s| deflected(s, of)));
+    fired.extend(points::fitted(&by_points).map(|s| deflected(&s, of)));
     fired.extend(survey.and_then(distorted));
     fired.extend(compared(of, today));
+    fired.extend(points::compared(&by_points, of.next_round));
     fired.extend(movement.quiet.iter().cloned());
     fired.append(&mut movement.beside);
 
     let mut verdict = Verdict::from_fired(fired);
     let mut list = NotKnown::default();
-    list.read(survey, "a survey of the floor's levels");
+    if by_points.is_empty() {
+        list.read(survey, "a survey of the floor's levels");
+    }
+    points::not_known(&by_points, &mut list);
     if !matches!(of.visible_signs, Some(Answer::Yes | Answer::No)) {
         list.say("whether there are cracks or binding doors at the same place (no such finding is open there)");
     }
@@ -202,7 +213,8 @@ fn watched(of: &Settlement, because: String) -> Fired {
 fn next(verdict: &Verdict, of: &Settlement) -> Vec<Step> {
     let read = format!("read the levels again at the same points by {}", told::day(of.next_round));
     let since = verdict.at_once_since();
-    let mut steps = vec![Step::recorded_as(read, "reading-added").by(of.next_round)];
+    let recorded = if of.points.is_empty() { "reading-added" } else { "level-surveyed" };
+    let mut steps = vec![Step::recorded_as(read, recorded).by(of.next_round)];
     if verdict.band >= Some(Band::Call) {
         let judged = "a judgement by a licensed structural engineer, before anything is done to it";
         steps.insert(0, Step::recorded_as(judged, "judgement-given").at_once(since));
@@ -230,8 +242,14 @@ mod tests {
         let deflection = Length::parse_signed(deflection).unwrap();
         let over = Length::feet(30, 1);
         let surveys = [FloorSurvey { on: day("2026-01-01"), line: None, resolution: None, deflection, over }];
-        let of =
-            Settlement { series: &[], surveys: &surveys, visible_signs, moved_on: None, next_round: day("2026-04-01") };
+        let of = Settlement {
+            series: &[],
+            surveys: &surveys,
+            points: &[],
+            visible_signs,
+            moved_on: None,
+            next_round: day("2026-04-01"),
+        };
         worded(verdict(&of, day("2026-01-15")))
     }
 
@@ -245,8 +263,14 @@ mod tests {
             over: Length::feet(30, 1),
         };
         let on = |surveys: &[FloorSurvey]| {
-            let of =
-                Settlement { series: &[], surveys, visible_signs: None, moved_on: None, next_round: day("2026-04-01") };
+            let of = Settlement {
+                series: &[],
+                surveys,
+                points: &[],
+                visible_signs: None,
+                moved_on: None,
+                next_round: day("2026-04-01"),
+            };
             let verdict = worded(verdict(&of, day("2026-01-15")));
             let fired = verdict.because.iter().chain(&verdict.comparison);
             fired.filter(|f| f.rule.name == "level-surveys-compared").map(|f| (f.band, f.because.to_string())).collect()

@@ -287,8 +287,8 @@ fn damp_next(of: &Damp, verdict: &Verdict) -> Vec<Step> {
             _ => "",
         };
         steps.push(Step::recorded_as(format!("look for the source{whom}"), "note-added"));
-        let sheet = "a sheet taped over it for a day tells water of the air from water out of the concrete: `stemwall reckon plastic-sheet`";
-        steps.push(Step::recorded_as(sheet, "note-added"));
+        let sheet = "a sheet taped over it for a day tells water of the air from water out of the concrete";
+        steps.push(Step::recorded_as(sheet, "sheet-tested"));
     }
     steps.push(Step::recorded_as("read wood moisture and air humidity again", "reading-added"));
     steps

@@ -19,10 +19,12 @@ use crate::quantity::{Activity, Area, Exact};
 
 pub mod average;
 mod changes;
+pub mod chart_1992;
 pub mod decay;
 pub mod flow;
 #[cfg(test)]
 mod flow_tests;
+pub mod gauge;
 #[cfg(test)]
 mod laws;
 pub mod locations;
@@ -154,6 +156,16 @@ pub static RETEST_ON_CHANGE: Rule = Rule {
     source: "Illinois 32 IAC 422 Appendix B; a laboratory's summary of ANSI/AARST MAH-2019 for the sale and the sump",
     standing: Standing::SecondHand,
     scope: "a home whose latest valid test is older than the change",
+    variants: &[],
+};
+
+pub static CHANGE_WINDOW: Rule = Rule {
+    name: "radon-change-window",
+    says: "the test that a change of the house asks for is made within 30 days of it, as after a radon system; the house is closed from 12 \
+           hours before",
+    source: "common practice, no published source",
+    standing: Standing::Practice,
+    scope: "works, a changed heating, a sale, a new sump or drain; a radon system has a window of its own",
     variants: &[],
 };
 

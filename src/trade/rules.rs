@@ -88,6 +88,7 @@ pub static ALL: &[&Rule] = &[
     &radon::BELOW_TWO,
     &radon::RETEST,
     &radon::RETEST_ON_CHANGE,
+    &radon::CHANGE_WINDOW,
     &radon::SALE,
     &radon::DURATION,
     &radon::CLOSED_HOUSE,
@@ -103,6 +104,7 @@ pub static ALL: &[&Rule] = &[
     &radon::pair::CONTROL,
     &radon::pair::STRADDLE,
     &radon::risk::RISK,
+    &radon::gauge::GAUGE,
     &radon::decay::DECAY,
     &radon::odds::ODDS,
     &radon::locations::LOCATIONS,
@@ -221,6 +223,9 @@ pub(super) mod tests {
         verdict.cautions.iter().for_each(|text| assert_wording(text));
         let kinds = [
             "reading-added",
+            "level-surveyed",
+            "sheet-tested",
+            "gauge-looked",
             "judgement-given",
             "radon-tested",
             "sump-tested",
@@ -349,6 +354,7 @@ pub(super) mod tests {
             include_str!("radon/average.rs"),
             include_str!("radon/pair.rs"),
             include_str!("radon/risk.rs"),
+            include_str!("radon/gauge.rs"),
             include_str!("radon/decay.rs"),
             include_str!("radon/odds.rs"),
             include_str!("radon/locations.rs"),

@@ -97,6 +97,8 @@ pub enum Measured {
     Level,
     /// Of a floor along a line: its middle less the mean of its ends; signed, and movement either way counts.
     Deflection,
+    /// How far one point of a floor stands over another; signed, and movement either way counts.
+    HeightDifference,
     StepHeight,
     Gap,
 }
@@ -111,23 +113,29 @@ impl Measured {
             Measured::OutOfPlumb => "out of plumb",
             Measured::Level => "level",
             Measured::Deflection => "deflection",
+            Measured::HeightDifference => "height difference",
             Measured::StepHeight => "step height",
             Measured::Gap => "gap",
         }
     }
 
     fn moves_either_way(self) -> bool {
-        matches!(self, Measured::Level | Measured::Deflection)
+        matches!(self, Measured::Level | Measured::Deflection | Measured::HeightDifference)
     }
 
     /// Whether it tells what is asked of `wanted`: a floor's surveys tell of its level.
     fn tells(self, wanted: Measured) -> bool {
-        self == wanted || (self, wanted) == (Measured::Deflection, Measured::Level)
+        self == wanted || (self.surveyed() && wanted == Measured::Level)
+    }
+
+    /// Whether it comes of a survey of the whole floor.
+    fn surveyed(self) -> bool {
+        matches!(self, Measured::Deflection | Measured::HeightDifference)
     }
 
     /// The resolution that stands in where none is recorded, mm.
     pub fn assumed_mm(self) -> f64 {
-        if self == Measured::Deflection { ASSUMED_SURVEY_MM } else { ASSUMED_RESOLUTION_MM }
+        if self.surveyed() { ASSUMED_SURVEY_MM } else { ASSUMED_RESOLUTION_MM }
     }
 }
 

@@ -19,7 +19,10 @@
 //! ```
 
 use super::verdict::{Rule, Standing};
+use super::words::words;
 use crate::quantity::{Length, Span};
+
+pub mod verdict;
 
 /// Least side of a sheet on a floor: ASTM D4263; second-hand.
 const FLOOR_SIDE: Length = Length::inches(18, 1);
@@ -41,22 +44,14 @@ pub static SHEET: Rule = Rule {
     variants: &[],
 };
 
-/// What the sheet is taped to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum On {
-    Floor,
-    Wall,
+words! {
+    /// What the sheet is taped to.
+    On { Floor = "floor", Wall = "wall" }
 }
 
-/// Which face was wet when it was taken off.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Face {
-    Neither,
-    /// To the concrete, or the concrete went darker.
-    Under,
-    /// To the room.
-    Room,
-    Both,
+words! {
+    /// Which face was wet when it was taken off; under is the one to the concrete, and concrete that went darker counts.
+    Face { Neither = "neither", Under = "under", Room = "room", Both = "both" }
 }
 
 /// What a sheet shows.
@@ -116,23 +111,6 @@ pub fn read(wet: Face) -> Shows {
     }
 }
 
-impl On {
-    pub const WORDS: &'static [&'static str] = &["floor", "wall"];
-
-    pub fn from_word(word: &str) -> Option<On> {
-        [On::Floor, On::Wall].into_iter().zip(On::WORDS).find_map(|(on, name)| (*name == word).then_some(on))
-    }
-}
-
-impl Face {
-    pub const WORDS: &'static [&'static str] = &["neither", "under", "room", "both"];
-
-    pub fn from_word(word: &str) -> Option<Face> {
-        let all = [Face::Neither, Face::Under, Face::Room, Face::Both];
-        all.into_iter().zip(Face::WORDS).find_map(|(face, name)| (*name == word).then_some(face))
-    }
-}
-
 impl Shows {
     pub fn word(self) -> &'static str {
         match self {
@@ -153,6 +131,14 @@ impl Shows {
                 "nothing showed on these days; that does not prove the concrete dry: repeat it in the wet season"
             }
         }
+    }
+}
+
+/// How many hours a sheet stays before it is looked at.
+pub fn least_hours(on: On) -> u8 {
+    match on {
+        On::Floor => 16,
+        On::Wall => 24,
     }
 }
 
@@ -196,6 +182,16 @@ mod tests {
         assert_eq!(small.problems(), ["its side is under 12 in", "it was kept under 24 hours"]);
         let open = Sheet { sealed: false, sun: true, ..floor() };
         assert_eq!(open.problems(), ["an edge was open", "sun or heat fell on it"]);
+    }
+
+    #[test]
+    fn a_sheet_that_stayed_the_least_hours_counts_and_an_hour_less_does_not() {
+        for (on, side) in [(On::Floor, 18), (On::Wall, 12)] {
+            let kept = |less: i128| Span::hours(i128::from(least_hours(on)) - less, 1);
+            let put_up = Sheet { on, side: Length::inches(side, 1), kept: kept(0), sealed: true, sun: false };
+            assert!(put_up.problems().is_empty(), "{on}");
+            assert_eq!(Sheet { kept: kept(1), ..put_up }.problems().len(), 1, "{on}");
+        }
     }
 
     #[test]

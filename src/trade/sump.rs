@@ -18,7 +18,7 @@ use super::cautions;
 use super::site::DISCHARGE;
 use super::told;
 use super::verdict::{Band, By, Fired, Rule, Standing, Step, Variant, Verdict, Who};
-use super::words::Answer;
+use super::words::{Answer, words};
 use crate::calendar::windows::Year;
 use crate::quantity::{Exact, Flow, Length};
 
@@ -48,6 +48,8 @@ pub const SWITCHES: u32 = 2;
 pub const WEAK_FROM: Exact = Exact::new(80, 100);
 /// Life of a sump pump, years: NAHB housing facts (1997); read.
 pub const LIFE_YEARS: u32 = 10;
+/// Life of a pump of low quality, the shortest of four, years: an appraisal handbook's life table (October 2012); read.
+pub const LIFE_LOW_YEARS: u32 = 8;
 /// Months after which a pump is tested again, "once a year": Grant County, Oregon, Pre-Flood Preparedness; read.
 pub const TEST_MONTHS: u32 = 12;
 
@@ -78,11 +80,26 @@ pub static LIFE: Rule = Rule {
     scope: "sump pumps whose day of installation is known",
     variants: &[Variant {
         name: "appraisal-2012",
-        says: "8 to 15 years, 10 on average",
+        says: "8 to 15 years by its class, 10 on average; the class is not recorded, so that 8 count",
         source: "life table of an appraisal handbook (October 2012)",
         standing: Standing::Read,
     }],
 };
+
+words! {
+    /// By which document a pump is past its life.
+    #[derive(Default)]
+    LifeRule { #[default] Nahb = "nahb-1997", Appraisal = "appraisal-2012" }
+}
+
+impl LifeRule {
+    fn years(self) -> u32 {
+        match self {
+            LifeRule::Nahb => LIFE_YEARS,
+            LifeRule::Appraisal => LIFE_LOW_YEARS,
+        }
+    }
+}
 
 /// One test as it was recorded; each part may have been left out.
 #[derive(Debug, Clone, PartialEq)]
@@ -121,6 +138,8 @@ pub struct Pump<'a> {
     pub is_backup: bool,
     /// When the wet season begins there.
     pub year: Year,
+    /// The document that says how long a pump lasts.
+    pub life: LifeRule,
 }
 
 /// The verdict on a pump by its tests and its age on `today`. Tests after `today` are left out.
@@ -128,7 +147,7 @@ pub struct Pump<'a> {
 /// Sources: [`POUR_TEST`], [`WEAK`], [`LIFE`].
 pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
     let tests = own_tests(of, today);
-    let life_ends = of.installed.and_then(|day| day.checked_add_months(Months::new(12 * LIFE_YEARS)));
+    let life_ends = life_ends(of);
     let aged = life_ends.filter(|last| today > *last).zip(of.installed);
     let Some(latest) = tests.last() else {
         return never_tested(of, aged, today);
@@ -140,7 +159,7 @@ pub fn verdict(of: &Pump, today: NaiveDate) -> Verdict {
     fired.extend(switching.map(|test| switched(test)));
     fired.extend(first.zip(last).and_then(|(first, last)| weakened(of, first, last)));
     fired.extend(again::keeps_up_only(&tests));
-    fired.extend(aged.map(|(last_day, installed)| past_life(last_day, installed)));
+    fired.extend(aged.map(|(last_day, installed)| past_life(of.life, last_day, installed)));
     fired.extend(signs::check_valve(of, &tests));
     fired.extend(signs::outlet(of));
     let backup = Backup { inflow: of.backup.inflow.or(came_in(of, &tests)), ..of.backup };
@@ -187,7 +206,7 @@ pub fn measured_inflow(of: &Pump, today: NaiveDate) -> Option<(Flow, NaiveDate)>
 /// beside that and decides nothing.
 fn never_tested(of: &Pump, aged: Option<(NaiveDate, NaiveDate)>, today: NaiveDate) -> Verdict {
     let installed = of.installed;
-    let age = aged.map(|(last_day, installed)| past_life(last_day, installed));
+    let age = aged.map(|(last_day, installed)| past_life(of.life, last_day, installed));
     let beside = signs::outlet(of).into_iter().chain(backup::fired(&of.backup, today));
     let beside = beside.map(|fired| Fired::for_comparison(fired.rule, fired.because));
     let mut verdict = Verdict::from_fired(age.into_iter().chain(beside).collect());
@@ -196,8 +215,7 @@ fn never_tested(of: &Pump, aged: Option<(NaiveDate, NaiveDate)>, today: NaiveDat
     verdict.next = vec![pour(of.is_backup)];
     verdict.next.extend(aged.map(|_| Step::recorded_as("plan a new one: ask for a price", "quote-given")));
     verdict.cautions = vec![cautions::WATER_AND_ELECTRICITY];
-    let life_ends = installed.and_then(|day| day.checked_add_months(Months::new(12 * LIFE_YEARS)));
-    life_ends
+    life_ends(of)
         .and_then(|day| day.succ_opt())
         .into_iter()
         .chain(backup::changes(&of.backup))
@@ -322,12 +340,16 @@ fn in_flows(of: &Pump, first: &PumpTest, last: &PumpTest) -> Option<String> {
     Some(format!(": {now} against {then}{read}"))
 }
 
-fn past_life(last_day: NaiveDate, installed: NaiveDate) -> Fired {
-    Fired::new(&LIFE, Band::Watch, Who::Owner, Some(By::Before("the wet season")), past(last_day, installed))
+/// The last day of a pump's published life.
+fn life_ends(of: &Pump) -> Option<NaiveDate> {
+    of.installed?.checked_add_months(Months::new(12 * of.life.years()))
 }
 
-fn past(last_day: NaiveDate, installed: NaiveDate) -> String {
-    format!("installed {}, past {LIFE_YEARS} years since {}", told::day(installed), told::day(last_day))
+fn past_life(rule: LifeRule, last_day: NaiveDate, installed: NaiveDate) -> Fired {
+    let (on, since) = (told::day(installed), told::day(last_day));
+    let because = format!("installed {on}, past {} years since {since}", rule.years());
+    let fired = Fired::new(&LIFE, Band::Watch, Who::Owner, Some(By::Before("the wet season")), because);
+    fired.by_variant(rule.word())
 }
 
 fn not_known(of: &Pump, latest: &PumpTest, watched: bool, measured: bool, old: bool) -> Vec<String> {

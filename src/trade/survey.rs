@@ -19,6 +19,7 @@ use super::verdict::{Rule, Standing};
 use crate::quantity::{Exact, Length};
 
 mod fit;
+pub mod points;
 #[cfg(test)]
 mod tests;
 
@@ -44,11 +45,12 @@ pub static LEVEL_SURVEY: Rule = Rule {
 
 pub static COMPARED: Rule = Rule {
     name: "level-surveys-compared",
-    says: "a floor whose deflection changed between two surveys of one line by more than twice what the instrument tells apart (0.1 in \
-           where that is not recorded) is surveyed again in the next round; what it moves a year is the trend's to say",
+    says: "a floor whose deflection changed between two surveys of one line, or two points of which moved against each other between \
+           two surveys, by more than twice what the instrument tells apart (0.1 in where that is not recorded) is surveyed again in \
+           the next round; what it moves a year is the trend's to say",
     source: "design rule of this program; 0.1 in for a hand water level or a digital level is from memory",
     standing: Standing::Practice,
-    scope: "one line between the same points; coverings of different thickness taken off first",
+    scope: "one line between the same points, or points marked under one name; coverings of different thickness taken off first",
     variants: &[],
 };
 
@@ -117,6 +119,8 @@ pub struct Survey {
     pub residual_range_mm: f64,
     /// Range of the residuals over the longest distance between two points.
     pub deflection_ratio: f64,
+    /// Between two points.
+    pub longest_m: f64,
     pub profiles: Vec<Line>,
 }
 
@@ -154,6 +158,7 @@ pub fn survey(points: &[Point], profiles: &[Vec<usize>]) -> Result<Survey, Surve
         downhill_deg: (slope >= STRAIGHT_MM).then_some(if downhill < 360.0 { downhill } else { 0.0 }),
         max_abs_residual_mm: most.max(-least),
         residual_range_mm: most - least,
+        longest_m: plane.longest_m,
         deflection_ratio: (most - least) / 1000.0 / plane.longest_m,
         residuals_mm,
         profiles: profiles.iter().enumerate().map(|(at, of)| line(at, of, points)).collect::<Result<_, _>>()?,

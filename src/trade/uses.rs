@@ -7,7 +7,7 @@ use super::verdict::Rule;
 use super::words::{FindingKind, FixtureKind};
 use super::{
     air, air_log, called, concrete, crack, electrics, epoxy, event, judgement, level, moisture, occurrence, other,
-    pattern, planning, radon, repaired, series, signs,
+    pattern, planning, radon, repaired, series, sheet, signs,
 };
 use super::{site, sump, survey, timber, trend, waiting, wall};
 
@@ -18,6 +18,10 @@ pub enum Use {
     Finding(FindingKind),
     /// The verdict on radon in a section.
     Section,
+    /// The verdict on a section whose levels were surveyed.
+    Levels,
+    /// What sheets that were put up add to the verdict on a section or a damp place.
+    Sheets,
     /// The verdict on the house as a whole.
     Property,
     /// The verdict on a fixture of that kind.
@@ -40,6 +44,8 @@ impl Use {
         match self {
             Use::Finding(kind) => format!("finding: {kind}"),
             Use::Section => "section: radon".to_owned(),
+            Use::Levels => "section: levels".to_owned(),
+            Use::Sheets => "section, damp or efflorescence: plastic sheet".to_owned(),
             Use::Property => "property".to_owned(),
             Use::Fixture(kind) => format!("fixture: {kind}"),
             Use::Judged => "finding with a judgement".to_owned(),
@@ -92,18 +98,20 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&pattern::MIDDLE_THIRD_LISTED, &[CRACK]),
     (&pattern::OPENING_LISTED, &[CRACK]),
     (&pattern::OFFSET_LISTED, &[CRACK]),
-    (&series::FAST_CHANGE, &[CRACK, BOW, SETTLEMENT]),
-    (&series::TREND_GROWING, &[CRACK, BOW, SETTLEMENT]),
-    (&series::TREND_NOT_ENOUGH, &[CRACK, BOW, SETTLEMENT]),
-    (&series::TREND_NOT_SHOWN, &[CRACK, BOW, SETTLEMENT]),
-    (&trend::STATISTICS, &[CRACK, BOW, SETTLEMENT]),
+    (&series::FAST_CHANGE, &[CRACK, BOW, SETTLEMENT, Use::Levels]),
+    (&series::TREND_GROWING, &[CRACK, BOW, SETTLEMENT, Use::Levels]),
+    (&series::TREND_NOT_ENOUGH, &[CRACK, BOW, SETTLEMENT, Use::Levels]),
+    (&series::TREND_NOT_SHOWN, &[CRACK, BOW, SETTLEMENT, Use::Levels]),
+    (&trend::STATISTICS, &[CRACK, BOW, SETTLEMENT, Use::Levels]),
     (&series::TREND_CLOSING, &[CRACK, BOW]),
     (&wall::BOW, &[BOW]),
     (&wall::OUT_OF_PLUMB, &[BOW]),
     (&wall::BOW_FIGURES, &[BOW]),
-    (&level::DEFLECTION, &[SETTLEMENT]),
+    (&level::DEFLECTION, &[SETTLEMENT, Use::Levels]),
     (&level::ANGULAR, &[SETTLEMENT]),
-    (&survey::COMPARED, &[SETTLEMENT]),
+    (&survey::COMPARED, &[SETTLEMENT, Use::Levels]),
+    (&sheet::SHEET, &[Use::Sheets]),
+    (&radon::gauge::GAUGE, &[Use::Fixture(FixtureKind::RadonSystem)]),
     (&moisture::DAMP, &[DAMP]),
     (&moisture::STANDING_WATER, &[DAMP]),
     (&moisture::WOOD_MOISTURE, &[DAMP, ROT]),
@@ -147,6 +155,7 @@ pub static USES: &[(&Rule, &[Use])] = &[
     (&radon::BELOW_TWO, &[Use::Section]),
     (&radon::RETEST, &[Use::Section]),
     (&radon::RETEST_ON_CHANGE, &[Use::Section]),
+    (&radon::CHANGE_WINDOW, &[Use::Section]),
     (&radon::SALE, &[Use::Section]),
     (&radon::PASSIVE, &[Use::Section]),
     (&radon::INVALID_HIGH, &[Use::Section]),

@@ -25,6 +25,11 @@ use crate::trade::{
 };
 use crate::trade::{sump, timber, wall};
 
+#[path = "uses_tests/floors.rs"]
+mod floors;
+
+use floors::floors_and_sheets;
+
 /// Picks the same values on every run.
 struct Picks(u64);
 
@@ -155,7 +160,7 @@ fn walls_and_levels(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
         .collect();
     let series = pick.series(Measured::Level);
     let visible_signs = pick.answer();
-    let of = level::Settlement { series: &series, surveys: &surveys, visible_signs, moved_on, next_round };
+    let of = level::Settlement { series: &series, surveys: &surveys, points: &[], visible_signs, moved_on, next_round };
     seen.add(finding(FindingKind::Settlement), &level::verdict(&of, today));
 }
 
@@ -438,6 +443,7 @@ fn what_the_table_says_of_verdicts_is_what_fires() {
     for _ in 0..ROUNDS {
         cracks(&mut pick, &mut seen, today);
         walls_and_levels(&mut pick, &mut seen, today);
+        floors_and_sheets(&mut pick, &mut seen, today);
         wood_and_concrete(&mut pick, &mut seen, today);
         moistures(&mut pick, &mut seen, today);
         sites(&mut pick, &mut seen, today);

@@ -263,7 +263,7 @@ pub struct Step {
 /// The kind of entry that says what a licensed person concluded.
 const CALLS: &str = "judgement-given";
 /// The kind of entry that says what was measured.
-const READS: &str = "reading-added";
+const READS: [&str; 2] = ["reading-added", "level-surveyed"];
 
 impl Step {
     pub fn new(says: impl Into<String>) -> Step {
@@ -281,7 +281,7 @@ impl Step {
 
     /// Whether it is done by reading something again, which is the owner's part while somebody is called.
     pub fn reads(&self) -> bool {
-        self.records == Some(READS)
+        self.records.is_some_and(|kind| READS.contains(&kind))
     }
 
     /// Whether it is done by testing a pump.

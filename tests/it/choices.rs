@@ -105,6 +105,8 @@ const MONITORED: &[&[&str]] = &[&[
     "yes",
 ]];
 const SOLD: &[&[&str]] = &[&["event", "add", "elm", "--kind", "sale", "--on", "2026-02-20"]];
+const AGED: &[&[&str]] =
+    &[&["fixture", "add", "elm/pump", "--kind", "sump-pump", "--in", "main", "--installed", "2018-01-01"]];
 const SALTS: &[&[&str]] = &[
     &["finding", "open", "elm", "--kind", "efflorescence", "--place", "north", "--powdering", "no"],
     &["reading", "add", "elm/1", "--face-share", "30 %"],
@@ -202,6 +204,16 @@ const CASES: &[Case] = &[
         default: "side by side, or the second at once after the first with an identical device",
     },
     Case {
+        // Installed 8 years and 2 months before: past 8 and not past 10.
+        setting: "sump-pump-life",
+        value: "appraisal-2012",
+        recorded: AGED,
+        subject: "elm/pump",
+        chosen: "watch: installed 1 Jan 2018, past 8 years since 1 Jan 2026 life table of an appraisal handbook (October 2012) · read in \
+                 the source · rule `sump-pump-life`, variant `appraisal-2012` (setting `sump-pump-life`)",
+        default: "not known: nothing recorded here can be compared",
+    },
+    Case {
         setting: "efflorescence",
         value: "warranty",
         recorded: SALTS,
@@ -286,6 +298,15 @@ fn every_rule_says_where_it_is_used_and_which_setting_chooses_its_variant() {
     let shown = world.run(&["rules", "vent-area"]).ok();
     assert!(shown.contains("  chosen by: `stemwall setting change vent-area …`\n"), "{shown}");
     assert!(shown.contains("  used by: finding: vent, reckon: vent-area\n"), "{shown}");
+    let life = world.run(&["rules", "sump-pump-life"]).ok();
+    assert!(life.contains("  chosen by: `stemwall setting change sump-pump-life …`\n"), "{life}");
+    // What no verdict uses is chosen where it is reckoned.
+    let risk = world.run(&["rules", "radon-lifetime-risk"]).ok();
+    assert!(risk.contains("  chosen by: `stemwall reckon radon-risk --chart …`\n"), "{risk}");
+    let older = ["reckon", "radon-risk", "--level", "4 pCi/L", "--group", "current"];
+    let older = world.run(&[&older[..], &["--chart", "chart-1992"]].concat()).ok();
+    assert!(older.contains("EPA, A Citizen's Guide to Radon (1992)"), "{older}");
+    assert!(older.contains("29 of 1,000 people who smoke would die of lung cancer from it"), "{older}");
 }
 
 #[test]

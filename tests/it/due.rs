@@ -92,7 +92,10 @@ fn done_takes_what_no_entry_can_say_and_nothing_else() {
     };
     let one_of = format!("{} (elm), {} (oak)", code("elm"), code("oak"));
     assert_eq!(said, format!("error: which duty is meant?\ngiven: termite-look\n  try: name one of {one_of}\n"));
-    assert_eq!(world.run(&["done", "oak"]).ok(), "recorded oak#2: done: termite-look\n");
+    assert_eq!(
+        world.run(&["done", "oak"]).ok(),
+        "recorded oak#2: done: termite-look\n  have it looked at for termites\n"
+    );
     // Done today is not due today.
     assert_eq!(duty(&world, "oak", "termite-look").unwrap()["due_on"], "2027-03-01");
     let said = world.refused(2, &["done", "pump-test-spring"]);
@@ -246,4 +249,29 @@ fn every_command_takes_the_same_day_for_today() {
         }
         on_clock("UTC", &["property", "archive", key, "--why", "sold"]).ok();
     }
+}
+
+#[test]
+fn of_two_duties_that_are_open_done_takes_none_without_its_code() {
+    let world = with_pump();
+    let set = |name: &str, title: &str| {
+        world.run(&["duty", "set", name, "--at", "elm/pump", "--title", title, "--once", "2026-03-01"]).ok();
+    };
+    let code = |name: &str| duty(&world, "elm/pump", name).unwrap()["code"].as_str().unwrap().to_owned();
+    world.run(&["duty", "set", "pit-cleaned", "--at", "elm/pump", "--off"]).ok();
+    // The outlet's look of last autumn was done: what is there to be done is taken before that of the next.
+    world.run(&["done", &code("outlet-before-frost"), "--on", "2025-10-01"]).ok();
+    set("oil", "oil the float");
+    let said = world.run(&["done", "elm/pump"]).ok();
+    assert!(said.contains(": done: oil\n  oil the float\n"), "{said}");
+    set("lid", "look at the lid");
+    set("cord", "look at the cord");
+    let (lid, cord) = (code("lid"), code("cord"));
+    let said = world.refused(2, &["done", "elm/pump"]);
+    assert!(
+        said.contains(&format!("{lid} (look at the lid)")) && said.contains(&format!("{cord} (look at the cord)")),
+        "{said}"
+    );
+    assert!(!said.contains("oil the float") && !said.contains("outlet"), "what is not open is not offered: {said}");
+    assert!(world.run(&["done", &lid]).ok().contains("  look at the lid\n"));
 }

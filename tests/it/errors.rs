@@ -25,7 +25,7 @@ given: elm#99
   try: the property has 7 entries; `stemwall history` shows them"),
     Row("finding open elm --kind crak --place wall", 2, "error: `crak` is not a kind of finding
 given: --kind crak
-  try: one of crack, bow, settlement, binding, bearing, spall, bolt, damp, efflorescence, rot, insects, mould, grade, drainage, walkway, tree, vent, clearance, electrics, other"),
+  try: did you mean `crack`? one of crack, bow, settlement, binding, bearing, spall, bolt, damp, efflorescence, rot, insects, mould, grade, drainage, walkway, tree, vent, clearance, electrics, other"),
     Row("finding open elm --kind crack", 2, "error: --place is missing
 given: finding open elm --kind crack
   try: add --place"),
@@ -41,6 +41,18 @@ given: --water wet
 error: `maybe` is not an answer
 given: --retains maybe
   try: one of yes, no, unknown"),
+    Row("finding open elm --kind crack --place wall --runs diaganal", 2, "error: `diaganal` is not a direction
+given: --runs diaganal
+  try: did you mean `diagonal`? one of vertical, horizontal, diagonal, stepped, unknown"),
+    Row("radon add elm/main --device charcoal --result \"5 pCi/L\" --started 2025-01-12 --lasted 48", 2, "error: `--lasted` is not a length of time
+given: --lasted \"48\"
+  try: the unit is missing; add a unit: `48 h` or `48 min`"),
+    Row("radon add elm/main --device charcoal --result 5 --started 2025-01-12", 2, "error: `--result` is not a radon concentration
+given: --result \"5\"
+  try: the unit is missing; add a unit: `5 pCi/L` or `5 Bq/m3`"),
+    Row("quote add elm/1 --amount €50 --from A", 2, "error: `--amount` is not an amount of money
+given: --amount \"€50\"
+  try: the amount is in EUR, not in USD; write it like `1450.50 USD`"),
     Row("finding open elm --kind crack --place wall --on 2026-02-30", 2, "error: `2026-02-30` is not in the calendar
 given: finding open elm --kind crack --place wall --on 2026-02-30
   try: look at the day and the month"),
@@ -250,7 +262,7 @@ given: finding reopen elm/1 --why again
   try: nothing needs to be done"),
     Row("setting change colour blue", 2, "error: there is no setting `colour`
 given: colour
-  try: one of units, currency, rounds, basement-looks, crawl-space-looks, pump-tests, discount-rate, price-growth, price-index, radon-retest-years, radon-at-once, radon-pair, radon-monitor, radon-sale, pencil-fits, discharge-distance, vent-area, epoxy-ports, epoxy-surface, efflorescence"),
+  try: one of units, currency, rounds, basement-looks, crawl-space-looks, pump-tests, discount-rate, price-growth, price-index, radon-retest-years, radon-at-once, radon-pair, radon-monitor, radon-sale, pencil-fits, discharge-distance, vent-area, epoxy-ports, epoxy-surface, efflorescence, sump-pump-life"),
     Row("setting change radon-retest-years 3", 2, "error: `3` is not a value of setting `radon-retest-years`
 given: 3
   try: `2` or `5`"),

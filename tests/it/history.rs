@@ -31,6 +31,8 @@ use stemwall::store::{Addressed, Store, Target};
 use stemwall::trade::words::{Answer, EventKind, FindingKind, Foundation, Runs, Walls, Water};
 use uuid::Uuid;
 
+use crate::world::World;
+
 /// Something that is said of a house. Findings are told by number whether or not they are there: what does not fit is
 /// refused, and that has to be the same too.
 #[derive(Debug, Clone)]
@@ -314,4 +316,26 @@ proptest! {
         prop_assert_eq!(&recorded_in(&drafts, &[1], today), &whole);
         prop_assert_eq!(&recorded_in(&drafts, &sizes, today), &whole);
     }
+}
+
+#[test]
+fn an_erased_reading_leaves_its_place_and_its_erasure_in_the_history_of_its_finding() {
+    let world = World::with_crack();
+    world.run(&["reading", "add", "elm/1", "--width", "0.8 mm", "--on", "2024-02-01", "--note", "by the tenant"]).ok();
+    world.run(&["entry", "erase", "elm#4", "--why", "asked for", "--on", "2026-02-01"]).ok();
+    let lines = world.run(&["history", "elm/1", "--json"]).json();
+    let told: Vec<(String, Option<&str>)> = lines
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|l| (format!("{} {}", l["on"].as_str().unwrap(), l["entry"].as_str().unwrap()), l["says"].as_str()))
+        .collect();
+    assert_eq!(told[1], ("2024-02-01 elm#4".to_owned(), None));
+    assert_eq!(told[2], ("2026-02-01 elm#5".to_owned(), Some("erases the body of elm#4: asked for")));
+    assert_eq!(told.len(), 3);
+    let screen = world.run(&["history", "elm/1"]).ok();
+    assert!(screen.contains("its body was erased") && screen.contains("erased by elm#5"), "{screen}");
+    assert!(!screen.contains("tenant") && !screen.contains("0.8 mm"), "{screen}");
+    assert!(!world.run(&["history", "elm/main"]).ok().contains("elm#4"), "it was about the finding");
+    world.run(&["verify"]).ok();
 }

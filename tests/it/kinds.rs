@@ -10,7 +10,7 @@ fn every_kind_and_every_field_says_what_it_is_for() {
     let world = World::empty();
     let kinds = world.run(&["entry", "kinds", "--json"]).json();
     let kinds = kinds.as_array().unwrap();
-    assert_eq!(kinds.len(), 39);
+    assert_eq!(kinds.len(), 42);
     let mut silent = Vec::new();
     for kind in kinds {
         if kind["says"].as_str().unwrap().is_empty() {
@@ -51,7 +51,7 @@ fn the_schema_has_every_kind_and_every_stored_fact_fits_its_own() {
         }
     }
     let envelope = &schema["$defs"]["envelope"]["properties"]["kind"]["enum"];
-    assert_eq!(envelope.as_array().map(Vec::len), Some(39));
+    assert_eq!(envelope.as_array().map(Vec::len), Some(42));
 }
 
 #[test]
@@ -155,6 +155,12 @@ given: repair check elm#9 --held yes
     Case("air-logged", r#"air import-hours elm/main log.csv --at """#, 2, r#"error: --at is empty
 given: air import-hours elm/main log.csv --at ""
   try: give --at some words"#, "air import-hours elm/main log.csv"),
+    Case("level-surveyed", r#"survey add elm/main --point "door: 0 in""#, 1, r#"error: only one point has a height, and there is nothing to compare it with
+given: survey add elm/main --point "door: 0 in"
+  try: give two points or more with their heights, as in `--point "sink: -0.3 in"`"#, r#"survey add elm/main --point "door: 0 in" --point "sink: -0.3 in""#),
+    Case("sheet-tested", r#"plastic-sheet add elm/main --surface floor --side "0 in" --kept "17 h" --wet under"#, 1, r#"error: --side `0 in` is zero
+given: --side "0 in"
+  try: leave it out if it is not known"#, r#"plastic-sheet add elm/main --surface floor --side "18 in" --kept "17 h" --wet under"#),
     Case("walk-begun", "walk start elm --season march", 2, r#"error: `march` is not a season
 given: --season march
   try: one of spring, summer, autumn, winter"#, "walk start elm --season spring"),
@@ -167,6 +173,9 @@ given: main/floor: nothing seen
     Case("walk-ended", "walk start elm --from silent.txt", 1, r#"error: line 1: it does not say why it was not reached
 given: walls-outside: not reached
   try: write `not reached, locked`"#, "walk start elm --from rest.txt"),
+    Case("gauge-looked", "radon gauge elm/fan --levels full", 2, r#"error: `full` is not what a U-tube shows
+given: --levels full
+  try: one of unequal, equal"#, "radon gauge elm/fan --levels equal"),
     Case("duty-skipped", "duty skip termite-look --nobody-in", 2, "error: --until is missing
 given: duty skip termite-look --nobody-in
   try: add --until", "duty skip termite-look --why wet"),
@@ -233,6 +242,9 @@ fn every_kind_takes_what_fits_and_refuses_what_does_not() {
     let try_both = |Case(kind, wrong, code, text, right): &Case| {
         // There is no ledger to refuse the first one of.
         let refusing = if *kind == "ledger-started" { &ledger } else { &world };
+        if *kind == "gauge-looked" {
+            world.run(&["fixture", "add", "elm/fan", "--kind", "radon-system"]).ok();
+        }
         assert_eq!(refused(refusing, *code, wrong).trim_end(), *text, "{wrong}");
         world.run(&words(right).iter().map(String::as_str).collect::<Vec<_>>()).ok();
         let sql = "SELECT json_extract(envelope, '$.kind') FROM entries WHERE json_extract(envelope, '$.kind') = ?1";

@@ -108,3 +108,28 @@ fn what_nobody_counts_and_a_failure_that_is_none_are_refused() {
         "{said}"
     );
 }
+
+#[test]
+fn a_pit_with_four_sides_gives_rates_like_a_round_one() {
+    let world = World::with_house();
+    let add = ["fixture", "add", "elm/pump", "--kind", "sump-pump", "--in", "main", "--pit", "24 in x 18 in"];
+    assert!(world.run(&add).ok().contains("pit 24 in x 18 in"));
+    let test =
+        ["sump", "test", "elm/pump", "--fall", "8 in", "--fall-time", "15 s", "--rise", "2 in", "--rise-time", "60 s"];
+    let said = world.run(&test).ok();
+    // 24 x 18 in are 432 in3 an inch, 432/231 = 1.87013 gal. In comes 2 x 1.87013 in a minute = 3.740 gpm; out go 8 x 1.87013 in 15 s =
+    // 59.844 gpm, and what came in meanwhile: 63.584 gpm.
+    assert!(said.contains("it lifts 64 gpm") && said.contains("3.7 gpm comes"), "{said}");
+    // Another pump stands in the same pit; a round one that is measured takes its place.
+    world.run(&["fixture", "replace", "elm/pump", "--installed", "2026-02-01"]).ok();
+    assert!(world.run(&test).ok().contains("it lifts 64 gpm"));
+    world.run(&["fixture", "replace", "elm/pump", "--installed", "2026-02-02", "--pit", "18 in"]).ok();
+    // A round one of 18 in holds 1.1016 gal an inch: 8 of it in 15 s and 2 of it a minute are 35.25 and 2.20 gpm.
+    assert!(world.run(&test).ok().contains("it lifts 37 gpm"));
+    let bare = world.refused(2, &["fixture", "add", "elm/other", "--kind", "sump-pump", "--pit", "24 x 18 in"]);
+    assert!(bare.starts_with("error: `--pit` is not a length\ngiven: --pit \"24\"\n"), "{bare}");
+    let zero = world.refused(1, &["fixture", "add", "elm/other", "--kind", "sump-pump", "--pit", "0 in x 18 in"]);
+    assert_eq!(zero, "error: --pit `0 in` is zero\ngiven: --pit \"0 in\"\n  try: leave it out if it is not known\n");
+    world.run(&["rebuild"]).ok();
+    world.run(&["verify"]).ok();
+}

@@ -157,3 +157,53 @@ fn a_risk_is_told_with_its_group_and_to_two_figures() {
     let exact = world.run(&[&line[..], &["--json"]].concat()).ok();
     assert!(exact.contains("0.0360"), "{exact}");
 }
+
+#[test]
+fn a_gauge_with_equal_levels_leads_to_a_verdict() {
+    let world = World::with_house();
+    let fan = ["fixture", "add", "elm/fan", "--kind", "radon-system", "--in", "main", "--installed", "2024-05-01"];
+    world.run(&fan).ok();
+    let band = || world.run(&["why", "elm/fan", "--json"]).json()["verdict"]["band"].clone();
+    let gauge_due = || {
+        let due = world.run(&["due", "--all", "--within", "2y", "--json"]).json();
+        let row = due.as_array().unwrap().iter().find(|d| d["duty"] == "radon-gauge-look").cloned().unwrap();
+        row["due_on"].as_str().unwrap().to_owned()
+    };
+    assert!(band().is_null(), "nobody looked");
+    world.run(&["radon", "gauge", "elm/fan", "--levels", "unequal", "--on", "2026-02-10"]).ok();
+    assert!(band().is_null());
+    // Once a month, from the last look on.
+    assert_eq!(gauge_due(), "2026-03-10");
+    world.run(&["radon", "gauge", "elm/fan", "--levels", "equal", "--on", "2026-02-20"]).ok();
+    assert_eq!(band(), "mend");
+    assert_eq!(gauge_due(), "2026-03-20");
+    let why = world.run(&["why", "elm/fan"]).ok();
+    assert!(why.contains("mend: the levels of its gauge were equal on 20 Feb 2026: no suction was shown"), "{why}");
+    assert!(why.contains("rule `radon-gauge`") && why.contains("stemwall radon gauge elm/fan --levels"), "{why}");
+    world.run(&["fixture", "add", "elm/pump", "--kind", "sump-pump", "--in", "main"]).ok();
+    let pump = "error: `pump` is a sump-pump, which has no gauge of a radon system\ngiven: radon gauge elm/pump --levels equal\n  try: a look \
+                at a gauge is of a fixture of kind `radon-system`\n";
+    assert_eq!(world.refused(1, &["radon", "gauge", "elm/pump", "--levels", "equal"]), pump);
+    let wrong = world.refused(2, &["radon", "gauge", "elm/fan", "--levels", "equl"]);
+    let said = "error: `equl` is not what a U-tube shows\ngiven: --levels equl\n  try: did you mean `equal`? one of unequal, equal\n";
+    assert_eq!(wrong, said);
+    world.run(&["radon", "gauge", "elm/fan", "--levels", "unequal", "--on", "2026-02-21"]).ok();
+    assert!(band().is_null());
+}
+
+#[test]
+fn a_test_after_works_has_thirty_days() {
+    let world = World::with_house();
+    world.run(&add("2025-02-01T10:00", "1.0 pCi/L", &[])).ok();
+    world.run(&["event", "add", "elm", "--kind", "works", "--on", "2026-02-20"]).ok();
+    let due = world.run(&["due", "--all", "--within", "2y", "--json"]).json();
+    let row =
+        due.as_array().unwrap().iter().find(|d| d["subject"] == "elm/main" && d["duty"] == "radon-retest").unwrap();
+    // 20 February and 30 days is 22 March 2026; it is 1 March.
+    assert_eq!((row["opens_on"].as_str(), row["due_on"].as_str()), (Some("2026-02-20"), Some("2026-03-22")), "{row}");
+    assert_eq!(row["overdue_days"], 0);
+    let why = why(&world);
+    assert!(why.contains("works on 20 Feb 2026 after"), "{why}");
+    let window = "tested again by 22 Mar 2026, 30 days after the change common practice, no published source";
+    assert!(why.contains(window), "{why}");
+}

@@ -255,3 +255,14 @@ fn a_backup_names_the_entry_whose_file_is_gone() {
     );
     assert!(!world.path("b.tar").exists());
 }
+
+#[test]
+fn the_sign_of_the_ledgers_own_currency_is_taken_and_no_other() {
+    let world = house();
+    run(&world, "setting change currency EUR");
+    assert!(run(&world, "quote add elm/1 --amount €50 --from A").contains("50 EUR"));
+    assert!(run(&world, "quote add elm/1 --amount \"1450.50 €\" --from A").contains("1,450.50 EUR"));
+    let dollars = "error: `--amount` is not an amount of money\ngiven: --amount \"$50\"\n  try: `$` does not mean EUR; amounts are in EUR: write it \
+                   like `1450 EUR` or `€1450`\n";
+    assert_eq!(refused(&world, 2, "quote add elm/1 --amount $50 --from A"), dollars);
+}

@@ -298,7 +298,7 @@ fn an_erased_body_is_gone_and_the_chain_still_checks() {
     store.append(vec![Addressed { property: Target::Known(id), draft }], recorded(), today()).unwrap();
     let before = store.head(id).unwrap().unwrap();
     assert!(lies.exists());
-    let erase = EntryErased { entry: 6, why: "asked for".into(), number: None };
+    let erase = EntryErased { entry: 6, why: "asked for".into(), number: None, about: Vec::new() };
     let draft = Draft::new(on("2024-09-02"), Remarks::default(), erase);
     store.append(vec![Addressed { property: Target::Known(id), draft }], recorded(), today()).unwrap();
     drop(store);

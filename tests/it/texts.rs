@@ -121,7 +121,7 @@ fn texts_that_hang_on_more_than_a_line() {
         (InputError::TooLarge { input: "width" }.to_string(), "width is too large to reckon with"),
         (InputError::Count { input: "levels", given: 2, wanted: 3 }.to_string(), "levels has 2, wanted are 3"),
         (QuantityError::TooLarge.to_string(), "the number is too large"),
-        (MoneyError::NotDollars { ledger: Currency::USD }.to_string(), "`$` does not mean USD"),
+        (MoneyError::NotItsSign { sign: '¥', ledger: Currency::USD }.to_string(), "`¥` does not mean USD"),
     ];
     for (said, text) in said {
         assert_eq!(said, text);

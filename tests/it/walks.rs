@@ -225,3 +225,36 @@ fn a_file_of_answers_may_be_capitalised_and_every_slip_in_it_is_said() {
     let said = world.run(&["walk", "start", "elm", "--season", "fall", "--from", &right]).ok();
     assert!(said.contains("elm · autumn walk begins"), "{said}");
 }
+
+#[test]
+fn a_program_is_told_the_stops_and_how_the_walk_stands_after_its_answers() {
+    let world = World::with_crack();
+    let before = world.entries();
+    let asked = world.run(&["walk", "start", "elm", "--season", "spring", "--json"]).json();
+    assert_eq!(world.entries(), before, "nothing is recorded where nothing is answered");
+    assert!(asked["walk"].is_null() && asked["resumed"] == false && asked["property"] == "elm");
+    let stops = asked["stops"].as_array().unwrap();
+    assert_eq!(asked["left"], stops.len());
+    let of = |walk: &serde_json::Value, name: &str| {
+        walk["stops"].as_array().unwrap().iter().find(|s| s["stop"] == name).cloned().unwrap()
+    };
+    let floor = of(&asked, "main/floor-below-ground");
+    assert_eq!((&floor["subject"], &floor["ended"]), (&"elm/main".into(), &serde_json::Value::Null));
+    assert!(floor["last_time"].is_string() && floor["cautions"].is_array() && floor["look"].is_string());
+    assert_eq!(of(&asked, "1")["subject"], "elm/1");
+    let answers =
+        "main/floor-below-ground: nothing seen\n1: reading --width '0.8 mm'\ndoors-and-windows: not reached, locked\n";
+    world.file("answers.txt", answers);
+    let line = ["walk", "start", "elm", "--season", "spring", "--from", "answers.txt", "--json"];
+    let taken = world.run(&line).json();
+    assert_eq!(taken["walk"], "elm#4");
+    assert_eq!(taken["left"], stops.len() - 3);
+    for (stop, ended) in
+        [("main/floor-below-ground", "nothing-seen"), ("1", "finding"), ("doors-and-windows", "not-reached")]
+    {
+        assert_eq!(of(&taken, stop)["ended"], ended, "{stop}");
+    }
+    let again = world.run(&["walk", "start", "elm", "--json"]).json();
+    assert_eq!((&again["resumed"], &again["walk"]), (&true.into(), &"elm#4".into()));
+    assert_eq!(of(&again, "doors-and-windows")["ended"], "not-reached");
+}

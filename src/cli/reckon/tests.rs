@@ -38,6 +38,12 @@ fn who_typed_inches_is_shown_inches_too() {
     let heights = ["--heights", "0 in", "--heights", "-1.6 in", "--heights", "-1.2 in"];
     let us = screen(&[&["level-profile", "--length", "30 ft"], &heights[..]].concat());
     assert!(us.contains("-25.4 (-1 in)"), "{us}");
+    // 72 F is 22.22 C, which is 295.37 K.
+    let warm = screen(&["quantity", "--text", "72 F", "--kind", "temperature"]);
+    assert!(warm.contains("295.4 (72.0 F)"), "{warm}");
+    assert!(!screen(&["quantity", "--text", "22.5 C", "--kind", "temperature"]).contains(" F)"));
+    let dew = screen(&["dew-point", "--air", "75 F", "--humidity", "60"]);
+    assert!(!dew.contains(" F)"), "it has a line of its own in Fahrenheit: {dew}");
     let mixed = screen(&[&["level-profile", "--length", "9 m"], &heights[..]].concat());
     assert!(mixed.contains("-25.4") && !mixed.contains("(-1 in)"), "{mixed}");
     let words = |words: &[&str]| words.iter().map(|&w| w.to_owned()).collect::<Vec<_>>();

@@ -60,7 +60,9 @@ pub fn done(context: &Context, store: &mut Store, typed: &str, c: &Circumstances
     }
     let occurs = Some(row.occurs_on).filter(|_| is_of_warranty(&row.duty));
     let done = DutyDone { about: row.subject, duty: row.duty, occurs };
-    context.record(store, Target::Known(row.property), vec![done.into()], c)
+    let mut recorded = context.record(store, Target::Known(row.property), vec![done.into()], c)?;
+    recorded.beside.push(row.title);
+    Ok(recorded)
 }
 
 /// An occurrence is left out, or done by another day.
@@ -225,8 +227,8 @@ fn at_place(
     here.retain(|row| row.subject == local);
     let what = || place.subject.of(&place.key);
     let mut suited: Vec<DueRow> = here.iter().filter(|row| suits(row)).cloned().collect();
-    // Of several, what is there to be done is meant before what is far ahead.
-    if suited.iter().filter(|row| row.opens_on <= today).count() == 1 {
+    // Of several, what is there to be done is meant before what is far ahead; of several that are there, none is guessed.
+    if suited.iter().any(|row| row.opens_on <= today) {
         suited.retain(|row| row.opens_on <= today);
     }
     match (suited.len(), here.len()) {

@@ -7,7 +7,7 @@ use crate::dossier::view::View;
 
 /// The kinds that a part of the page is made of.
 const FOUNDATIONS: &[&str] = &["section-added", "section-changed"];
-const FINDINGS: &[&str] = &["finding-opened", "finding-closed", "finding-reopened", "reading-added"];
+const FINDINGS: &[&str] = &["finding-opened", "finding-closed", "finding-reopened", "reading-added", "level-surveyed"];
 const RADON: &[&str] = &["radon-tested"];
 const SUMP: &[&str] = &["sump-tested"];
 const REPAIRS: &[&str] = &["repair-made", "repair-checked"];

@@ -34,6 +34,10 @@ pub(super) fn subjects(view: &View, pictures: &Pictures) -> Vec<Block> {
         out.extend(tests.map(|t| tested(view, t.seq, t.test.started.date, &t.test.sentence())));
         let logs = property.air_logs.iter().filter(|l| l.log.section == *name);
         out.extend(logs.map(|l| tested(view, l.seq, l.on.date, &l.log.sentence())));
+        let surveys = property.level_surveys.iter().filter(|s| s.survey.section.as_ref() == Some(name));
+        out.extend(surveys.map(|s| tested(view, s.seq, s.on.date, &s.survey.sentence())));
+        let sheets = property.sheet_tests.iter().filter(|t| t.test.section.as_ref() == Some(name));
+        out.extend(sheets.map(|t| tested(view, t.seq, t.on.date, &t.test.sentence())));
         out.extend(files(view, pictures, &Subject::Named(name.clone())));
     }
     for (name, fixture) in &property.fixtures {
@@ -44,6 +48,8 @@ pub(super) fn subjects(view: &View, pictures: &Pictures) -> Vec<Block> {
         out.extend(verdict(view, &Subject::Named(name.clone())));
         let tests = property.sump_tests.iter().filter(|t| t.test.fixture == *name);
         out.extend(tests.map(|t| tested(view, t.seq, t.on.date, &t.test.sentence())));
+        let looks = property.gauge_looks.iter().filter(|l| l.look.fixture == *name);
+        out.extend(looks.map(|l| tested(view, l.seq, l.on.date, &l.look.sentence())));
         out.extend(files(view, pictures, &Subject::Named(name.clone())));
     }
     for (number, finding) in &property.findings {
@@ -108,6 +114,8 @@ fn of_finding(view: &View, pictures: &Pictures, number: u32, finding: &Finding) 
     let mut out =
         vec![Block::Head { level: 3, id: Some(format!("finding-{number}")), text: head.into() }, Block::words(opened)];
     out.extend(verdict(view, &subject));
+    let sheets = view.property.sheet_tests.iter().filter(|t| t.test.finding == Some(number));
+    out.extend(sheets.map(|t| tested(view, t.seq, t.on.date, &t.test.sentence())));
     out.extend(charts(view, number, finding));
     if !finding.readings.is_empty() {
         out.push(Block::table(

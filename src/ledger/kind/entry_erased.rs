@@ -15,6 +15,9 @@ pub struct EntryErased {
     /// The number a finding had, so that it is never given out again.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub number: Option<u32>,
+    /// What the erased entry was about, as in other entries, so that its place in a history stays. Since version 2.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub about: Vec<String>,
 }
 
 impl Kind for EntryErased {

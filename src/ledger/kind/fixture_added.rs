@@ -8,6 +8,7 @@ use crate::ledger::property::{At, Fixture, Property};
 use crate::ledger::subject::{Name, Subject};
 use crate::ledger::when::When;
 use crate::quantity::{Flow, Length, Typed};
+use crate::trade::sump::Pit;
 use crate::trade::words::{Answer, Demand, FixtureKind};
 
 /// What is known of a fixture as it was put in.
@@ -18,9 +19,12 @@ pub struct Fitted {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(with = "Option<String>")]
     pub installed: Option<NaiveDate>,
-    /// Inside diameter of a sump pump's pit.
+    /// Inside diameter of a sump pump's pit that is round.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pit: Option<Typed<Length>>,
+    /// Inside length and width of a pit that is square or rectangular. Since version 4.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pit_sides: Option<[Typed<Length>; 2]>,
     /// What a pump is rated to lift.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rated: Option<Typed<Flow>>,
@@ -117,6 +121,12 @@ impl Kind for FixtureAdded {
 }
 
 impl Fitted {
+    /// The inside of a pump's pit, where it was measured.
+    pub fn opening(&self) -> Option<Pit> {
+        let round = self.pit.as_ref().map(|diameter| Pit::round(diameter.value()));
+        round.or(self.pit_sides.as_ref().map(|[length, width]| Pit::square(length.value(), width.value())))
+    }
+
     pub(super) fn check(&self, at: &At, property: &Property, found: &mut Vec<Problem>) {
         use chrono::Datelike;
         if let Some(installed) = self.installed {
@@ -132,8 +142,9 @@ impl Fitted {
         {
             found.push(Problem::WarrantyBefore { until, from: installed });
         }
-        if let Some(pit) = self.pit.as_ref().filter(|p| p.value().exact().is_zero()) {
-            found.push(Problem::Zero { field: "--pit", typed: pit.typed().to_owned() });
+        let sides = self.pit.iter().chain(self.pit_sides.iter().flatten());
+        for side in sides.filter(|side| side.value().exact().is_zero()) {
+            found.push(Problem::Zero { field: "--pit", typed: side.typed().to_owned() });
         }
         for (field, text) in [("--place", &self.place), ("--what", &self.what)] {
             if let Some(text) = text {
@@ -144,7 +155,9 @@ impl Fitted {
 
     /// See [`Kind::slips`].
     pub(super) fn slips(&self, found: &mut Vec<Problem>) {
-        bounds::length("--pit", self.pit.as_ref(), (5, "5 m"), found);
+        for side in self.pit.iter().chain(self.pit_sides.iter().flatten()) {
+            bounds::length("--pit", Some(side), (5, "5 m"), found);
+        }
         bounds::length("--freeboard", self.freeboard.as_ref(), (5, "5 m"), found);
         bounds::length("--height", self.height.as_ref(), (150, "150 m"), found);
         bounds::length("--distance", self.distance.as_ref(), (150, "150 m"), found);
@@ -161,6 +174,8 @@ impl Fitted {
         say("", self.place.as_deref());
         say("installed ", self.installed.map(|d| d.to_string()).as_deref());
         say("pit ", self.pit.as_ref().map(Typed::typed));
+        let sides = self.pit_sides.as_ref().map(|[length, width]| format!("{} x {}", length.typed(), width.typed()));
+        say("pit ", sides.as_deref());
         say("rated ", self.rated.as_ref().map(Typed::typed));
         say("freeboard ", self.freeboard.as_ref().map(Typed::typed));
         say("battery Ah ", self.battery_ah.as_deref());

@@ -36,7 +36,10 @@ impl Kind for FixtureReplaced {
         let old = std::mem::replace(&mut fixture.fitted, self.fitted.clone());
         // What belongs to the place and not to the piece stays: the pit and its freeboard, and where it is.
         let new = &mut fixture.fitted;
-        new.pit = new.pit.take().or(old.pit);
+        if new.opening().is_none() {
+            new.pit = old.pit;
+            new.pit_sides = old.pit_sides;
+        }
         new.freeboard = new.freeboard.take().or(old.freeboard);
         new.place = new.place.take().or(old.place);
         fixture.since = Some(self.fitted.installed.unwrap_or(at.on.date));

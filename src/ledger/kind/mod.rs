@@ -34,9 +34,11 @@ pub mod finding_reopened;
 pub mod fixture_added;
 pub mod fixture_replaced;
 pub mod fixture_retired;
+pub mod gauge_looked;
 pub mod handed_over;
 pub mod judgement_given;
 pub mod ledger_started;
+pub mod level_surveyed;
 pub mod note_added;
 pub mod point_walked;
 pub mod property_added;
@@ -51,6 +53,7 @@ pub mod seal_given;
 pub mod section_added;
 pub mod section_changed;
 pub mod setting_changed;
+pub mod sheet_tested;
 pub mod sump_tested;
 pub mod walk_begun;
 pub mod walk_ended;
@@ -216,15 +219,18 @@ kinds! {
         "property-archived" v 1 PropertyArchived in property_archived,
         "section-added" v 2 SectionAdded in section_added,
         "section-changed" v 2 SectionChanged in section_changed,
-        "fixture-added" v 3 FixtureAdded in fixture_added,
-        "fixture-replaced" v 3 FixtureReplaced in fixture_replaced,
+        "fixture-added" v 4 FixtureAdded in fixture_added,
+        "fixture-replaced" v 4 FixtureReplaced in fixture_replaced,
         "fixture-retired" v 1 FixtureRetired in fixture_retired,
         "finding-opened" v 2 FindingOpened in finding_opened,
         "finding-closed" v 1 FindingClosed in finding_closed,
         "finding-reopened" v 1 FindingReopened in finding_reopened,
         "reading-added" v 1 ReadingAdded in reading_added,
+        "level-surveyed" v 1 LevelSurveyed in level_surveyed,
         "radon-tested" v 4 RadonTested in radon_tested,
+        "gauge-looked" v 1 GaugeLooked in gauge_looked,
         "air-logged" v 1 AirLogged in air_logged,
+        "sheet-tested" v 1 SheetTested in sheet_tested,
         "sump-tested" v 3 SumpTested in sump_tested,
         "repair-made" v 2 RepairMade in repair_made,
         "repair-checked" v 1 RepairChecked in repair_checked,
@@ -245,7 +251,7 @@ kinds! {
         "handed-over" v 1 HandedOver in handed_over,
         "entry-corrected" v 1 EntryCorrected in entry_corrected,
         "entry-struck" v 1 EntryStruck in entry_struck,
-        "entry-erased" v 1 EntryErased in entry_erased,
+        "entry-erased" v 2 EntryErased in entry_erased,
     }
     ledger {
         "ledger-started" v 1 LedgerStarted in ledger_started,

@@ -2,6 +2,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::bounds::{self, MOST_LENGTH};
+use super::level_surveyed::{self, SurveyedPoint};
 use super::{Kind, check_finding, check_line};
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property, Reading};
@@ -40,6 +41,9 @@ pub enum Measured {
     Level(Typed<Length>),
     /// A floor's profile over its length.
     Profile(Profile),
+    /// A survey by points, which is an entry of a kind of its own.
+    #[serde(skip)]
+    Survey(Vec<SurveyedPoint>),
     /// Depth of a spall.
     Depth(Typed<Length>),
     /// How far across a spall is.
@@ -118,6 +122,7 @@ impl Measured {
             Measured::Plumb(_) => "--plumb",
             Measured::Level(_) => "--level",
             Measured::Profile(_) => "--profile",
+            Measured::Survey(_) => "--survey",
             Measured::Depth(_) => "--depth",
             Measured::Across(_) => "--across",
             Measured::EdgeDistance(_) => "--edge-distance",
@@ -162,6 +167,7 @@ impl Measured {
             Measured::Profile(p) => {
                 format!("{}, {}, {}", p.one_end.typed(), p.middle.typed(), p.other_end.typed())
             }
+            Measured::Survey(points) => level_surveyed::words(points),
             of_length => of_length.length().map_or(String::new(), |l| l.typed().to_owned()),
         }
     }

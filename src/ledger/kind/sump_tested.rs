@@ -68,7 +68,7 @@ impl Kind for SumpTested {
             found.push(Problem::NotAPump { name: self.fixture.clone(), kind: fixture.kind });
         }
         let timed = self.fall.is_some() || self.fall_time.is_some() || self.rise.is_some() || self.rise_time.is_some();
-        if timed && fixture.fitted.pit.is_none() {
+        if timed && fixture.fitted.opening().is_none() {
             found.push(Problem::NoPit { name: self.fixture.clone() });
         }
         if timed {

@@ -123,6 +123,13 @@ pub(super) fn visible_signs(property: &Property, finding: &Finding, today: Naive
     seen.then_some(Answer::Yes)
 }
 
+/// The same at a section.
+pub(super) fn visible_signs_in(property: &Property, section: &Name, today: NaiveDate) -> Option<Answer> {
+    let shows = |of: &Finding| matches!(of.kind, FindingKind::Crack | FindingKind::Binding);
+    let seen = open_on(property, today).any(|(_, other)| shows(other) && other.section.as_ref() == Some(section));
+    seen.then_some(Answer::Yes)
+}
+
 /// Latest widths of the other open cracks on the finding's wall; none where it never was over the width that is counted
 /// itself, for then nothing is counted beside it.
 pub(super) fn widths_beside(property: &Property, number: u32, finding: &Finding, today: NaiveDate) -> Vec<Length> {

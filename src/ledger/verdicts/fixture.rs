@@ -8,6 +8,7 @@ use crate::ledger::kind::sump_tested::SumpTested;
 use crate::ledger::property::{Fixture, Property};
 use crate::ledger::settings::Settings;
 use crate::ledger::subject::{Name, Subject};
+use crate::trade::radon::gauge;
 use crate::trade::words::{DrainagePart, FixtureKind};
 use crate::trade::{Verdict, site, sump};
 
@@ -16,15 +17,22 @@ pub(super) fn of_fixture(property: &Property, name: &Name, settings: &Settings, 
     let fixture = property.fixtures.get(name).filter(|f| f.retired.is_none())?;
     match fixture.kind {
         FixtureKind::Tree => Some(of_tree(property, name, fixture)),
+        FixtureKind::RadonSystem => {
+            // What was seen at the one before says nothing of this one.
+            let here = property.gauge_looks.iter().filter(|l| l.look.fixture == *name);
+            let looks = here.filter(|l| fixture.since.is_none_or(|since| l.on.date >= since));
+            let looks: Vec<_> = looks.map(|l| (l.on.date, l.look.levels)).collect();
+            gauge::verdict(&looks, today)
+        }
         FixtureKind::SumpPump => {
             let tests = pump_tests(property, name);
-            let mut pump = of_pump(property, fixture, &tests);
+            let mut pump = of_pump(property, fixture, settings, &tests);
             // The main pump's own rate says nothing of the backup pump's.
             pump.backup.lifts = beside(property, fixture, FixtureKind::BackupPump)
                 .find_map(|(_, backup)| backup.fitted.rated.as_ref().map(|rated| rated.value()));
             Some(sump::verdict(&pump, today))
         }
-        FixtureKind::BackupPump => Some(of_backup_pump(property, name, fixture, today)),
+        FixtureKind::BackupPump => Some(of_backup_pump(property, name, fixture, settings, today)),
         FixtureKind::Gutter | FixtureKind::Downspout | FixtureKind::Drain => {
             let part = match fixture.kind {
                 FixtureKind::Gutter => DrainagePart::Gutter,
@@ -39,12 +47,18 @@ pub(super) fn of_fixture(property: &Property, name: &Name, settings: &Settings, 
 }
 
 /// A backup pump: its own tests, and what came in when a pump of the same pit was timed.
-fn of_backup_pump(property: &Property, name: &Name, fixture: &Fixture, today: NaiveDate) -> Verdict {
+fn of_backup_pump(
+    property: &Property,
+    name: &Name,
+    fixture: &Fixture,
+    settings: &Settings,
+    today: NaiveDate,
+) -> Verdict {
     let tests = pump_tests(property, name);
-    let mut pump = of_pump(property, fixture, &tests);
+    let mut pump = of_pump(property, fixture, settings, &tests);
     let inflow = |(name, main): (&Name, &Fixture)| {
         let tests = pump_tests(property, name);
-        sump::measured_inflow(&of_pump(property, main, &tests), today)
+        sump::measured_inflow(&of_pump(property, main, settings, &tests), today)
     };
     let came_in = beside(property, fixture, FixtureKind::SumpPump).filter_map(inflow);
     pump.backup.inflow = came_in.chain(sump::measured_inflow(&pump, today)).max_by_key(|(_, on)| *on);
@@ -53,11 +67,16 @@ fn of_backup_pump(property: &Property, name: &Name, fixture: &Fixture, today: Na
     sump::verdict(&pump, today)
 }
 
-fn of_pump<'a>(property: &Property, fixture: &Fixture, tests: &'a [sump::PumpTest<'a>]) -> sump::Pump<'a> {
+fn of_pump<'a>(
+    property: &Property,
+    fixture: &Fixture,
+    settings: &Settings,
+    tests: &'a [sump::PumpTest<'a>],
+) -> sump::Pump<'a> {
     let (fitted, installed): (&Fitted, _) = (&fixture.fitted, fixture.since);
     let number = |text: &Option<String>| text.as_deref().and_then(|text| text.parse::<f64>().ok());
     sump::Pump {
-        pit: fitted.pit.as_ref().map(|d| sump::Pit::round(d.value())),
+        pit: fitted.opening(),
         installed,
         tests,
         outlet: fitted.distance.as_ref().map(|l| l.value()),
@@ -70,6 +89,7 @@ fn of_pump<'a>(property: &Property, fixture: &Fixture, tests: &'a [sump::PumpTes
         },
         is_backup: false,
         year: property.year(),
+        life: settings.choices.pump_life,
     }
 }
 
@@ -101,8 +121,8 @@ fn pump_tests<'a>(property: &'a Property, name: &Name) -> Vec<sump::PumpTest<'a>
 /// What the pump of a test lifted, where that was timed whole and its pit is known.
 pub fn lifted(property: &Property, seq: u64) -> Option<sump::Rates> {
     let test = property.sump_tests.iter().find(|t| t.seq == seq)?;
-    let pit = property.fixtures.get(&test.test.fixture)?.fitted.pit.as_ref()?;
-    sump::rates(&sump::Pit::round(pit.value()), &drawdown(&test.test)?).ok()
+    let pit = property.fixtures.get(&test.test.fixture)?.fitted.opening()?;
+    sump::rates(&pit, &drawdown(&test.test)?).ok()
 }
 
 /// A drawdown that was timed whole.

@@ -136,7 +136,7 @@ fn amending() -> impl Strategy<Value = Fact> {
             EntryCorrected { entry, why: why(), on, v: 1, fact }.into()
         }),
         1 => (1u64..20).prop_map(move |entry| EntryStruck { entry, why: why() }.into()),
-        1 => (1u64..20).prop_map(move |entry| EntryErased { entry, why: why(), number: None }.into()),
+        1 => (1u64..20).prop_map(move |entry| EntryErased { entry, why: why(), number: None, about: Vec::new() }.into()),
     ]
 }
 

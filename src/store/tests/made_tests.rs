@@ -152,7 +152,7 @@ pub fn strike(id: Uuid, entry: u64) -> Addressed {
 }
 
 pub fn erase(id: Uuid, entry: u64) -> Addressed {
-    known(id, "2025-01-01", EntryErased { entry, why: "asked for".into(), number: None })
+    known(id, "2025-01-01", EntryErased { entry, why: "asked for".into(), number: None, about: Vec::new() })
 }
 
 /// A house `elm` of five entries; the last is older than the one before it.

@@ -1,7 +1,8 @@
 //! What happened to a house that asks for another radon test, whatever the interval.
 //!
 //! The rule in words: a system that was started asks for a test that starts from 24 hours to 30 days after, one taken out of use
-//! for a test at once, and what was decided at 4 or more before it, or under it, stands again until then. Works, a changed heating, a sale, and a new or altered sump or drain after the last test ask for another.
+//! for a test at once, and what was decided at 4 or more before it, or under it, stands again until then. Works, a changed heating, a sale, and a new or
+//! altered sump or drain after the last test ask for another within 30 days, which is common practice and not published.
 //! A system without a fan is tested once in a heating and once in a cooling season within its first year. For a sale two short
 //! tests are made; a pair one after the other is told as such.
 //!
@@ -12,7 +13,7 @@ use chrono::{Datelike, Days, Months, NaiveDate};
 use super::flow::{Against, Grounds, State, against, began, ran_together, states};
 use super::one_test::RadonTest;
 use super::section::{Found, Record, high, told_by};
-use super::{AFTER_SYSTEM, LATEST_DAYS, PASSIVE, RETEST_ON_CHANGE, SALE, SaleRule, SectionRadon};
+use super::{AFTER_SYSTEM, CHANGE_WINDOW, LATEST_DAYS, PASSIVE, RETEST_ON_CHANGE, SALE, SaleRule, SectionRadon};
 use crate::trade::told;
 use crate::trade::verdict::{Band, By, Fired, Step, Who};
 use crate::trade::words::EventKind;
@@ -29,9 +30,12 @@ pub(super) fn changed_since(test: &RadonTest, of: &SectionRadon, today: NaiveDat
     let altered = of.altered.iter().map(|altered| (altered.what.as_str(), altered.on));
     let since = events.chain(altered).filter(|(_, on)| *on > test.on && *on <= today);
     if let Some((what, on)) = since.min_by_key(|(_, on)| *on) {
+        let by = on.checked_add_days(Days::new(LATEST_DAYS)).unwrap_or(NaiveDate::MAX);
         let because = format!("{what} on {} after {}", told::day(on), test.described());
-        found.due.push(on);
-        found.fired.push(Fired::new(&RETEST_ON_CHANGE, Band::Watch, Who::Owner, Some(By::Date(on)), because));
+        let window = format!("tested again by {}, {LATEST_DAYS} days after the change", told::day(by));
+        found.due.push(by);
+        found.fired.push(Fired::for_comparison(&CHANGE_WINDOW, window));
+        found.fired.push(Fired::new(&RETEST_ON_CHANGE, Band::Watch, Who::Owner, Some(By::Date(by)), because));
     }
     found.changes_on.extend(of.altered.iter().map(|altered| altered.on));
 }

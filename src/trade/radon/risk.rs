@@ -32,6 +32,11 @@ pub static RISK: Rule = Rule {
 };
 
 words! {
+    /// Which of EPA's charts.
+    Chart { Of2003 = "chart-2003", Of1992 = "chart-1992" }
+}
+
+words! {
     /// Whom a risk is for.
     Group { Never = "never", Current = "current", General = "general" }
 }
