@@ -201,7 +201,7 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             if json { print_json(out, &as_json()) } else { lists::settings(settings, out) }.and(done)
         }
         Command::Verify { .. } => verify(context, json, out),
-        Command::Dossier(asked) => dossier::write(context, &asked, out).and(done),
+        Command::Dossier(asked) => dossier::write(context, &asked, json, out).and(done),
         Command::Seal { key, to, circumstances: c } => {
             let mut store = context.open()?;
             let sealed = command::dossier::seal(context, &mut store, key.as_deref(), to.as_deref(), &c)?;

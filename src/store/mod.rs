@@ -21,6 +21,7 @@ use crate::ledger::settings::Settings;
 mod adopt;
 mod append;
 mod backup;
+mod copies;
 mod cut;
 mod due;
 mod error;
@@ -43,6 +44,7 @@ mod tests;
 
 pub use append::{Addressed, Receipt, Target};
 pub use backup::BackupReport;
+pub use copies::Copies;
 pub use due::{DueAsked, DueRow};
 pub use error::{AppendError, Refusal, StoreError};
 pub use export::{Cell, EXPORTED, Exported, Stored};

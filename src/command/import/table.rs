@@ -15,7 +15,7 @@ use super::likely::Likely;
 use super::rows::{ImportError, RowProblem, utf8};
 use super::{Context, Error, House, Imported, Prepared, RowRefused, Source, Trial, label_of, named, read_file};
 use crate::command::typed::Reading;
-use crate::command::{finding, property, reading, sump};
+use crate::command::{finding, photograph, property, reading, sump};
 use crate::dossier::camera::{self, Camera};
 use crate::ledger::entry::{Attachment, Remarks};
 use crate::ledger::fold::Draft;
@@ -190,7 +190,7 @@ pub fn csv(
     let mut put = Vec::new();
     for draft in houses.iter().flat_map(|house| &house.drafts).filter(|one| !asked.dry_run && !one.already) {
         for photo in &draft.addressed.draft.remarks.photos {
-            put.push(store.put_file(&beside(&asked.file, &photo.name))?);
+            put.push(photograph::put(store, &beside(&asked.file, &photo.name))?);
         }
     }
     let done = from.finish(store, houses, asked.dry_run, &mut imported, progress);
