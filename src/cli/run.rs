@@ -599,7 +599,7 @@ fn show_imported(
     }
     out.flush().map_err(|error| written(&error))?;
     let mut failures: Vec<Failure> = imported.refused.iter().map(advice::row).collect();
-    let refused = imported.refused.len();
+    let refused = imported.refused_in_all();
     let written = !dry_run && !all_or_nothing;
     failures.push(command::Error::RowsRefused { refused, rows: imported.rows, written }.into());
     Err(Failure::all(failures))
