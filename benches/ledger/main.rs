@@ -25,7 +25,7 @@ type Bench = (&'static str, fn(&Path) -> Vec<Figure>);
 
 fn main() {
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
-    let benches: [Bench; 10] = [
+    let benches: [Bench; 11] = [
         ("occurrences", occurrences::rules),
         ("status", status_of_the_demo),
         ("append", single_appends),
@@ -33,6 +33,7 @@ fn main() {
         ("survey", the_surveys_shape),
         ("large", a_large_ledger),
         ("export", outside::export),
+        ("tables", outside::tables),
         ("dossier", dossiers::html),
         ("pdf", dossiers::pdf),
         ("reminders", reminders::idle),
