@@ -315,6 +315,11 @@ fn what_reads_nowhere_is_said_once_and_other_separators_are_named() {
         "error: no date of the 2 rows is written as in `%Y-%m-%d`; the first is `01.02.2024`\ngiven: --dates %Y-%m-%d\n  try: \
          write how days stand in the file, as in `%d.%m.%Y`\n"
     );
+    // Something else is wrong, too: each is said.
+    world.file("lines.csv", "no,day,w\n1,01.02.2024,0.8 mm\n1,03.05.2024,0.9 mm\n1,04.05.2024\n");
+    let said = import(&world, "readings", "finding=no,on=day,width=w", &["--property", "elm"]);
+    assert_eq!((said.code, said.stdout.as_str()), (1, "3 rows: 0 entries went in, 3 refused\n"));
+    assert!(said.stderr.contains("error: line 2: `01.02.2024` is not a date\n"), "{}", said.stderr);
     world.file("lines.csv", "no;day;w\n1;2024-02-01;0.8 mm\n");
     let said = import(&world, "readings", "finding=no,on=day,width=w", &["--property", "elm"]).fails(2);
     assert!(

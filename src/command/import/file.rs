@@ -59,7 +59,7 @@ pub(super) fn open(path: &Path, whole: bool) -> Result<File<fs::File>, Error> {
     let file = fs::File::open(path).map_err(unreadable)?;
     let about = file.metadata().map_err(unreadable)?;
     let length = about.is_file().then_some(about.len());
-    if whole && length.is_none_or(|length| length > MOST_WHOLE) {
+    if whole && length.is_some_and(|length| length > MOST_WHOLE) {
         return Err(Error::Import(vec![ImportError::TooLarge { path: path.to_owned() }]));
     }
     File::read(file, path, length)

@@ -87,12 +87,15 @@ pub fn radon(
     let mut writing = Writing::new(&from, imported.rows as u64);
     let mut trial = None;
     let mut take = |_: &str, first: bool, lines: Vec<Line>| -> Result<(), Error> {
+        if first {
+            trial = None;
+        }
         let lines_here = lines.len() as u64;
         let rows = read(lines, &columns, asked, device, &label, &mut imported);
         let drafts = match rows.first().map(|row| row.key.clone()) {
             None => Vec::new(),
             Some(key) => {
-                let mut tried = match trial.take().filter(|_| !first) {
+                let mut tried = match trial.take() {
                     Some(tried) => tried,
                     None => {
                         let own = rows.iter().map(|row| row.id).collect();

@@ -84,14 +84,18 @@ pub fn csv(
     };
     let rows = file.by_house(waiting_room(context), house, &mut imported, progress)?;
     let mut writing = Writing::new(&from, imported.rows as u64);
-    let (mut house, mut put, mut days) = (None, Vec::new(), Days::default());
+    let (mut house, mut put) = (None, Vec::new());
+    let mut days = Days { other: imported.refused_in_all() > 0, ..Days::default() };
     let mut take = |_: &str, first: bool, rows: Vec<Row>| -> Result<(), Error> {
+        if first {
+            house = None;
+        }
         let rows_here = rows.len() as u64;
         let lines = of.lines(rows, &label, &mut days, &mut imported);
         let drafts = match lines.first().map(|line| line.key.clone()) {
             None => Vec::new(),
             Some(key) => {
-                let mut tried = match house.take().filter(|_| !first) {
+                let mut tried = match house.take() {
                     Some(tried) => tried,
                     None => House::of(store, &from, &key, &lines)?,
                 };
