@@ -80,8 +80,8 @@ fn waiting_room(context: &Context) -> &Path {
 }
 
 /// A file of rows that wait could not be read again.
-fn not_read_again(context: &Context) -> impl Fn(std::io::Error) -> Error {
-    |error| StoreError::io(waiting_room(context), &error).into()
+fn not_read_again(folder: &Path) -> impl Fn(std::io::Error) -> Error {
+    |error| StoreError::io(folder, &error).into()
 }
 
 impl Imported {

@@ -15,7 +15,7 @@ const PART: u64 = 4 << 20;
 /// No more parts: each is an open file.
 const MOST_PARTS: u64 = 256;
 /// Rows of one house that are taken at once.
-const AT_ONCE: usize = 50_000;
+const AT_ONCE: usize = 20_000;
 
 /// A row that reads as one.
 pub(super) struct Line {

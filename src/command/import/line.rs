@@ -10,9 +10,9 @@ use uuid::Uuid;
 
 use super::by_house::Line as Row;
 use super::file::Columns;
+use super::named;
 use super::rows::RowProblem;
-use super::table::{Csv, Days};
-use super::{Imported, named};
+use super::table::Csv;
 use crate::command::typed::Reading;
 use crate::command::{finding, property, reading, sump};
 use crate::dossier::camera::{self, Camera};
@@ -105,11 +105,21 @@ fn units(typed: &str) -> BTreeMap<String, String> {
     pairs.map(|(field, unit)| (field.trim().to_owned(), unit.trim().to_owned())).collect()
 }
 
+/// Rows of a house as they were read.
+pub(super) struct Lines {
+    /// No rows of it came before.
+    pub first: bool,
+    pub rows: u64,
+    pub read: Vec<Line>,
+    /// The number of a line that does not read, its text, and why.
+    pub wrong: Vec<(u64, String, Vec<RowProblem>)>,
+}
+
 /// How lines are read.
 pub(super) struct Of<'a> {
-    pub kind: Kind,
-    pub asked: &'a Csv,
-    pub columns: &'a Columns,
+    kind: Kind,
+    asked: &'a Csv,
+    columns: &'a Columns,
     /// The flags of the command that have a column.
     flags: Vec<Flag>,
     /// What reads them; the same for every line, since making one takes longer than reading a line.
@@ -126,7 +136,7 @@ struct Flag {
 }
 
 /// A line as read: a reading of two quantities is two facts.
-pub(super) struct Read {
+struct Read {
     key: Name,
     on: When,
     remarks: Remarks,
@@ -134,7 +144,7 @@ pub(super) struct Read {
 }
 
 /// Everything that is wrong with a line.
-pub(super) struct Wrong(pub Vec<RowProblem>);
+struct Wrong(Vec<RowProblem>);
 
 impl From<RowProblem> for Wrong {
     fn from(problem: RowProblem) -> Wrong {
@@ -155,25 +165,23 @@ impl<'a> Of<'a> {
         Of { kind, asked, columns, flags, command: RefCell::new(command), units, currency, day }
     }
 
-    /// The lines of a house, each with what makes it the same line again; those that do not read are refused.
-    pub fn lines(&self, rows: Vec<Row>, label: &str, days: &mut Days, imported: &mut Imported) -> Vec<Line> {
-        let mut lines = Vec::with_capacity(rows.len());
+    /// Reads rows of a house, each with what makes it the same line again.
+    pub fn lines(&self, first: bool, rows: Vec<Row>, label: &str) -> Lines {
+        let mut out = Lines { first, rows: rows.len() as u64, read: Vec::with_capacity(rows.len()), wrong: Vec::new() };
         for Row { line, text, same, ordinal, cells } in rows {
-            let read = self.line(&cells);
-            days.note(&read);
-            match read {
+            match self.line(&cells) {
                 Ok(read) => {
                     let words = ["line", &self.asked.kind, label, &same, &ordinal.to_string()];
                     for (n, fact) in read.facts.into_iter().enumerate() {
                         let id = named(&[&words[..], &[&n.to_string()]].concat());
                         let (key, on, remarks) = (read.key.clone(), read.on, read.remarks.clone());
-                        lines.push(Line { line, text: text.clone(), id, key, on, remarks, fact });
+                        out.read.push(Line { line, text: text.clone(), id, key, on, remarks, fact });
                     }
                 }
-                Err(Wrong(problems)) => imported.refuse_all(line, &text, problems),
+                Err(Wrong(problems)) => out.wrong.push((line, text, problems)),
             }
         }
-        lines
+        out
     }
 
     fn line(&self, record: &csv::StringRecord) -> Result<Read, Wrong> {

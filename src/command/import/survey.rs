@@ -109,7 +109,7 @@ pub fn radon(
         };
         writing.put(store, drafts, lines_here, &mut imported, progress)
     };
-    rows.each(&not_read_again(context), &mut take)?;
+    rows.each(&not_read_again(waiting_room(context)), &mut take)?;
     writing.end(store, &mut imported)?;
     Ok(imported)
 }

@@ -4,11 +4,12 @@
 //! line when the file comes again by the file's label, its text, and which of its equals it is.
 
 use std::path::PathBuf;
+use std::sync::mpsc::sync_channel;
 
 use super::by_house::Line as Row;
 use super::file::{Pairs, check_format, open};
 use super::likely::Likely;
-use super::line::{Kind, Line, Of, Read, WORDS, Wrong, beside};
+use super::line::{Kind, Line, Lines, Of, WORDS, beside};
 use super::rows::{ImportError, RowProblem};
 use super::trial::Trial;
 use super::write::Writing;
@@ -86,20 +87,24 @@ pub fn csv(
     let mut writing = Writing::new(&from, imported.rows as u64);
     let (mut house, mut put) = (None, Vec::new());
     let mut days = Days { other: imported.refused_in_all() > 0, ..Days::default() };
-    let mut take = |_: &str, first: bool, rows: Vec<Row>| -> Result<(), Error> {
-        if first {
+    let mut take = |lines: Lines| -> Result<(), Error> {
+        if lines.first {
             house = None;
         }
-        let rows_here = rows.len() as u64;
-        let lines = of.lines(rows, &label, &mut days, &mut imported);
-        let drafts = match lines.first().map(|line| line.key.clone()) {
+        days.note(&lines);
+        lines.wrong.into_iter().for_each(|(line, text, problems)| imported.refuse_all(line, &text, problems));
+        let drafts = match lines.read.first().map(|line| line.key.clone()) {
             None => Vec::new(),
             Some(key) => {
                 let mut tried = match house.take() {
                     Some(tried) => tried,
-                    None => House::of(store, &from, &key, &lines)?,
+                    None => House::of(store, &from, &key, &lines.read)?,
                 };
-                let drafts = tried.tried(&from, &of, lines, &mut imported);
+                let no_house =
+                    |key: &Name| RowProblem::NoProperty { column: columns.name("property"), key: key.to_string() };
+                let takes_any = kind == Kind::Properties || tried.trial.folded.property.exists();
+                let no_house = if takes_any { None } else { Some(no_house(&key)) };
+                let drafts = tried.tried(&from, asked.sure, no_house, lines.read, &mut imported);
                 house = Some(tried);
                 drafts
             }
@@ -109,9 +114,24 @@ pub fn csv(
                 put.push(photograph::put(store, &beside(&asked.file, &photo.name))?);
             }
         }
-        writing.put(store, drafts, rows_here, &mut imported, progress)
+        writing.put(store, drafts, lines.rows, &mut imported, progress)
     };
-    let done = rows.each(&not_read_again(context), &mut take);
+    let done = std::thread::scope(|scope| {
+        // Lines are read ahead, while those before them are written.
+        let (send, receive) = sync_channel(1);
+        let (label, folder) = (&label, waiting_room(context));
+        let reading = scope.spawn(move || {
+            let failed = not_read_again(folder);
+            let mut pass_on = |_: &str, first: bool, rows: Vec<Row>| {
+                send.send(of.lines(first, rows, label)).map_err(|_| failed(std::io::Error::other("nobody takes them")))
+            };
+            rows.each(&failed, &mut pass_on)
+        });
+        for lines in receive {
+            take(lines)?;
+        }
+        reading.join().expect("a reader ends by itself")
+    });
     let done = done.and_then(|()| writing.end(store, &mut imported));
     // Those of lines that did not go in after all; what an entry names stays.
     store.drop_unused(&put);
@@ -124,7 +144,7 @@ pub fn csv(
 
 /// Whether days read: where not one of several lines has a day, the way of writing them is wrong, and is said once.
 #[derive(Default)]
-pub(super) struct Days {
+struct Days {
     unread: usize,
     first: Option<String>,
     /// A line read, or something else is wrong with one.
@@ -132,13 +152,16 @@ pub(super) struct Days {
 }
 
 impl Days {
-    pub fn note(&mut self, read: &Result<Read, Wrong>) {
-        match read {
-            Err(Wrong(problems)) if let [RowProblem::NotADate { typed, .. }] = &problems[..] => {
-                self.unread += 1;
-                self.first.get_or_insert_with(|| typed.clone());
+    fn note(&mut self, lines: &Lines) {
+        self.other |= !lines.read.is_empty();
+        for (_, _, problems) in &lines.wrong {
+            match &problems[..] {
+                [RowProblem::NotADate { typed, .. }] => {
+                    self.unread += 1;
+                    self.first.get_or_insert_with(|| typed.clone());
+                }
+                _ => self.other = true,
             }
-            _ => self.other = true,
         }
     }
 
@@ -163,17 +186,22 @@ impl House {
     }
 
     /// The drafts that its history takes. Where each line goes in by itself, what it does not take is refused when it is
-    /// written, for the same reasons: history is joined once.
-    fn tried(&mut self, from: &Source, of: &Of, lines: Vec<Line>, imported: &mut Imported) -> Vec<Prepared> {
+    /// written, for the same reasons: history is joined once. `no_house`: none of them is taken.
+    fn tried(
+        &mut self,
+        from: &Source,
+        sure: bool,
+        no_house: Option<RowProblem>,
+        lines: Vec<Line>,
+        imported: &mut Imported,
+    ) -> Vec<Prepared> {
         let mut tried = Vec::with_capacity(lines.len());
-        for Line { line, text, id, key, on, remarks, fact } in lines {
+        for Line { line, text, id, on, remarks, fact, .. } in lines {
             let already = self.trial.there.contains(&id);
-            let problem = if already {
-                None
-            } else if !self.trial.folded.property.exists() && of.kind != Kind::Properties {
-                Some(RowProblem::NoProperty { column: of.columns.name("property"), key: key.to_string() })
-            } else {
-                self.likely.tried(on, &fact).filter(|_| !of.asked.sure).map(Into::into)
+            let problem = match &no_house {
+                _ if already => None,
+                Some(problem) => Some(problem.clone()),
+                None => self.likely.tried(on, &fact).filter(|_| !sure).map(Into::into),
             };
             match problem {
                 Some(problem) => imported.refuse_all(line, &text, [problem]),
