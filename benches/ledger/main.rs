@@ -1,5 +1,6 @@
 //! The ledger's figures, each beside a named reference measured in the same run; every bench asserts its answer.
 
+mod dossiers;
 mod made;
 mod measure;
 mod occurrences;
@@ -24,7 +25,7 @@ type Bench = (&'static str, fn(&Path) -> Vec<Figure>);
 
 fn main() {
     let wanted: Vec<String> = std::env::args().skip(1).filter(|a| !a.starts_with("--")).collect();
-    let benches: [Bench; 9] = [
+    let benches: [Bench; 11] = [
         ("occurrences", occurrences::rules),
         ("status", status_of_the_demo),
         ("append", single_appends),
@@ -32,7 +33,9 @@ fn main() {
         ("survey", the_surveys_shape),
         ("large", a_large_ledger),
         ("export", outside::export),
-        ("dossier", outside::dossier),
+        ("tables", outside::tables),
+        ("dossier", dossiers::html),
+        ("pdf", dossiers::pdf),
         ("reminders", reminders::idle),
     ];
     let folder = tempfile::tempdir().expect("a temporary folder");

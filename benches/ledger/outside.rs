@@ -1,11 +1,10 @@
-//! What leaves the ledger and comes in elsewhere: a million entries, and the dossier of a house of ten years.
+//! What leaves the ledger and comes in elsewhere: a million entries.
 
-use std::io::Cursor;
 use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
-use crate::measure::{Figure, median};
+use crate::measure::Figure;
 use crate::{made, shrink, stemwall};
 
 /// What the commands may have of memory, code and libraries included.
@@ -33,64 +32,70 @@ pub fn export(folder: &Path) -> Vec<Figure> {
     ]
 }
 
-/// The dossier in HTML of a house with 600 entries and 40 photographs, whole process, at two sizes of photograph.
-pub fn dossier(folder: &Path) -> Vec<Figure> {
-    let sizes = [("of 2 megapixels", 1_632, 1_224), ("of 12 megapixels", 4_000, 3_000)];
-    sizes
-        .into_iter()
-        .map(|(name, width, height)| {
-            let ledger = folder.join(format!("dossier-{width}.stemwall"));
-            let bytes =
-                made::house_of_ten_years(&ledger, &(0..40).map(|n| photograph(n, width, height)).collect::<Vec<_>>());
-            let mut times = Vec::new();
-            for round in 0..7 {
-                let page = folder.join(format!("dossier-{width}-{round}.html"));
-                let page = page.to_str().expect("UTF-8");
-                let start = Instant::now();
-                let said = run(stemwall(&ledger).args(["dossier", "--out", page]));
-                times.push(start.elapsed());
-                assert!(said.contains("600 entries, 40 pictures"), "{said}");
-                let checked = run(Command::new(stemwall(&ledger).get_program()).args(["verify", page]));
-                assert!(checked.contains("what is shown is what they give"), "{checked}");
-            }
-            let time = median(times);
-            let what = if width > 2_000 {
-                "dossier of 600 entries and 40 photographs of 12 megapixels, s"
-            } else {
-                "dossier of 600 entries and 40 photographs of 2 megapixels, s"
-            };
-            Figure::at_most(what, time.as_secs_f64(), 0.3)
-                .beside(format!("{time:.2?}"), format!("{} KiB a photograph {name}", bytes >> 10))
-        })
-        .collect()
-}
-
-/// A picture with edges, slopes and grain, as a camera's has.
-fn photograph(number: u32, width: u32, height: u32) -> Vec<u8> {
-    let mut chance = u64::from(number) + 1;
-    let image = image::RgbImage::from_fn(width, height, |x, y| {
-        chance = chance.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        let grain = (chance >> 61) as u32;
-        let edge = if (x / 97 + y / 61 + number).is_multiple_of(3) { 60 } else { 0 };
-        let level = 90 + edge + x * 60 / width + grain;
-        image::Rgb([level as u8, (level - y * 30 / height) as u8, (level / 2 + 40) as u8])
-    });
-    let mut bytes = Cursor::new(Vec::new());
-    let encoder = image::codecs::jpeg::JpegEncoder::new_with_quality(&mut bytes, 88);
-    image.write_with_encoder(encoder).expect("a picture");
-    bytes.into_inner()
+/// A million readings of 1,000 houses in a table, the houses by turns, into a ledger that has their cracks, and all of it out again
+/// as tables, each in 256 MiB of address space.
+pub fn tables(folder: &Path) -> Vec<Figure> {
+    let (houses, each) = (1_000 / shrink().min(10), 1_000 / shrink().min(10));
+    let rows = houses * each;
+    let (ledger, table) = (folder.join("tables.stemwall"), folder.join("table.csv"));
+    let file = table.to_str().expect("UTF-8");
+    run(stemwall(&ledger).arg("init"));
+    let import = |kind: &'static str, columns: &'static str| {
+        ["import", "csv", file, "--kind", kind, "--columns", columns].map(str::to_owned)
+    };
+    let all = |row: &dyn Fn(u64) -> String| (0..houses).map(row).collect::<String>();
+    let write = |text: String| std::fs::write(&table, text).expect("a table");
+    write("house,name\n".to_owned() + &all(&|house| format!("house-{house},House {house}\n")));
+    run(stemwall(&ledger).args(import("properties", "property=house,name=name")));
+    write("house,what,where,on\n".to_owned() + &all(&|house| format!("house-{house},crack,wall,2010-01-01\n")));
+    run(stemwall(&ledger).args(import("findings", "property=house,kind=what,place=where,on=on")));
+    let first = chrono::NaiveDate::from_ymd_opt(2010, 1, 5).expect("a date");
+    let mut text = "house,no,on,width\n".to_owned();
+    for round in 0..each {
+        let day = first + chrono::Days::new(round * 5);
+        text += &all(&|house| format!("house-{house},1,{day},0.{} mm\n", 5 + (round * 7 + house) % 4));
+    }
+    let megabytes = text.len() >> 20;
+    write(text);
+    let args = import("readings", "property=house,finding=no,on=on,width=width");
+    let (taken, said) = timed_in(&ledger, &args.each_ref().map(String::as_str));
+    assert!(said.starts_with(&format!("{rows} rows: {rows} entries went in")), "{said}");
+    let out = folder.join("tables");
+    let (written, said) = timed_in(&ledger, &["export", "csv", "--out", out.to_str().expect("UTF-8")]);
+    assert!(said.contains(&format!("{rows} readings")), "{said}");
+    let lines = |name: &str| {
+        let file = std::fs::File::open(out.join(name)).expect("a table");
+        std::io::BufRead::lines(std::io::BufReader::new(file)).count() as u64 - 1
+    };
+    assert_eq!(
+        (lines("readings.csv"), lines("entries.csv")),
+        (rows, rows + 2 * houses),
+        "every reading, and every entry"
+    );
+    let rate = |rows: u64, time: Duration| rows as f64 / time.as_secs_f64();
+    vec![
+        Figure::at_least("import csv, entries a second in 256 MiB", rate(rows, taken), 30_000.0)
+            .beside(format!("{taken:.2?}"), format!("{rows} rows, {megabytes} MiB")),
+        Figure::at_least("export csv, rows a second in 256 MiB", rate(2 * rows + 4 * houses, written), 100_000.0)
+            .beside(format!("{written:.2?}"), format!("{} rows of tables", 2 * rows + 4 * houses)),
+    ]
 }
 
 fn timed(ledger: &Path, args: &[&str]) -> Duration {
+    timed_in(ledger, args).0
+}
+
+/// How long a command takes in 256 MiB of address space, and what it says.
+fn timed_in(ledger: &Path, args: &[&str]) -> (Duration, String) {
     let of = stemwall(ledger);
     let mut limited = Command::new("prlimit");
     limited.arg(format!("--as={MEMORY}")).arg(of.get_program()).args(of.get_args()).args(args);
     let start = Instant::now();
-    run(&mut limited);
-    start.elapsed()
+    let said = run(&mut limited);
+    (start.elapsed(), said)
 }
 
-fn run(command: &mut Command) -> String {
+pub fn run(command: &mut Command) -> String {
     let output = command.output().expect("it runs");
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     String::from_utf8(output.stdout).expect("UTF-8")

@@ -4,14 +4,33 @@ use chrono::{Datelike, NaiveDate};
 
 use super::picture::{Across, day};
 
-/// Steps of 1, 2 or 5 times a power of ten, about `wanted` of them, within the ends.
-pub fn steps((least, most): (f64, f64), wanted: f64) -> Vec<f64> {
-    let rough = (most - least) / wanted;
-    if !(rough.is_finite() && rough > 0.0) {
-        return vec![least];
-    }
+/// Room beyond the outermost marks, as a share of what lies between them.
+const ROOM: f64 = 0.025;
+
+/// 1, 2 or 5 times a power of ten, about `wanted` of which lie between the ends.
+fn step((least, most): (f64, f64), wanted: f64) -> Option<f64> {
+    let rough = Some((most - least) / wanted).filter(|rough| rough.is_finite() && *rough > 0.0)?;
     let power = 10_f64.powf(rough.log10().floor());
-    let step = [1.0, 2.0, 5.0, 10.0].into_iter().map(|n| n * power).find(|step| *step >= rough).unwrap_or(rough);
+    Some([1.0, 2.0, 5.0, 10.0].into_iter().map(|n| n * power).find(|step| *step >= rough).unwrap_or(rough))
+}
+
+/// Ends with room for what is drawn at them: on the next step beyond, but not below nothing.
+pub fn beyond((least, most): (f64, f64), wanted: f64) -> (f64, f64) {
+    let Some(step) = step((least, most), wanted) else { return (least, most) };
+    let room = (most - least) * ROOM;
+    let foot = if least < 0.0 { ((least - room) / step).floor() * step } else { least };
+    (foot, ((most + room) / step).ceil() * step)
+}
+
+/// Ends with a little room on either side.
+pub fn around((least, most): (f64, f64)) -> (f64, f64) {
+    let room = (most - least) * ROOM;
+    (least - room, most + room)
+}
+
+/// Steps as they are counted in, about `wanted` of them, within the ends.
+pub fn steps((least, most): (f64, f64), wanted: f64) -> Vec<f64> {
+    let Some(step) = step((least, most), wanted) else { return vec![least] };
     let (first, last) = ((least / step).ceil() as i64, (most / step + 1e-9).floor() as i64);
     (first..=last).map(|n| n as f64 * step).collect()
 }
@@ -69,7 +88,7 @@ pub fn across(of: &Across, ends: (f64, f64)) -> Vec<(f64, String)> {
 
 #[cfg(test)]
 mod tests {
-    use super::{steps, written};
+    use super::{beyond, steps, written};
 
     #[test]
     fn steps_are_ones_twos_and_fives() {
@@ -77,6 +96,14 @@ mod tests {
         assert_eq!(steps((0.0, 730.0), 5.0), [0.0, 200.0, 400.0, 600.0]);
         assert_eq!(steps((3.0, 3.0), 5.0), [3.0]);
         assert_eq!(steps((f64::NAN, 1.0), 5.0).len(), 1);
+    }
+
+    #[test]
+    fn ends_lie_on_the_next_step_beyond() {
+        assert_eq!(beyond((0.0, 2.0), 5.0), (0.0, 2.5));
+        assert_eq!(beyond((0.0, 9.9), 5.0), (0.0, 12.0));
+        assert_eq!(beyond((-1.0, 1.0), 5.0), (-1.5, 1.5));
+        assert_eq!(beyond((3.0, 3.0), 5.0), (3.0, 3.0));
     }
 
     #[test]

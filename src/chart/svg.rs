@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use super::axis::{across, steps, written};
+use super::axis::{across, around, beyond, steps, written};
 use super::picture::{Across, Layer, Picture};
 
 const WIDTH: f64 = 720.0;
@@ -14,6 +14,13 @@ const NAMES: f64 = 300.0;
 const RIGHT: f64 = 20.0;
 const ROW: f64 = 26.0;
 const LEGEND: f64 = 18.0;
+/// About so many heights are written.
+const STEPS: f64 = 5.0;
+/// A letter is no wider on average, in the size of what is written beside the axes.
+const LETTER: f64 = 7.2;
+/// The most letters of a title, and of the name of a row; a picture says its whole title to whoever hears it.
+const TITLE: usize = 84;
+const NAME: usize = 46;
 
 /// Slate, blue, ochre, violet: of different lightness, so that they stay apart in print.
 const COLOURS: [&str; 4] = ["#4a5561", "#2f6fb3", "#b8862b", "#6a4c93"];
@@ -28,7 +35,11 @@ pub fn draw(picture: &Picture) -> String {
     let plot = if bars.is_empty() { PLOT } else { ROW * bars.len() as f64 };
     let named = picture.layers.iter().filter_map(legend).count();
     let height = TOP + plot + 46.0 + LEGEND * named as f64 + 8.0;
-    let (x_ends, y_ends) = (picture.width(), picture.height());
+    let (mut x_ends, mut y_ends) = (picture.width(), picture.height());
+    // A mark on the edge would be half of one.
+    if picture.layers.iter().any(|layer| matches!(layer, Layer::Points { .. })) {
+        (x_ends, y_ends) = (around(x_ends), beyond(y_ends, STEPS));
+    }
     let x = |n: f64| left + (n - x_ends.0) / (x_ends.1 - x_ends.0) * (WIDTH - left - RIGHT);
     let y = |n: f64| TOP + plot - (n - y_ends.0) / (y_ends.1 - y_ends.0) * plot;
     let mut out = String::new();
@@ -42,7 +53,7 @@ pub fn draw(picture: &Picture) -> String {
          font-weight=\"bold\">{}</text>\n",
         escaped(&picture.title),
         escaped(&picture.says),
-        escaped(&picture.title)
+        escaped(&shortened(&picture.title, TITLE))
     );
     let out = &mut out;
     let text = |out: &mut String, x: f64, y: f64, anchor: &str, text: &str| {
@@ -50,13 +61,15 @@ pub fn draw(picture: &Picture) -> String {
     };
     for (at, says) in across(&picture.across, x_ends) {
         let _ = writeln!(out, "<path d=\"M{0:.1} {TOP}V{1:.1}\" stroke=\"#dde1e5\"/>", x(at), TOP + plot);
-        text(out, x(at), TOP + plot + 16.0, "middle", &says);
+        // What would stand beyond the edge ends at it.
+        let half = says.chars().count() as f64 * LETTER / 2.0;
+        text(out, x(at).min(WIDTH - half), TOP + plot + 16.0, "middle", &says);
     }
     if let Across::Number(name) | Across::Money(name) = &picture.across {
         text(out, WIDTH - RIGHT, TOP + plot + 34.0, "end", name);
     }
     if bars.is_empty() {
-        for at in steps(y_ends, 5.0) {
+        for at in steps(y_ends, STEPS) {
             let _ = writeln!(out, "<path d=\"M{left} {0:.1}H{1}\" stroke=\"#dde1e5\"/>", y(at), WIDTH - RIGHT);
             text(out, left - 6.0, y(at) + 4.0, "end", &written(at, picture.money));
         }
@@ -112,7 +125,7 @@ pub fn draw(picture: &Picture) -> String {
                     FILLS[1],
                     COLOURS[1]
                 );
-                text(out, left - 8.0, top + 12.0, "end", &shortened(name));
+                text(out, left - 8.0, top + 12.0, "end", &shortened(name, NAME));
                 row += 1.0;
             }
             Layer::Mark { at, .. } => {
@@ -179,9 +192,8 @@ fn mark(shade: usize, x: f64, y: f64) -> String {
     }
 }
 
-fn shortened(name: &str) -> String {
-    const MOST: usize = 46;
-    if name.chars().count() <= MOST { name.to_owned() } else { name.chars().take(MOST - 1).chain(['…']).collect() }
+fn shortened(name: &str, most: usize) -> String {
+    if name.chars().count() <= most { name.to_owned() } else { name.chars().take(most - 1).chain(['…']).collect() }
 }
 
 /// Letters and digits of a title, so that several pictures of one page have names of their own.

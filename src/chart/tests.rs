@@ -107,3 +107,22 @@ fn what_happened_meanwhile_stands_on_its_day() {
     assert!(drawn.contains(">repaired<"), "{drawn}");
     assert!(!drawn.contains("style="), "{drawn}");
 }
+
+#[test]
+fn the_outermost_readings_are_drawn_whole_and_every_word_is_inside() {
+    let on = |day| NaiveDate::from_ymd_opt(2025, 1, 1).unwrap() + chrono::Days::new(day);
+    let read = |day, value| Reading { on: on(day), value, resolution: None };
+    let series = Readings { label: "width".to_owned(), read: vec![read(0, 1.0), read(181, 2.0)] };
+    let title = "w".repeat(100);
+    let drawn = svg::draw(&readings(&title, "mm", &[series], None, &[]));
+    // 634 between the margins for 181 days and 4.525 on either side: 15.1 from the edge. 260 for 2.5 mm: 2 mm are 52 from the top.
+    assert!(drawn.contains("<path d=\"M77.1 200.0a4 4 "), "{drawn}");
+    assert!(drawn.contains("<path d=\"M680.9 96.0a4 4 "), "{drawn}");
+    assert!(drawn.contains(">2.5</text>"), "the top has its height");
+    // July: the last day that is named. Eight letters of 7.2 are 28.8 to either side.
+    let (before, _) = drawn.split_once("\" y=\"320.0\" text-anchor=\"middle\">Jul 2025<").unwrap();
+    let at: f64 = before.rsplit('"').next().unwrap().parse().unwrap();
+    assert!(at + 28.8 <= 720.0, "{at}");
+    // All of the title is said, and as much of it shown as there is room for.
+    assert!(drawn.contains(&format!(">{title}</title>")) && drawn.contains(&format!(">{}…</text>", "w".repeat(83))));
+}

@@ -19,11 +19,18 @@ use crate::dossier::summary::Tested;
 /// How wide text may be.
 const WIDTH: usize = 96;
 
-pub fn write(context: &Context, fields: &Fields, out: &mut dyn Write) -> Result<(), Failure> {
+pub fn write(context: &Context, fields: &Fields, as_json: bool, out: &mut dyn Write) -> Result<(), Failure> {
     if fields.schema {
         return line(out, format_args!("{:#}", schema()));
     }
     let w = dossier::write(context, fields)?;
+    if as_json {
+        let value = json!({
+            "path": w.path, "bytes": w.bytes, "entries": w.entries, "left_out": w.left_out, "told_without_amounts": w.told,
+            "pictures": w.pictures, "seal": w.seal,
+        });
+        return line(out, format_args!("{value:#}"));
+    }
     let pictures = counted(w.pictures as u64, "picture", "pictures");
     let entries = counted(w.entries as u64, "entry", "entries");
     line(out, format_args!("wrote {}: {entries}, {pictures}, {} bytes", w.path.display(), w.bytes))?;

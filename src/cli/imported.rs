@@ -21,7 +21,7 @@ pub fn screen(imported: &Imported, dry: bool, survey: bool, out: &mut dyn Write)
     let known = if imported.already == 0 { String::new() } else { format!(", {} were here already", imported.already) };
     let houses = counted(imported.properties as u64, "new property", "new properties");
     let refused =
-        if imported.refused.is_empty() { String::new() } else { format!(", {} refused", imported.refused.len()) };
+        if imported.refused.is_empty() { String::new() } else { format!(", {} refused", imported.refused_in_all()) };
     let houses = if survey { format!(", {houses}") } else { String::new() };
     line(out, format_args!("{rows}: {tests} {would}{houses}{known}{refused}"))?;
     for (label, rows) in &imported.same_as_here {
@@ -81,6 +81,6 @@ pub fn as_json(imported: &Imported) -> Value {
     json!({
         "rows": imported.rows, "tests": imported.tests, "entries": imported.entries, "not_valid": imported.not_valid,
         "properties": imported.properties, "sections": imported.sections, "already": imported.already,
-        "refused": refused, "same_as_here": imported.same_as_here.values().sum::<usize>(),
+        "refused": refused, "more_refused": imported.more_refused, "same_as_here": imported.same_as_here.values().sum::<usize>(),
     })
 }

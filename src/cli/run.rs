@@ -212,7 +212,7 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             if json { print_json(out, &as_json()) } else { lists::settings(settings, out) }.and(done)
         }
         Command::Verify { .. } => verify(context, json, out),
-        Command::Dossier(asked) => dossier::write(context, &asked, out).and(done),
+        Command::Dossier(asked) => dossier::write(context, &asked, json, out).and(done),
         Command::Seal { key, to, circumstances: c } => {
             let mut store = context.open()?;
             let sealed = command::dossier::seal(context, &mut store, key.as_deref(), to.as_deref(), &c)?;
@@ -624,7 +624,7 @@ fn show_imported(
     }
     out.flush().map_err(|error| written(&error))?;
     let mut failures: Vec<Failure> = imported.refused.iter().map(advice::row).collect();
-    let refused = imported.refused.len();
+    let refused = imported.refused_in_all();
     let written = !dry_run && !all_or_nothing;
     failures.push(command::Error::RowsRefused { refused, rows: imported.rows, written }.into());
     Err(Failure::all(failures))

@@ -6,13 +6,14 @@ use std::io::{Read, Write};
 use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 
-use super::photograph::{self, Found};
+use super::photograph::{self, Wrong};
 use super::{Circumstances, Context, Error, Recorded};
 use crate::dossier::DossierError;
 use crate::dossier::data::{Dossier, MOST_BYTES, Pictures};
 use crate::dossier::gaps::Gaps;
 use crate::dossier::leave_out::{Choice, left_out};
 use crate::dossier::pdf::WRITES;
+use crate::dossier::picture::Made;
 use crate::dossier::proof::{Proof, check};
 use crate::dossier::summary::{Summary, summary};
 use crate::dossier::write::{Asked, begun, html, pdf, with_pictures};
@@ -86,15 +87,14 @@ pub fn write(context: &Context, fields: &Fields) -> Result<Written, Error> {
         as_of: context.today_at(Some(&property)),
         since,
         choice: Choice { costs: fields.costs, private: fields.private, leave_out },
-        keep_place: fields.keep_location,
     };
     let raw = store.raw_entries(place.id)?;
     let entries = store.entries(place.id)?;
     known(&place.key, &asked.choice.leave_out, entries.len() as u64)?;
     let of = |error: DossierError| Error::Dossier { path: path.clone(), error };
     let (mut dossier, files) = begun(&raw, &entries, store.settings(), &asked).map_err(of)?;
-    let bytes = pictures_of(&store, &place.key, &entries, files)?;
-    let pictures = with_pictures(&mut dossier, &bytes, asked.keep_place);
+    let made = pictures_of(&store, &place.key, &entries, &files, fields.keep_location)?;
+    let pictures = with_pictures(&mut dossier, made);
     let written = written(&dossier, &pictures, form).map_err(of)?;
     new_file(&path, &written)?;
     let count = |which: fn(&crate::dossier::data::Entry) -> bool| dossier.entries.iter().filter(|e| which(e)).count();
@@ -150,27 +150,28 @@ fn known(key: &str, seqs: &BTreeSet<u64>, length: u64) -> Result<(), Error> {
     }
 }
 
-/// The pictures among the files that entries name, with their bytes; every file is read.
+/// The pictures among the files that entries name; every file is read.
 ///
 /// Errors: one that is not in the folder of files, or is another one than its entry says: the ledger is damaged.
-fn pictures_of(store: &Store, key: &str, entries: &[Entry], files: Vec<Hash>) -> Result<Vec<(Hash, Vec<u8>)>, Error> {
-    let mut out = Vec::with_capacity(files.len());
-    for file in files {
-        let wrong = |why: &str| {
-            let named = entries.iter().find_map(|e| {
-                let attachments = e.body.as_ref().map(|b| b.attachments()).unwrap_or_default();
-                attachments.iter().find(|a| a.sha256 == file).map(|a| (e.seq(), a.name.clone()))
-            });
-            let (seq, name) = named.unwrap_or_default();
-            StoreError::BadEntry { entry: format!("{key}#{seq}"), error: format!("its file `{name}` {why}") }
+fn pictures_of(
+    store: &Store,
+    key: &str,
+    entries: &[Entry],
+    files: &[Hash],
+    keep_place: bool,
+) -> Result<Vec<Made>, Error> {
+    photograph::pictures(store, files, keep_place).map_err(|(file, wrong)| {
+        let why = match wrong {
+            Wrong::NotThere => "is not in the folder of files",
+            Wrong::Changed => "has been changed",
         };
-        match photograph::found(store, file).map_err(|_| wrong("is not in the folder of files"))? {
-            Found::Picture(bytes) => out.push((file, bytes)),
-            Found::Other => {}
-            Found::Changed => return Err(wrong("has been changed").into()),
-        }
-    }
-    Ok(out)
+        let named = entries.iter().find_map(|e| {
+            let attachments = e.body.as_ref().map(|b| b.attachments()).unwrap_or_default();
+            attachments.iter().find(|a| a.sha256 == file).map(|a| (e.seq(), a.name.clone()))
+        });
+        let (seq, name) = named.unwrap_or_default();
+        StoreError::BadEntry { entry: format!("{key}#{seq}"), error: format!("its file `{name}` {why}") }.into()
+    })
 }
 
 /// Writes a file that must not exist, for its owner alone; it appears whole or not at all.

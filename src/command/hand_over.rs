@@ -1,7 +1,7 @@
 //! `property hand-over`, `property take-over`: a house changes hands, and its record goes with it.
 //!
 //! The new owner gets a ledger of that house alone. Here the chain ends with an entry that says so; there it goes on from the
-//! entry before that one, so every seal given until now still holds. What is marked private stays here unless it was asked
+//! entry before that one, with one that says where it comes from, so every seal given until now still holds. What is marked private stays here unless it was asked
 //! for: its place in the chain goes along, its words do not.
 
 use std::collections::BTreeMap;
@@ -9,15 +9,17 @@ use std::path::{Path, PathBuf};
 
 use super::{Circumstances, Context, Error, Recorded};
 use crate::dossier::leave_out::{Choice, left_out, without};
-use crate::ledger::entry::{RawEntry, Remarks};
-use crate::ledger::fold::Recorded as Entry;
+use crate::ledger::entry::{Envelope, RawEntry, Remarks};
+use crate::ledger::fold::{Draft, Recorded as Entry};
 use crate::ledger::hash::Hash;
 use crate::ledger::kind::Fact;
 use crate::ledger::kind::handed_over::HandedOver;
 use crate::ledger::kind::ledger_started::LedgerStarted;
 use crate::ledger::kind::setting_changed::SettingChanged;
+use crate::ledger::kind::taken_over::TakenOver;
 use crate::ledger::problem::Problem;
-use crate::store::{Receipt, Refusal, Report, Store, StoreError, Target};
+use crate::ledger::when::When;
+use crate::store::{Addressed, Receipt, Refusal, Report, Store, StoreError, Target};
 
 /// What went into the new ledger, and the entry that says so here.
 pub struct Handed {
@@ -59,7 +61,9 @@ pub fn hand_over(
     kept_back.retain(|seq, _| !names_the_house(&chain, *seq));
     let raw = without(store.raw_entries(place.id)?, &kept_back);
     let before = chain.iter().filter(|e| e.body.is_none()).count();
-    let report = copy(context, &store, to, &raw)?;
+    let on = context.when(c.on.as_deref(), Some(&property))?;
+    let taken = TakenOver { entries, seal, to: whom.map(str::to_owned) };
+    let report = new_ledger(context, &store, to, &raw, Some((on, taken))).inspect_err(|error| take_back(error, to))?;
     let fact = HandedOver { entries, seal, to: whom.map(str::to_owned) };
     let recorded = context.record(&mut store, Target::Known(place.id), vec![fact.into()], c);
     let recorded = recorded.inspect_err(|_| remove(to))?;
@@ -73,11 +77,17 @@ fn names_the_house(chain: &[Entry], seq: u64) -> bool {
 
 /// A ledger of one chain alone, for whoever reads it; the chain goes on here.
 pub(super) fn copy(context: &Context, from: &Store, to: &Path, raw: &[RawEntry]) -> Result<Report, Error> {
-    new_ledger(context, from, to, raw).inspect_err(|error| take_back(error, to))
+    new_ledger(context, from, to, raw, None).inspect_err(|error| take_back(error, to))
 }
 
-/// A ledger with the settings of this one and one chain in it, checked whole.
-fn new_ledger(context: &Context, from: &Store, to: &Path, raw: &[RawEntry]) -> Result<Report, Error> {
+/// A ledger with the settings of this one and one chain in it, which goes on with where it comes from; checked whole.
+fn new_ledger(
+    context: &Context,
+    from: &Store,
+    to: &Path,
+    raw: &[RawEntry],
+    taken: Option<(When, TakenOver)>,
+) -> Result<Report, Error> {
     let settings = from.settings();
     let started = LedgerStarted { units: settings.units, currency: settings.currency };
     let remarks = || Remarks { by: context.by.clone(), ..Remarks::default() };
@@ -88,11 +98,19 @@ fn new_ledger(context: &Context, from: &Store, to: &Path, raw: &[RawEntry]) -> R
         new.append_setting(change, remarks(), context.now)?;
     }
     adopt(context, from, &mut new, raw)?;
+    if let (Some((on, taken)), Some(id)) = (taken, property_of(raw)) {
+        let draft = Addressed { property: Target::Known(id), draft: Draft::new(on, remarks(), taken) };
+        new.append(vec![draft], context.now, context.today_at(None))?;
+    }
     let report = new.verify(&mut |_, _| ())?;
     match report.bad.first() {
         None => Ok(report),
         Some(bad) => Err(StoreError::BadEntry { entry: bad.what.clone(), error: bad.why.clone() }.into()),
     }
+}
+
+fn property_of(raw: &[RawEntry]) -> Option<uuid::Uuid> {
+    Envelope::read(&raw.first()?.envelope).ok().map(|envelope| envelope.property)
 }
 
 /// Puts the files of a chain beside the other ledger, and then the chain in.

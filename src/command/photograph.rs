@@ -4,11 +4,12 @@
 use std::fs::File;
 use std::io::{BufReader, Read};
 use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use sha2::{Digest, Sha256};
 
 use crate::dossier::camera::{self, Camera, Place};
-use crate::dossier::picture;
+use crate::dossier::picture::{self, COPY, Made, make};
 use crate::ledger::entry::Attachment;
 use crate::ledger::hash::Hash;
 use crate::ledger::when::When;
@@ -16,11 +17,14 @@ use crate::store::{Store, StoreError};
 
 /// What is read at once, in bytes; the first of it tells what kind of file it is.
 const AT_ONCE: usize = 1 << 16;
+/// Each may hold a picture as it is opened, which is hundreds of megabytes of the largest.
+const MOST_THREADS: usize = 4;
 
-/// Puts a file in; of a photograph, with when it was taken.
+/// Puts a file in; of a photograph, with when it was taken, and with the copy that dossiers show of it.
 pub(super) fn put(store: &Store, path: &Path) -> Result<Attachment, StoreError> {
     let file = store.put_file(path)?;
     let taken = looked_into(store, &file).taken.map(When::at);
+    keep_copy(store, &file);
     Ok(Attachment { taken, ..file })
 }
 
@@ -34,8 +38,61 @@ fn looked_into(store: &Store, file: &Attachment) -> Camera {
     opened.map_or_else(Camera::default, |opened| Camera::of(&mut BufReader::new(opened)))
 }
 
+/// Draws the smaller copy that dossiers show of a photograph, where one is needed and not there yet.
+pub(super) fn keep_copy(store: &Store, file: &Attachment) {
+    let copies = store.copies();
+    if file.bytes > picture::MOST_BYTES || copies.kept(file.sha256, COPY).is_some() {
+        return;
+    }
+    if let Ok(Found::Picture(bytes)) = found(&copies.original(file.sha256), file.sha256)
+        && let Some(made) = make(file.sha256, &bytes, false, || None).filter(|made| made.drawn)
+    {
+        copies.keep(file.sha256, COPY, &made.bytes);
+    }
+}
+
+/// What is wrong with a file of the folder.
+pub(super) enum Wrong {
+    NotThere,
+    Changed,
+}
+
+/// The pictures among files, each with the bytes that a dossier shows, in their order; every file is read, and has to be the
+/// one its hash names. Copies that had to be drawn are kept for the next time.
+pub(super) fn pictures(store: &Store, files: &[Hash], keep_place: bool) -> Result<Vec<Made>, (Hash, Wrong)> {
+    let (copies, next) = (store.copies(), AtomicUsize::new(0));
+    let one = |hash: Hash| match found(&copies.original(hash), hash) {
+        Err(_) => Err((hash, Wrong::NotThere)),
+        Ok(Found::Changed) => Err((hash, Wrong::Changed)),
+        Ok(Found::Other) => Ok(None),
+        Ok(Found::Picture(bytes)) => {
+            let made = make(hash, &bytes, keep_place, || copies.kept(hash, COPY));
+            if let Some(made) = made.as_ref().filter(|made| made.drawn) {
+                copies.keep(hash, COPY, &made.bytes);
+            }
+            Ok(made)
+        }
+    };
+    let work = || {
+        let mut done = Vec::new();
+        loop {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            let Some(hash) = files.get(at) else { return done };
+            done.push((at, one(*hash)));
+        }
+    };
+    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get).clamp(1, MOST_THREADS);
+    let mut all = std::thread::scope(|scope| {
+        let workers: Vec<_> = (0..threads.min(files.len())).map(|_| scope.spawn(work)).collect();
+        let done = workers.into_iter().flat_map(|worker| worker.join().expect("a worker ends by itself"));
+        done.collect::<Vec<_>>()
+    });
+    all.sort_by_key(|(at, _)| *at);
+    all.into_iter().filter_map(|(_, made)| made.transpose()).collect()
+}
+
 /// A file that was read whole to see that it is the one its hash names.
-pub(super) enum Found {
+enum Found {
     /// A picture that pages show.
     Picture(Vec<u8>),
     /// Another file, or a picture too large to be opened.
@@ -44,8 +101,8 @@ pub(super) enum Found {
 }
 
 /// Reads a file of the folder; the bytes of one that is no picture are not kept.
-pub(super) fn found(store: &Store, hash: Hash) -> std::io::Result<Found> {
-    let mut file = File::open(store.file_path(hash))?;
+fn found(path: &Path, hash: Hash) -> std::io::Result<Found> {
+    let mut file = File::open(path)?;
     let small = file.metadata()?.len() <= picture::MOST_BYTES;
     let (mut hasher, mut buffer, mut kept) = (Sha256::new(), vec![0; AT_ONCE], None);
     loop {

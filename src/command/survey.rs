@@ -3,7 +3,8 @@
 use std::path::{Path, PathBuf};
 
 use super::guarded::unguarded;
-use super::import;
+use super::import::ImportError;
+use super::import::file::{self, Record};
 use super::typed::Reading;
 use super::{Circumstances, Context, Error, Recorded};
 use crate::ledger::kind::level_surveyed::{LevelSurveyed, SurveyedPoint};
@@ -98,12 +99,8 @@ fn point(text: &str, read: &mut Reading) -> Option<SurveyedPoint> {
 
 /// Errors: a file that is no table, or each line of it that does not read.
 fn in_file(path: &Path, unit: Option<&str>) -> Result<Vec<SurveyedPoint>, Error> {
-    let bytes = import::read_file(path)?;
-    let text = import::utf8(&bytes, path).map_err(|error| Error::Import(vec![error]))?;
-    let mut csv = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_reader(text.as_bytes());
-    let not_csv =
-        |e: csv::Error| Error::Import(vec![import::ImportError::NotCsv { path: path.into(), error: e.to_string() }]);
-    let header = csv.headers().cloned().map_err(not_csv)?;
+    let mut table = file::open(path, true)?;
+    let header = table.header().clone();
     let column = |name: &str| header.iter().position(|cell| cell.eq_ignore_ascii_case(name));
     let (Some(name), Some(height)) = (column("point"), column("height")) else {
         let typed = header.iter().collect::<Vec<_>>().join(",");
@@ -113,9 +110,12 @@ fn in_file(path: &Path, unit: Option<&str>) -> Result<Vec<SurveyedPoint>, Error>
     };
     let (east, north) = (column("east"), column("north"));
     let (mut points, mut wrong) = (Vec::new(), Vec::new());
-    for record in csv.records() {
-        let record = record.map_err(not_csv)?;
-        let line = record.position().map_or(0, |at| usize::try_from(at.line()).unwrap_or(usize::MAX));
+    while let Some(Record { line, cells: record, problem }) = table.next()? {
+        if let Some(problem) = problem {
+            let error = format!("line {line}: {problem}");
+            return Err(Error::Import(vec![ImportError::NotCsv { path: path.into(), error }]));
+        }
+        let line = usize::try_from(line).unwrap_or(usize::MAX);
         let cell = |at: Option<usize>| at.and_then(|at| record.get(at)).map(unguarded).filter(|cell| !cell.is_empty());
         let mut read = Reading::default();
         let reached = cell(Some(height)).filter(|cell| !cell.eq_ignore_ascii_case(NOT_REACHED));

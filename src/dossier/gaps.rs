@@ -14,7 +14,7 @@ use crate::ledger::property::Property;
 use crate::ledger::subject::Subject;
 
 /// Kinds of entries that no verdict rests on.
-const WEIGH_NOTHING: [&str; 4] = ["note-added", "quote-given", "seal-given", "file-attached"];
+const WEIGH_NOTHING: [&str; 5] = ["note-added", "quote-given", "seal-given", "file-attached", "taken-over"];
 
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Gaps {

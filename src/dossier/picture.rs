@@ -28,11 +28,16 @@ const MOST_MEMORY: u64 = 512 << 20;
 /// Quality of a copy, of 100.
 const QUALITY: u8 = 78;
 
+/// What a kept copy is called; another name whenever copies are drawn in another way.
+pub const COPY: &str = "small-1";
+
 /// A picture and the bytes that the dossier shows.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Made {
     pub picture: Picture,
     pub bytes: Vec<u8>,
+    /// It was drawn smaller just now, which takes a while: worth keeping.
+    pub drawn: bool,
 }
 
 /// What kind of picture bytes are; `None` for a letter, and for pictures that pages do not show.
@@ -45,8 +50,9 @@ pub fn media(bytes: &[u8]) -> Option<Media> {
 }
 
 /// Makes the picture of `bytes`, whose hash is `file`; `None` where it cannot be opened or is too large to be. With
-/// `keep_place` what the camera wrote into it stays in, up to 8 MiB.
-pub fn make(file: Hash, bytes: &[u8], keep_place: bool) -> Option<Made> {
+/// `keep_place` what the camera wrote into it stays in, up to 8 MiB. Where it has to be drawn smaller, the copy that `kept`
+/// gives is taken if it is one.
+pub fn make(file: Hash, bytes: &[u8], keep_place: bool, kept: impl FnOnce() -> Option<Vec<u8>>) -> Option<Made> {
     let media = media(bytes)?;
     let format = match media {
         Media::Jpeg => ImageFormat::Jpeg,
@@ -75,6 +81,11 @@ pub fn make(file: Hash, bytes: &[u8], keep_place: bool) -> Option<Made> {
     if let (Some(copy), true) = (&copy, followed) {
         return Some(made(file, copy.clone(), media, turned((width, height))));
     }
+    if copy.is_none()
+        && let Some(made) = kept().and_then(|kept| as_kept(file, kept))
+    {
+        return Some(made);
+    }
     let image = DynamicImage::from_decoder(decoder).ok()?;
     match copy {
         Some(copy) => Some(made(file, copy, media, turned((width, height)))),
@@ -82,8 +93,15 @@ pub fn make(file: Hash, bytes: &[u8], keep_place: bool) -> Option<Made> {
     }
 }
 
+/// A copy that was drawn before: a picture as [`smaller`] draws it, and nothing beside it.
+fn as_kept(file: Hash, copy: Vec<u8>) -> Option<Made> {
+    let (width, height) = ImageReader::with_format(Cursor::new(&copy), ImageFormat::Jpeg).into_dimensions().ok()?;
+    let whole = jpeg_without_notes(&copy, Orientation::NoTransforms)? == copy;
+    (whole && width.max(height) <= LONGEST).then(|| made(file, copy, Media::Jpeg, (width, height)))
+}
+
 fn made(file: Hash, bytes: Vec<u8>, media: Media, (width, height): (u32, u32)) -> Made {
-    Made { picture: Picture { file, shown: Hash::of(&bytes), media, width, height }, bytes }
+    Made { picture: Picture { file, shown: Hash::of(&bytes), media, width, height }, bytes, drawn: false }
 }
 
 fn smaller(file: Hash, mut image: DynamicImage, orientation: Orientation) -> Option<Made> {
@@ -94,7 +112,7 @@ fn smaller(file: Hash, mut image: DynamicImage, orientation: Orientation) -> Opt
     let rgb = image.into_rgb8();
     let mut copy = Vec::new();
     JpegEncoder::new_with_quality(&mut copy, QUALITY).encode_image(&rgb).ok()?;
-    Some(made(file, copy, Media::Jpeg, rgb.dimensions()))
+    Some(Made { drawn: true, ..made(file, copy, Media::Jpeg, rgb.dimensions()) })
 }
 
 /// The same drawing, with nothing but what is needed to draw it and which way up it is: no notes, no smaller picture, and
@@ -200,7 +218,7 @@ mod tests {
     fn a_small_plain_file_goes_in_as_it_is() {
         for (format, media) in [(ImageFormat::Jpeg, Media::Jpeg), (ImageFormat::Png, Media::Png)] {
             let bytes = drawn(40, 30, format);
-            let made = make(Hash::of(&bytes), &bytes, false).unwrap();
+            let made = make(Hash::of(&bytes), &bytes, false, || None).unwrap();
             assert_eq!((made.picture.shown, &made.bytes), (Hash::of(&bytes), &bytes));
             assert_eq!((made.picture.media, made.picture.width, made.picture.height), (media, 40, 30));
         }
@@ -209,7 +227,7 @@ mod tests {
     #[test]
     fn what_the_camera_wrote_stays_out_unless_asked_for() {
         let bytes = with_exif(&drawn(40, 30, ImageFormat::Jpeg));
-        let made = make(Hash::of(&bytes), &bytes, false).unwrap();
+        let made = make(Hash::of(&bytes), &bytes, false, || None).unwrap();
         assert!(!made.bytes.windows(6).any(|w| w == b"SECRET"));
         assert_ne!(made.picture.shown, made.picture.file);
         // Turned as the camera says: what was 40 wide is 40 high.
@@ -222,7 +240,7 @@ mod tests {
         };
         assert_eq!(opened(&made.bytes), opened(&bytes));
         assert_eq!(opened(&made.bytes).0, Orientation::Rotate90);
-        let kept = make(Hash::of(&bytes), &bytes, true).unwrap();
+        let kept = make(Hash::of(&bytes), &bytes, true, || None).unwrap();
         assert_eq!((kept.bytes, kept.picture.width), (bytes, 30));
     }
 
@@ -253,22 +271,32 @@ mod tests {
         let mut bytes = Cursor::new(Vec::new());
         DynamicImage::from(image).write_to(&mut bytes, ImageFormat::Jpeg).unwrap();
         let bytes = bytes.into_inner();
-        let made = make(Hash::of(&bytes), &bytes, false).unwrap();
+        let made = make(Hash::of(&bytes), &bytes, false, || None).unwrap();
         assert_eq!((made.picture.width, made.picture.height), (LONGEST, LONGEST / 2));
+        assert!(made.drawn);
+        // A copy that was kept is shown as it is; what is no copy is not.
+        let kept = |copy: &[u8]| make(Hash::of(&bytes), &bytes, false, || Some(copy.to_vec())).unwrap();
+        assert_eq!(kept(&made.bytes), super::Made { drawn: false, ..made.clone() });
+        for other in [&bytes[..], &with_exif(&made.bytes), &made.bytes[..made.bytes.len() - 2], b""] {
+            assert_eq!(kept(other), made);
+        }
+        // A small one needs none.
+        let small = drawn(40, 30, ImageFormat::Jpeg);
+        assert_eq!(make(Hash::of(&small), &small, false, || panic!("a copy")).unwrap().bytes, small);
         // 20,000 by 15,000 pixels are 300 million: the header alone says so.
         let mut huge = drawn(40, 30, ImageFormat::Png);
         huge[16..24].copy_from_slice(&[0, 0, 0x4e, 0x20, 0, 0, 0x3a, 0x98]);
         let crc = crc(&huge[12..29]);
         huge[29..33].copy_from_slice(&crc.to_be_bytes());
-        assert_eq!(make(Hash::of(&huge), &huge, false), None);
+        assert_eq!(make(Hash::of(&huge), &huge, false, || None), None);
     }
 
     #[test]
     fn what_only_begins_like_a_picture_is_none() {
         let jpeg = drawn(40, 30, ImageFormat::Png);
-        assert_eq!(make(Hash::START, &jpeg[..60], false), None);
-        assert_eq!(make(Hash::START, b"%PDF-1.7", false), None);
-        assert_eq!(make(Hash::START, b"", false), None);
+        assert_eq!(make(Hash::START, &jpeg[..60], false, || None), None);
+        assert_eq!(make(Hash::START, b"%PDF-1.7", false, || None), None);
+        assert_eq!(make(Hash::START, b"", false, || None), None);
     }
 
     /// CRC-32 of PNG's chunks, bit by bit as its annex D has it.

@@ -146,6 +146,7 @@ fn given(entries: &[Recorded]) -> Result<Vec<Given>, DossierError> {
         let (last, seal) = match entry.body.as_ref().map(|b| &b.fact) {
             Some(Fact::SealGiven(s)) => (s.entries, s.seal),
             Some(Fact::HandedOver(h)) => (h.entries, h.seal),
+            Some(Fact::TakenOver(t)) => (t.entries, t.seal),
             _ => continue,
         };
         let at = usize::try_from(last).ok().and_then(|n| entries.get(n.checked_sub(1)?));

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 use super::data::{Dossier, Entry, FORMAT, Pictures, encoded};
 use super::leave_out::{Choice, left_out};
-use super::picture::{Made, make};
+use super::picture::Made;
 use super::view::View;
 use super::{DossierError, page};
 use crate::ledger::entry::RawEntry;
@@ -19,8 +19,6 @@ pub struct Asked {
     pub as_of: NaiveDate,
     pub since: Option<NaiveDate>,
     pub choice: Choice,
-    /// Pictures keep what the camera wrote into them.
-    pub keep_place: bool,
 }
 
 /// The program as dossiers name it.
@@ -68,23 +66,10 @@ pub fn begun(
     Ok((dossier, files))
 }
 
-/// Puts in the pictures among `files`, given with their bytes; gives what the page shows of each.
-pub fn with_pictures(dossier: &mut Dossier, files: &[(Hash, Vec<u8>)], keep_place: bool) -> Pictures {
-    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get).min(4);
-    let mut made: Vec<Option<Made>> = Vec::new();
-    made.resize_with(files.len(), || None);
-    std::thread::scope(|scope| {
-        let share = files.len().div_ceil(threads).max(1);
-        for (files, made) in files.chunks(share).zip(made.chunks_mut(share)) {
-            scope.spawn(move || {
-                for ((hash, bytes), made) in files.iter().zip(made) {
-                    *made = make(*hash, bytes, keep_place);
-                }
-            });
-        }
-    });
+/// Puts the pictures in; gives what the page shows of each.
+pub fn with_pictures(dossier: &mut Dossier, made: impl IntoIterator<Item = Made>) -> Pictures {
     let mut pictures = Pictures::new();
-    for one in made.into_iter().flatten() {
+    for one in made {
         pictures.insert(one.picture.shown, encoded(&one.bytes));
         dossier.pictures.push(one.picture);
     }

@@ -443,7 +443,7 @@ fn archived(fact: &Fact, folded: &Folded) -> Option<Problem> {
         return Some(Problem::HandedOver { key: key(), on });
     }
     let amends = matches!(fact, Fact::EntryCorrected(_) | Fact::EntryStruck(_) | Fact::EntryErased(_));
-    let gives = matches!(fact, Fact::SealGiven(_) | Fact::HandedOver(_));
+    let gives = matches!(fact, Fact::SealGiven(_) | Fact::HandedOver(_) | Fact::TakenOver(_));
     let (on, _) = property.archived.as_ref().filter(|_| !amends && !gives)?;
     Some(Problem::Archived { key: key(), on: *on })
 }

@@ -55,7 +55,7 @@ impl StoreError {
         )
     }
 
-    pub(super) fn io(path: &Path, error: &std::io::Error) -> StoreError {
+    pub fn io(path: &Path, error: &std::io::Error) -> StoreError {
         let path = path.to_owned();
         match error.kind() {
             std::io::ErrorKind::StorageFull => StoreError::DiskFull { path },

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use sha2::{Digest, Sha256};
 
 use super::Store;
+use super::copies::drop_copies;
 use super::error::StoreError;
 use crate::ledger::entry::Attachment;
 use crate::ledger::hash::Hash;
@@ -140,8 +141,10 @@ impl Store {
             Ok(false) => {
                 let path = self.file_path(hash);
                 let removed = std::fs::remove_file(&path);
+                // After the file: a program that is drawing one looks whether the file is still there.
+                let without_copies = drop_copies(&path);
                 let _ = path.parent().map(sync);
-                removed.is_ok() || !path.exists()
+                without_copies && (removed.is_ok() || !path.exists())
             }
             Err(_) => false,
         }

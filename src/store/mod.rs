@@ -22,6 +22,7 @@ mod adopt;
 mod ahead;
 mod append;
 mod backup;
+mod copies;
 mod cut;
 mod due;
 mod error;
@@ -44,6 +45,7 @@ mod tests;
 
 pub use append::{Addressed, Receipt, Target};
 pub use backup::BackupReport;
+pub use copies::Copies;
 pub use due::{DueAsked, DueRow};
 pub use error::{AppendError, Refusal, StoreError};
 pub use export::{Cell, EXPORTED, Exported, Stored};

@@ -362,6 +362,7 @@ fn seal_of_another(read: &[Recorded], entry: &Recorded) -> Option<u64> {
     let (entries, seal) = match entry.body.as_ref().map(|b| &b.fact)? {
         Fact::SealGiven(given) => (given.entries, given.seal),
         Fact::HandedOver(handed) => (handed.entries, handed.seal),
+        Fact::TakenOver(taken) => (taken.entries, taken.seal),
         _ => return None,
     };
     let at = usize::try_from(entries).ok().and_then(|n| read.get(n.checked_sub(1)?));

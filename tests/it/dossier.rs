@@ -428,6 +428,19 @@ fn a_dossier_that_cannot_be_written_says_why() {
 }
 
 #[test]
+fn what_was_written_is_said_in_json_too() {
+    let world = house();
+    let said = world.run(&["dossier", "elm", "--out", "d.html", "--json"]).json();
+    let seal = world.run(&["property", "show", "elm", "--json"]).json()["seal"].clone();
+    let bytes = std::fs::metadata(world.path("d.html")).unwrap().len();
+    // The repair is told without what it cost; of the quotation nothing would be left, and the note is private.
+    let wanted = serde_json::json!({
+        "path": "d.html", "bytes": bytes, "entries": 11, "left_out": 3, "told_without_amounts": 1, "pictures": 1, "seal": seal,
+    });
+    assert_eq!(said, wanted);
+}
+
+#[test]
 fn a_dossier_is_for_its_owner_alone() {
     use std::os::unix::fs::PermissionsExt;
     let world = house();

@@ -134,11 +134,13 @@ fn reference_python_reads_every_table_and_every_column() {
         ),
         (
             "readings",
-            "property seq finding on_day quantity typed value unit over_mm resolution_mm gauge point moved by",
+            "property seq finding on_day quantity typed value unit over_mm resolution_mm gauge point moved by note private \
+             corrected_by",
         ),
-        ("events", "property seq on_day kind"),
-        ("notes", "property seq on_day subject text"),
-        ("quotes", "property seq on_day findings amount_minor currency offered_by"),
+        ("events", "property seq on_day kind by note private corrected_by"),
+        ("notes", "property seq on_day subject text by note private corrected_by"),
+        ("quotes", "property seq on_day findings amount_minor currency offered_by by note private corrected_by"),
+        ("entries", "property seq kind on_day recorded_at by note private corrected_by struck_by erased_by hash"),
     ];
     for (name, head) in heads {
         let rows = by_python(&world.path(&format!("tables/{name}.csv")));
@@ -146,13 +148,61 @@ fn reference_python_reads_every_table_and_every_column() {
         assert!(rows.len() > 1 && rows.iter().all(|row| row.len() == rows[0].len()), "{name}");
     }
     let tables = std::fs::read_dir(world.path("tables")).unwrap().count();
-    assert_eq!(tables, 16);
+    assert_eq!(tables, 17);
     let bytes = std::fs::read(world.path("tables/notes.csv")).unwrap();
-    assert!(bytes.starts_with(b"\xef\xbb\xbfproperty,seq,on_day,subject,text\r\n"));
+    assert!(bytes.starts_with(b"\xef\xbb\xbfproperty,seq,on_day,subject,text,by,note,private,corrected_by\r\n"));
     // One house alone.
     world.run(&["export", "csv", "heron-22", "--out", "heron"]).ok();
     let rows = by_python(&world.path("heron/readings.csv"));
     assert!(rows.len() > 10 && rows[1..].iter().all(|row| row[0] == "heron-22"));
+}
+
+/// What was said with an entry, and what became of it.
+#[test]
+fn reference_python_has_what_was_said_with_an_entry_and_what_became_of_it() {
+    let world = World::with_crack();
+    let reading = |on: &str, more: &[&str]| {
+        world.run(&[&["reading", "add", "elm/1", "--width", "0.8 mm", "--on", on], more].concat()).ok();
+    };
+    reading("2024-02-01T14:30", &["--note", "=cold, and wet", "--by", "Ada"]);
+    reading("2024-03-01", &["--private"]);
+    reading("2024-04-01", &["--note", "first words"]);
+    world.run(&["correct", "elm#6", "--width", "0.9 mm", "--on", "2024-04-02T09:00", "--why", "misread"]).ok();
+    world.run(&["correct", "elm#6", "--note", "last words", "--why", "unclear"]).ok();
+    reading("2024-05-01", &[]);
+    world.run(&["strike", "elm#9", "--why", "not this crack"]).ok();
+    world.run(&["note", "add", "elm", "a word too many", "--on", "2024-06-01"]).ok();
+    world.run(&["entry", "erase", "elm#11", "--why", "asked for"]).ok();
+    world.run(&["export", "csv", "--out", "tables"]).ok();
+    let cells = |name: &str, columns: &[&str]| -> Vec<String> {
+        let rows = by_python(&world.path(&format!("tables/{name}.csv")));
+        let at: Vec<usize> = columns.iter().map(|c| rows[0].iter().position(|head| head == c).unwrap()).collect();
+        rows[1..].iter().map(|row| at.iter().map(|at| row[*at].as_str()).collect::<Vec<_>>().join("|")).collect()
+    };
+    let readings = cells("readings", &["seq", "on_day", "value", "by", "note", "private", "corrected_by"]);
+    let wanted = [
+        "4|2024-02-01T14:30|0.8|Ada|'=cold, and wet|0|",
+        "5|2024-03-01|0.8|||1|",
+        "6|2024-04-02T09:00|0.9||last words|0|8",
+    ];
+    assert_eq!(readings, wanted);
+    let entries =
+        cells("entries", &["seq", "kind", "on_day", "note", "private", "corrected_by", "struck_by", "erased_by"]);
+    let wanted = [
+        "4|reading-added|2024-02-01T14:30|'=cold, and wet|0|||",
+        "5|reading-added|2024-03-01||1|||",
+        "6|reading-added|2024-04-01|first words|0|8||",
+        // A correction repeats the words that it leaves standing.
+        "7|entry-corrected|2026-03-01|first words|0|||",
+    ];
+    assert_eq!(entries[3..7], wanted);
+    assert_eq!(
+        entries[8..11],
+        ["9|reading-added|2024-05-01||0||10|", "10|entry-struck|2026-03-01||0|||", "11|note-added|2024-06-01||0|||12"]
+    );
+    // The time is when it was entered, and the hash the one in the ledger.
+    let seal = world.run(&["property", "show", "elm", "--json"]).json()["seal"].as_str().unwrap().to_owned();
+    assert_eq!(cells("entries", &["hash"])[11], seal);
 }
 
 /// What people and their spreadsheets can do to a text.

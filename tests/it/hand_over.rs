@@ -31,14 +31,23 @@ fn handed() -> World {
 fn the_new_owner_has_that_house_alone_and_carries_on() {
     let world = handed();
     assert!(
-        other(&world, &["verify"]).ok().starts_with("1 property, 7 entries, 1 with the body gone, 1 file: every hash")
+        other(&world, &["verify"]).ok().starts_with("1 property, 8 entries, 1 with the body gone, 1 file: every hash")
     );
     let note = other(&world, &["note", "add", "elm", "moved in"]).ok();
-    assert!(note.starts_with("recorded elm#6: "), "{note}");
+    assert!(note.starts_with("recorded elm#7: "), "{note}");
     assert_eq!(other(&world, &["setting", "list", "--json"]).json()["radon-retest-years"], 5);
     assert!(!std::fs::read(world.path("elm.stemwall")).unwrap().windows(7).any(|w| w == b"quarrel"), "marked private");
-    let history = other(&world, &["history", "elm"]).ok();
-    assert!(!history.contains("handed over") && history.contains("moved in"), "{history}");
+    let history = on_one_line(&other(&world, &["history", "elm"]).ok());
+    let here = on_one_line(&world.run(&["history", "elm"]).ok());
+    let (_, seal) = here.split_once("handed over to A. Reed: entries 1 to 5, seal ").unwrap();
+    let taken = format!(
+        "2026-03-01 elm#6 taken over by A. Reed: entries 1 to 5 come from another ledger, seal {}",
+        &seal[..64]
+    );
+    assert!(history.contains(&taken) && history.contains("moved in"), "{history}");
+    other(&world, &["dossier", "elm", "--out", "theirs.html"]).ok();
+    assert!(std::fs::read_to_string(world.path("theirs.html")).unwrap().contains("taken over by A. Reed"));
+    world.run(&["verify", "theirs.html", "--seal", &seal[..64]]).ok();
     assert!(other(&world, &["verify"]).ok().contains("every hash, link, file and computed row agrees"));
 }
 
@@ -84,7 +93,7 @@ fn a_house_is_taken_over_into_a_ledger_that_has_others() {
     mine.run(&["property", "add", "ash", "--name", "Ash Street"]).ok();
     let file = world.path("elm.stemwall");
     let said = mine.run(&["property", "take-over", file.to_str().unwrap()]).ok();
-    assert!(said.starts_with("elm goes on here: 5 entries, seal "), "{said}");
+    assert!(said.starts_with("elm goes on here: 6 entries, seal "), "{said}");
     mine.run(&["note", "add", "elm", "moved in"]).ok();
     assert!(mine.run(&["verify"]).ok().starts_with("2 properties, "));
     // A stranger's file: one with more in it than a ledger has is not even read.

@@ -184,16 +184,73 @@ fn a_table_that_was_exported_can_be_imported() {
 }
 
 #[test]
-fn a_table_that_is_too_large_is_not_read() {
+fn a_table_that_goes_in_whole_may_only_be_so_large_and_a_line_only_so_long() {
     let world = World::with_crack();
     // A file with a hole in it: it has a length, and takes no room.
     std::fs::File::create(world.path("lines.csv")).unwrap().set_len((64 << 20) + 1).unwrap();
-    let said = import(&world, "readings", "finding=no,on=day,width=w", &["--property", "elm"]).fails(1);
+    let columns = "finding=no,on=day,width=w";
+    let said = import(&world, "readings", columns, &["--property", "elm", "--all-or-nothing"]).fails(1);
     assert_eq!(
         said,
-        "error: `lines.csv` is larger than 64 MiB, which is the most that is read at once\ngiven: lines.csv\n  \
-         try: cut it into files with the same header, and import one after the other\n"
+        "error: `lines.csv` is larger than 64 MiB, which is the most that goes in whole or not at all\ngiven: lines.csv\n  try: \
+         leave --all-or-nothing away: rows that went in are known when the file comes again; `--dry-run` says before what would \
+         be refused\n"
     );
+    let said = import(&world, "readings", columns, &["--property", "elm"]).fails(1);
+    assert_eq!(
+        said,
+        "error: line 1 is longer than 16 MiB, which no line of a table is\ngiven: lines.csv\n  try: give a table: a header with the \
+         names of the columns, then a line a row\n"
+    );
+}
+
+/// Two hundred houses by turns, a table larger than what waits in memory; one row in it has no finding, one comes before its
+/// finding was opened.
+#[test]
+fn a_table_larger_than_memory_goes_in_house_by_house() {
+    const ROWS: usize = 20_000;
+    let world = World::new();
+    let mut houses = "key,name\n".to_owned();
+    let mut findings = "house,what,where,day\n".to_owned();
+    for house in 0..200 {
+        houses.push_str(&format!("house-{house},House {house}\n"));
+        findings.push_str(&format!("house-{house},crack,wall,2020-01-01\n"));
+    }
+    world.file("lines.csv", houses);
+    import(&world, "properties", "property=key,name=name", &[]).ok();
+    world.file("lines.csv", findings);
+    import(&world, "findings", "property=house,kind=what,place=where,on=day", &[]).ok();
+    let first = chrono::NaiveDate::from_ymd_opt(2020, 1, 1).unwrap();
+    let note = "n".repeat(200);
+    let mut text =
+        format!("house,no,day,w,note\n\nhouse-7,2,2020-02-01,1 mm,{note}\nhouse-8,1,2019-12-31,1 mm,{note}\n");
+    for row in 0..ROWS {
+        let day = first + chrono::Days::new((row / 200) as u64);
+        text.push_str(&format!("house-{},1,{day},1 mm,{note}\n", row % 200));
+    }
+    assert!(text.len() > 4 << 20);
+    world.file("lines.csv", text);
+    let columns = "property=house,finding=no,on=day,width=w,note=note";
+    let before = world.entries().len();
+    let says = |said: &crate::world::Outcome, stdout: &str| {
+        assert_eq!((said.code, said.stdout.as_str()), (1, stdout), "{}", said.stderr);
+        let lines: Vec<&str> = said.stderr.lines().filter(|line| line.starts_with("error: ")).collect();
+        let [no_finding, before, all] = lines[..] else { panic!("{}", said.stderr) };
+        assert_eq!(no_finding, "error: line 3: there is no finding 2 at this property on 2020-02-01");
+        assert!(before.starts_with("error: line 4: ") && before.contains("2019-12-31"), "{before}");
+        assert_eq!(all, "error: 2 of 20002 rows were refused");
+    };
+    says(&import(&world, "readings", columns, &["--dry-run"]), "20002 rows: 20000 entries would go in, 2 refused\n");
+    assert_eq!(world.entries().len(), before);
+    says(&import(&world, "readings", columns, &[]), "20002 rows: 20000 entries went in, 2 refused\n");
+    says(
+        &import(&world, "readings", columns, &[]),
+        "20002 rows: 0 entries went in, 20000 were here already, 2 refused\n",
+    );
+    assert_eq!(world.entries().len(), before + ROWS);
+    assert!(world.run(&["verify"]).ok().contains("every hash, link, file and computed row agrees"));
+    let beside: Vec<_> = std::fs::read_dir(world.path("")).unwrap().map(|f| f.unwrap().file_name()).collect();
+    assert!(beside.len() < 8, "nothing is left beside the ledger: {beside:?}");
 }
 
 #[test]
@@ -258,6 +315,11 @@ fn what_reads_nowhere_is_said_once_and_other_separators_are_named() {
         "error: no date of the 2 rows is written as in `%Y-%m-%d`; the first is `01.02.2024`\ngiven: --dates %Y-%m-%d\n  try: \
          write how days stand in the file, as in `%d.%m.%Y`\n"
     );
+    // Something else is wrong, too: each is said.
+    world.file("lines.csv", "no,day,w\n1,01.02.2024,0.8 mm\n1,03.05.2024,0.9 mm\n1,04.05.2024\n");
+    let said = import(&world, "readings", "finding=no,on=day,width=w", &["--property", "elm"]);
+    assert_eq!((said.code, said.stdout.as_str()), (1, "3 rows: 0 entries went in, 3 refused\n"));
+    assert!(said.stderr.contains("error: line 2: `01.02.2024` is not a date\n"), "{}", said.stderr);
     world.file("lines.csv", "no;day;w\n1;2024-02-01;0.8 mm\n");
     let said = import(&world, "readings", "finding=no,on=day,width=w", &["--property", "elm"]).fails(2);
     assert!(

@@ -10,7 +10,7 @@ fn every_kind_and_every_field_says_what_it_is_for() {
     let world = World::empty();
     let kinds = world.run(&["entry", "kinds", "--json"]).json();
     let kinds = kinds.as_array().unwrap();
-    assert_eq!(kinds.len(), 42);
+    assert_eq!(kinds.len(), 43);
     let mut silent = Vec::new();
     for kind in kinds {
         if kind["says"].as_str().unwrap().is_empty() {
@@ -51,7 +51,7 @@ fn the_schema_has_every_kind_and_every_stored_fact_fits_its_own() {
         }
     }
     let envelope = &schema["$defs"]["envelope"]["properties"]["kind"]["enum"];
-    assert_eq!(envelope.as_array().map(Vec::len), Some(42));
+    assert_eq!(envelope.as_array().map(Vec::len), Some(43));
 }
 
 #[test]
@@ -256,12 +256,17 @@ fn every_kind_takes_what_fits_and_refuses_what_does_not() {
         assert_eq!(refused(&world, *code, line).trim_end(), *text, "{line}");
     }
     try_both(last);
+    // The same command begins the record of the new owner, with the entry that only it writes.
+    let there = rusqlite::Connection::open(world.path("elm.stemwall")).unwrap();
+    let begun = "SELECT json_extract(body, '$.fact.to') FROM entries JOIN bodies USING (chain, seq)
+                 WHERE json_extract(envelope, '$.kind') = 'taken-over'";
+    assert_eq!(there.query_row(begun, [], |row| row.get::<_, String>(0)).unwrap(), "buyer");
     let gone = "error: property `elm` was handed over on 2026-03-01
 given: strike elm#9 --why wrong
   try: its record goes on in the ledger that it was handed over to";
     assert_eq!(refused(&world, 1, "strike elm#9 --why wrong").trim_end(), gone);
     world.run(&["verify"]).ok();
-    let mut shown: Vec<&str> = CASES.iter().map(|case| case.0).collect();
+    let mut shown: Vec<&str> = CASES.iter().map(|case| case.0).chain(["taken-over"]).collect();
     let mut all: Vec<&str> = stemwall::ledger::kind::KINDS.iter().map(|row| row.name).collect();
     shown.sort_unstable();
     all.sort_unstable();

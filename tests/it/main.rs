@@ -2,6 +2,7 @@
 
 mod advised;
 mod air;
+mod browser;
 mod choices;
 mod climate;
 mod clock;

@@ -96,3 +96,49 @@ fn a_dossier_shows_no_place_unless_it_is_asked_for() {
     world.file("k.html", page.replace("44.97800 N", "44.97900 N"));
     assert!(world.run(&["verify", "k.html"]).fails(3).contains("does not show what its entries give"));
 }
+
+/// A picture of grain, which takes more room than goes into a dossier as it is.
+fn large_photograph() -> Vec<u8> {
+    let mut jpeg = Cursor::new(Vec::new());
+    let image =
+        image::RgbImage::from_fn(1_600, 1_200, |x, y| image::Rgb([((x * 31) ^ (y * 57)) as u8, (x * y) as u8, 90]));
+    image::DynamicImage::from(image).write_to(&mut jpeg, image::ImageFormat::Jpeg).unwrap();
+    jpeg.into_inner()
+}
+
+/// The files of a ledger, by name, each with its length.
+fn files(world: &World) -> Vec<(String, u64)> {
+    let folders = std::fs::read_dir(world.path("houses.stemwall.files")).unwrap().map(Result::unwrap);
+    let all = folders.flat_map(|folder| std::fs::read_dir(folder.path()).into_iter().flatten().map(Result::unwrap));
+    let mut all: Vec<_> = all.map(|f| (f.file_name().into_string().unwrap(), f.metadata().unwrap().len())).collect();
+    all.sort();
+    all
+}
+
+/// A smaller copy is drawn when a photograph is attached; dossiers show it, are the same without it, and it goes with its file.
+#[test]
+fn a_smaller_copy_is_kept_and_nothing_hangs_on_it() {
+    let world = World::with_crack();
+    world.file("wall.jpg", large_photograph());
+    world.run(&["reading", "add", "elm/1", "--width", "0.8 mm", "--on", "2025-05-03", "--photo", "wall.jpg"]).ok();
+    let there = files(&world);
+    let [(name, bytes), (copy, smaller)] = &there[..] else { panic!("{there:?}") };
+    assert!(*copy == format!("{name}.small-1") && smaller < bytes && *bytes > 384 << 10, "{there:?}");
+    let copy = world.path("houses.stemwall.files").join(&name[..2]).join(copy);
+    let kept = std::fs::read(&copy).unwrap();
+    let written = |name: &str| {
+        world.run(&["dossier", "elm", "--out", name]).ok();
+        world.run(&["verify", name]).ok();
+        std::fs::read(world.path(name)).unwrap()
+    };
+    let page = written("with.html");
+    let shown = base64::engine::general_purpose::STANDARD.encode(&kept[..kept.len() - 32]);
+    assert!(String::from_utf8_lossy(&page).contains(&shown), "the copy is what is shown");
+    std::fs::remove_file(&copy).unwrap();
+    assert!(written("without.html") == page && std::fs::read(&copy).unwrap() == kept, "drawn again, and kept");
+    std::fs::write(&copy, b"something else").unwrap();
+    assert!(written("changed.html") == page && std::fs::read(&copy).unwrap() == kept, "drawn again, and kept");
+    world.run(&["verify"]).ok();
+    world.run(&["entry", "erase", "elm#4", "--why", "asked for"]).ok();
+    assert_eq!(files(&world), []);
+}

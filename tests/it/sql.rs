@@ -27,6 +27,14 @@ fn every_file_prepares_and_says_who_asks() {
     for file in files {
         let sql = std::fs::read_to_string(&file).unwrap();
         assert!(sql.starts_with("-- "), "{} has no head", file.display());
+        // What goes with every entry stands before the question that reads a table of entries.
+        let sql = match file.file_stem().and_then(|name| name.to_str()) {
+            Some("export_said") => format!("{sql}SELECT * FROM said"),
+            Some(name) if name.starts_with("export_") && (sql.contains("JOIN said") || sql.contains("\n, ")) => {
+                text("export_said") + &sql
+            }
+            _ => sql,
+        };
         if let Err(error) = connection.prepare(&sql) {
             panic!("{}: {error}", file.display());
         }

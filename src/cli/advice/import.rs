@@ -17,11 +17,18 @@ pub fn file(error: &ImportError) -> Failure {
         I::TooLarge { path } => (
             1,
             path.display().to_string(),
-            "cut it into files with the same header, and import one after the other".into(),
+            "leave --all-or-nothing away: rows that went in are known when the file comes again; `--dry-run` says before what would \
+             be refused"
+                .into(),
         ),
         I::NoDayReads { format, .. } => {
             (2, format!("--dates {format}"), "write how days stand in the file, as in `%d.%m.%Y`".into())
         }
+        I::LongLine { path, .. } => (
+            1,
+            path.display().to_string(),
+            "give a table: a header with the names of the columns, then a line a row".into(),
+        ),
         I::OpenQuote { path, .. } => (
             1,
             path.display().to_string(),

@@ -1,27 +1,38 @@
-//! A CSV file as every import reads it: which column holds what, and each line with what makes it the same line again.
+//! A CSV file as every import reads it, line by line: which column holds what, and each line with its cells.
 
-use std::collections::{BTreeMap, HashMap};
-use std::path::Path;
+use std::collections::BTreeMap;
+use std::fs;
+use std::io::Read;
+use std::path::{Path, PathBuf};
 
 use chrono::format::{Item, StrftimeItems};
 
+use super::by_house::ByHouse;
 use super::rows::{ImportError, RowProblem};
+use super::watched::{Fault, Watched};
+use super::{Imported, RowRefused};
+use crate::command::Error;
 use crate::command::guarded::unguarded;
+use crate::store::StoreError;
+
+/// The largest table that goes in whole or not at all, in bytes: all of it is in memory; design figure of this program.
+pub(super) const MOST_WHOLE: u64 = 64 << 20;
 
 /// The lines of a file behind its header.
-pub(super) struct File {
+pub(in crate::command) struct File<R> {
+    path: PathBuf,
     header: csv::StringRecord,
-    pub records: Vec<Record>,
+    csv: csv::Reader<Watched<R>>,
+    /// Bytes; `None` where nobody knows, as of a pipe.
+    length: Option<u64>,
 }
 
 /// A line of a file.
-pub(super) struct Record {
+pub(in crate::command) struct Record {
     pub line: u64,
-    /// As it stands in the file, as far as it reads.
-    pub text: String,
-    /// Which of its equals it is, counted from 0.
-    pub ordinal: u64,
-    pub cells: Result<csv::StringRecord, RowProblem>,
+    /// What reads of it.
+    pub cells: csv::StringRecord,
+    pub problem: Option<RowProblem>,
 }
 
 /// Which column holds what, as it was typed, and what can be held.
@@ -38,54 +49,106 @@ pub(super) struct Columns {
     names: BTreeMap<String, String>,
 }
 
-impl File {
-    /// Reads the header and every line.
-    pub fn read(text: &str, path: &Path) -> Result<File, Vec<ImportError>> {
-        let mut csv = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_reader(text.as_bytes());
-        let not_csv = |e: csv::Error| vec![ImportError::NotCsv { path: path.to_owned(), error: e.to_string() }];
-        let header = csv.headers().cloned().map_err(not_csv)?;
-        if header.iter().all(str::is_empty) {
-            return Err(vec![ImportError::Empty { path: path.to_owned() }]);
+/// Opens a table; one that goes in `whole` or not at all may only be so large.
+pub(in crate::command) fn open(path: &Path, whole: bool) -> Result<File<fs::File>, Error> {
+    let unreadable = |e: std::io::Error| {
+        let error =
+            if e.kind() == std::io::ErrorKind::NotFound { "there is no such file".into() } else { e.to_string() };
+        Error::Store(StoreError::File { path: path.to_owned(), error })
+    };
+    let file = fs::File::open(path).map_err(unreadable)?;
+    let about = file.metadata().map_err(unreadable)?;
+    let length = about.is_file().then_some(about.len());
+    if whole && length.is_some_and(|length| length > MOST_WHOLE) {
+        return Err(Error::Import(vec![ImportError::TooLarge { path: path.to_owned() }]));
+    }
+    File::read(file, path, length)
+}
+
+impl<R: Read> File<R> {
+    /// Reads the header.
+    pub fn read(from: R, path: &Path, length: Option<u64>) -> Result<File<R>, Error> {
+        let unread = |e: std::io::Error| StoreError::File { path: path.to_owned(), error: e.to_string() };
+        let watched = Watched::new(from).map_err(unread)?;
+        let csv = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_reader(watched);
+        let mut file = File { path: path.to_owned(), header: csv::StringRecord::new(), csv, length };
+        match file.csv.headers().cloned() {
+            Ok(header) => file.header = header,
+            Err(error) => return Err(file.broken(error)),
         }
-        let width = header.len();
-        let mut seen: HashMap<String, u64> = HashMap::new();
-        let mut records = Vec::new();
-        let mut last = 0;
-        let mut lines = Lines { text: text.as_bytes(), at: 0, line: 1 };
-        for record in csv.records() {
-            let record = match record {
-                Ok(record) => record,
-                Err(error) => {
-                    let line = error.position().map_or(0, |position| lines.of(position));
-                    let cells = Err(RowProblem::NotCsv(error.to_string()));
-                    records.push(Record { line, text: String::new(), ordinal: 0, cells });
-                    continue;
-                }
-            };
-            let line = record.position().map_or(0, |position| lines.of(position));
-            let begins = record.position().and_then(|position| usize::try_from(position.byte()).ok());
-            last = begins.unwrap_or(last);
-            let text = record.iter().collect::<Vec<_>>().join(",");
-            let ordinal = *seen.entry(text.clone()).and_modify(|n| *n += 1).or_insert(0);
-            let found = record.len();
-            let cells = if record.iter().any(|cell| cell.contains('\0')) {
-                Err(RowProblem::Nul)
-            } else if found == width {
-                Ok(record)
-            } else {
-                Err(RowProblem::Fields { found, wanted: width })
-            };
-            records.push(Record { line, text, ordinal, cells });
+        if file.header.iter().all(str::is_empty) {
+            return Err(Error::Import(vec![ImportError::Empty { path: path.to_owned() }]));
         }
-        if let Some(at) = open_quote(&text.as_bytes()[last..]) {
-            let line = text.as_bytes()[..last + at].iter().filter(|b| **b == b'\n').count() as u64 + 1;
-            return Err(vec![ImportError::OpenQuote { path: path.to_owned(), line }]);
+        Ok(file)
+    }
+
+    /// The names of the columns.
+    pub fn header(&self) -> &csv::StringRecord {
+        &self.header
+    }
+
+    /// The next line; `None` behind the last.
+    pub fn next(&mut self) -> Result<Option<Record>, Error> {
+        let mut cells = csv::StringRecord::new();
+        let read = self.csv.read_record(&mut cells);
+        let byte = match &read {
+            Ok(false) => return Ok(None),
+            Ok(true) => cells.position().map_or(0, csv::Position::byte),
+            Err(error) => error.position().map_or(0, csv::Position::byte),
+        };
+        let problem = match read {
+            Err(error) if error.is_io_error() => return Err(self.broken(error)),
+            Err(error) => Some(RowProblem::NotCsv(error.to_string())),
+            Ok(_) if cells.iter().any(|cell| cell.contains('\0')) => Some(RowProblem::Nul),
+            Ok(_) if cells.len() != self.header.len() => {
+                Some(RowProblem::Fields { found: cells.len(), wanted: self.header.len() })
+            }
+            Ok(_) => None,
+        };
+        Ok(Some(Record { line: self.csv.get_mut().line_of(byte), cells, problem }))
+    }
+
+    /// Lets every line wait with those of its house, in `folder` where there are many; the others are refused.
+    pub(super) fn by_house(
+        mut self,
+        folder: &Path,
+        house: impl Fn(&csv::StringRecord) -> String,
+        imported: &mut Imported,
+        progress: &mut dyn FnMut(u64, u64),
+    ) -> Result<ByHouse, Error> {
+        let io = |e: std::io::Error| Error::Store(StoreError::io(folder, &e));
+        let mut out = ByHouse::new(folder, self.length).map_err(io)?;
+        while let Some(Record { line, cells, problem }) = self.next()? {
+            imported.rows += 1;
+            match problem {
+                None => out.put(&house(&cells), line, &cells).map_err(io)?,
+                Some(problem) => imported.refuse(RowRefused { line, text: text_of(&cells), problem }),
+            }
+            if imported.rows.is_multiple_of(10_000) {
+                let read = self.csv.position().byte();
+                progress(read, self.length.unwrap_or(read));
+            }
         }
-        Ok(File { header, records })
+        Ok(out)
+    }
+
+    /// What is wrong with the whole file.
+    fn broken(&mut self, error: csv::Error) -> Error {
+        let path = self.path.clone();
+        let fault = match self.csv.get_ref().fault.clone() {
+            Some(Fault::Utf16) => ImportError::Utf16 { path },
+            Some(Fault::NotUtf8 { line }) => ImportError::NotUtf8 { path, line },
+            Some(Fault::OpenQuote { line }) => ImportError::OpenQuote { path, line },
+            Some(Fault::LongLine { line }) => ImportError::LongLine { path, line },
+            None if error.is_io_error() => return StoreError::File { path, error: error.to_string() }.into(),
+            None => ImportError::NotCsv { path, error: error.to_string() },
+        };
+        Error::Import(vec![fault])
     }
 
     /// Finds the columns; what is wrong with them is added to `wrong`.
-    pub fn columns(&self, pairs: &Pairs, path: &Path, wrong: &mut Vec<ImportError>) -> Option<Columns> {
+    pub(super) fn columns(&self, pairs: &Pairs, wrong: &mut Vec<ImportError>) -> Option<Columns> {
+        let path = &self.path;
         let before = wrong.len();
         let mut columns = Columns { of: BTreeMap::new(), names: BTreeMap::new() };
         for pair in pairs.text.split(',').map(str::trim).filter(|p| !p.is_empty()) {
@@ -121,40 +184,9 @@ impl File {
     }
 }
 
-/// Where the quote stands that is still open at the end of the last record; the reader takes what follows it for one cell.
-fn open_quote(record: &[u8]) -> Option<usize> {
-    let (mut open, mut begins) = (None, true);
-    let mut at = 0;
-    while let Some(byte) = record.get(at) {
-        match (byte, open) {
-            (b'"', None) if begins => open = Some(at),
-            (b'"', Some(_)) if record.get(at + 1) == Some(&b'"') => at += 1,
-            (b'"', Some(_)) => open = None,
-            _ => {}
-        }
-        begins = matches!(byte, b',' | b'\n' | b'\r') && open.is_none();
-        at += 1;
-    }
-    open
-}
-
-/// Counts lines as people do: the reader's own count is one behind where lines end in two characters.
-struct Lines<'a> {
-    text: &'a [u8],
-    at: usize,
-    line: u64,
-}
-
-impl Lines<'_> {
-    /// The line on which a record begins; records come in order.
-    fn of(&mut self, position: &csv::Position) -> u64 {
-        let to = usize::try_from(position.byte()).unwrap_or(usize::MAX).min(self.text.len());
-        let blank = self.text[to..].iter().take_while(|b| matches!(b, b'\r' | b'\n')).count();
-        let to = (to + blank).max(self.at);
-        self.line += self.text[self.at..to].iter().filter(|b| **b == b'\n').count() as u64;
-        self.at = to;
-        self.line
-    }
+/// A row as it stands in the file, as far as it reads.
+fn text_of(cells: &csv::StringRecord) -> String {
+    cells.iter().collect::<Vec<_>>().join(",")
 }
 
 impl Columns {

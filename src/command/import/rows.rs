@@ -1,17 +1,21 @@
-//! From the bytes of a survey's file to its rows, each read or refused by itself.
+//! From the lines of a survey's file to its rows, each read or refused by itself; and what can be wrong with any table.
 
+use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use chrono::{Datelike, NaiveDate, NaiveDateTime, NaiveTime};
 use uuid::Uuid;
 
-use super::file::{Columns, File, Pairs, Record, check_format};
-use super::{Radon, RowRefused, named};
+use super::by_house::Line;
+use super::file::{Columns, File, Pairs, check_format};
+use super::{Imported, Radon, RowRefused, label_of, named};
+use crate::command::Error;
 use crate::ledger::kind::radon_tested::{Origin, RadonTested};
 use crate::ledger::problem::Problem;
 use crate::ledger::subject::{Name, SubjectError};
 use crate::ledger::when::When;
 use crate::quantity::{QuantityError, Typed};
+use crate::store::StoreError;
 use crate::trade::words::Device;
 
 /// Why a file cannot be imported, or not as was asked.
@@ -20,12 +24,12 @@ pub enum ImportError {
     #[error("the file is in UTF-16, not UTF-8 (line 1)")]
     Utf16 { path: PathBuf },
     #[error("the file is not in UTF-8 (line {line})")]
-    NotUtf8 { path: PathBuf, line: usize },
+    NotUtf8 { path: PathBuf, line: u64 },
     #[error("the file is not CSV: {error}")]
     NotCsv { path: PathBuf, error: String },
     #[error("the file is empty")]
     Empty { path: PathBuf },
-    #[error("`{}` is larger than 64 MiB, which is the most that is read at once", .path.display())]
+    #[error("`{}` is larger than 64 MiB, which is the most that goes in whole or not at all", .path.display())]
     TooLarge { path: PathBuf },
     #[error("`{pair}` does not say which column holds what")]
     NotAPair { pair: String },
@@ -43,6 +47,8 @@ pub enum ImportError {
     NoDayReads { format: String, first: String, rows: usize },
     #[error("a quote that is opened on line {line} is never closed, so all behind it would be one cell")]
     OpenQuote { path: PathBuf, line: u64 },
+    #[error("line {line} is longer than 16 MiB, which no line of a table is")]
+    LongLine { path: PathBuf, line: u64 },
 }
 
 /// Why a row did not go in.
@@ -102,49 +108,64 @@ pub struct Row {
     pub test: RadonTested,
 }
 
-/// What a file holds: rows that read, rows that do not.
-#[derive(Default)]
-pub struct Rows {
-    pub count: usize,
-    pub read: Vec<Row>,
-    pub refused: Vec<RowRefused>,
+/// The house of a row, as its key; what is no key stays as it stands.
+pub(super) fn house_of(columns: &Columns, asked: &Radon, cells: &csv::StringRecord) -> String {
+    format!("{}{}", asked.prefix, as_name(columns.cell(cells, "property").unwrap_or_default()))
 }
 
-/// The text of a file that has to be in UTF-8.
-pub fn utf8<'a>(bytes: &'a [u8], path: &Path) -> Result<&'a str, ImportError> {
-    let path = path.to_owned();
-    if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        return Err(ImportError::Utf16 { path });
-    }
-    let bytes = bytes.strip_prefix(&[0xef, 0xbb, 0xbf]).unwrap_or(bytes);
-    std::str::from_utf8(bytes).map_err(|error| {
-        let line = bytes[..error.valid_up_to()].iter().filter(|b| **b == b'\n').count() + 1;
-        ImportError::NotUtf8 { path, line }
-    })
-}
-
-/// Reads every row; `label` is what the file is called in the ledger.
-pub fn read(text: &str, asked: &Radon, device: Device, label: &str) -> Result<Rows, Vec<ImportError>> {
-    let file = File::read(text, &asked.file)?;
+/// Finds the columns of a survey's table. Errors: everything that is wrong with them, and with how days are written.
+pub(super) fn columns_of<R: Read>(file: &File<R>, asked: &Radon) -> Result<Columns, Error> {
+    let fields = FIELDS.map(str::to_owned).to_vec();
+    let pairs = Pairs { text: &asked.columns, of: "radon test", fields, needed: &NEEDED };
     let mut wrong = Vec::new();
-    let pairs =
-        Pairs { text: &asked.columns, of: "radon test", fields: FIELDS.map(str::to_owned).to_vec(), needed: &NEEDED };
-    let columns = file.columns(&pairs, &asked.file, &mut wrong);
+    let columns = file.columns(&pairs, &mut wrong);
     for (flag, format, what) in [("--dates", &asked.dates, "dates"), ("--times", &asked.times, "times of day")] {
         wrong.extend(check_format(flag, format, what));
     }
-    let Some(columns) = columns.filter(|_| wrong.is_empty()) else { return Err(wrong) };
-    let mut rows = Rows { count: file.records.len(), ..Rows::default() };
-    for Record { line, text, ordinal, cells } in file.records {
-        let id = named(&["row", label, &text, &ordinal.to_string()]);
-        let read =
-            cells.and_then(|cells| row(&cells, &columns, asked, device, Origin { label: label.to_owned(), line }));
-        match read {
-            Ok((key, section, test)) => rows.read.push(Row { line, text, id, key, section, test }),
-            Err(problem) => rows.refused.push(RowRefused { line, text, problem }),
+    columns.filter(|_| wrong.is_empty()).ok_or(Error::Import(wrong))
+}
+
+/// All rows of a small table, house by house, and those that do not read; nothing is tried on a ledger.
+pub fn all(table: impl Read, asked: &Radon, device: Device) -> Result<(Vec<Row>, Vec<RowRefused>), Error> {
+    let file = File::read(table, &asked.file, Some(0))?;
+    let columns = columns_of(&file, asked)?;
+    let mut imported = Imported::default();
+    let house = |cells: &csv::StringRecord| house_of(&columns, asked, cells);
+    let waiting = file.by_house(Path::new("."), house, &mut imported, &mut |_, _| ())?;
+    let mut rows = Vec::new();
+    let mut take = |_: &str, _, lines: Vec<Line>| -> Result<(), Error> {
+        rows.extend(read(
+            lines,
+            &columns,
+            asked,
+            device,
+            &label_of(asked.label.as_deref(), &asked.file),
+            &mut imported,
+        ));
+        Ok(())
+    };
+    waiting.each(&|error| StoreError::io(&asked.file, &error).into(), &mut take)?;
+    Ok((rows, imported.refused))
+}
+
+/// Reads rows of a house; those that do not read are refused. `label` is what the file is called in the ledger.
+pub(super) fn read(
+    lines: Vec<Line>,
+    columns: &Columns,
+    asked: &Radon,
+    device: Device,
+    label: &str,
+    imported: &mut Imported,
+) -> Vec<Row> {
+    let mut rows = Vec::with_capacity(lines.len());
+    for Line { line, text, same, ordinal, cells } in lines {
+        let id = named(&["row", label, &same, &ordinal.to_string()]);
+        match row(&cells, columns, asked, device, Origin { label: label.to_owned(), line }) {
+            Ok((key, section, test)) => rows.push(Row { line, text, id, key, section, test }),
+            Err(problem) => imported.refuse_all(line, &text, [problem]),
         }
     }
-    Ok(rows)
+    rows
 }
 
 fn row(
@@ -236,7 +257,8 @@ mod tests {
     use clap::{Args, Command, FromArgMatches};
     use proptest::prelude::{Strategy, any, prop, prop_assert, prop_assert_eq, prop_oneof, proptest};
 
-    use super::{ImportError, read, utf8};
+    use super::{ImportError, all};
+    use crate::command::Error;
     use crate::command::import::Radon;
     use crate::trade::words::Device;
 
@@ -256,24 +278,22 @@ mod tests {
             ).prop_map(|rows| rows.join("\n")),
         ]) {
             let text = format!("a,b,c,d,e,f\n{body}");
-            let rows = match read(&text, &asked(), Device::Other, "f.csv") {
+            let (read, refused) = match all(text.as_bytes(), &asked(), Device::Other) {
                 Ok(rows) => rows,
-                Err(wrong) => {
+                Err(Error::Import(wrong)) => {
                     // Its columns are those asked for.
                     let open = matches!(wrong[..], [ImportError::OpenQuote { .. }]);
                     prop_assert!(open && text.contains('"'), "{wrong:?}");
                     return Ok(());
                 }
+                Err(other) => panic!("{other}"),
             };
-            prop_assert_eq!(rows.read.len() + rows.refused.len(), rows.count);
-        }
-
-        #[test]
-        fn bytes_are_text_or_refused(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
-            let read = utf8(&bytes, std::path::Path::new("f.csv"));
-            let plain = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
-            let utf16 = bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]);
-            prop_assert_eq!(read.ok(), std::str::from_utf8(plain).ok().filter(|_| !utf16));
+            let mut ids: Vec<_> = read.iter().map(|row| row.id).collect();
+            ids.sort();
+            ids.dedup();
+            prop_assert_eq!(ids.len(), read.len(), "each row is its own");
+            let rows = csv::ReaderBuilder::new().flexible(true).from_reader(text.as_bytes()).into_records().count();
+            prop_assert_eq!(read.len() + refused.len(), rows, "every row reads or is refused");
         }
     }
 }

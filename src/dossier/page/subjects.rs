@@ -197,9 +197,9 @@ fn charts(view: &View, number: u32, finding: &Finding) -> Vec<Block> {
     let marks: Vec<(NaiveDate, &str)> = finding.mended.iter().map(|on| (on.date, "repaired")).collect();
     series.retain(|of| of.read.iter().any(|read| read.on != of.read[0].on));
     let chart = |of: &Readings| {
-        let title = seen(&format!("{} of finding {number} over time; the table has every value", of.label));
+        let title = seen(&format!("finding {number}: {} over time", of.label));
         let drawn = chart::readings(&title, unit, std::slice::from_ref(of), None, &marks);
-        Block::Chart { drawn, under: Text::of(format!("{}, {unit}", of.label)) }
+        Block::Chart { drawn, under: Text::of(format!("{}, {unit}; the table has every value", of.label)) }
     };
     series.iter().map(chart).collect()
 }

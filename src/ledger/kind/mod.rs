@@ -55,6 +55,7 @@ pub mod section_changed;
 pub mod setting_changed;
 pub mod sheet_tested;
 pub mod sump_tested;
+pub mod taken_over;
 pub mod walk_begun;
 pub mod walk_ended;
 
@@ -249,6 +250,7 @@ kinds! {
         "note-added" v 2 NoteAdded in note_added,
         "seal-given" v 1 SealGiven in seal_given,
         "handed-over" v 1 HandedOver in handed_over,
+        "taken-over" v 1 TakenOver in taken_over,
         "entry-corrected" v 1 EntryCorrected in entry_corrected,
         "entry-struck" v 1 EntryStruck in entry_struck,
         "entry-erased" v 2 EntryErased in entry_erased,

@@ -1,3 +1,5 @@
 -- `export csv`: files of one chain or of all, in the order of the primary key, which serves it.
-SELECT p.key AS property, t.seq, t.on_day, t.subject, t.name, t.sha256, t.bytes
-FROM file_rows t JOIN properties p USING (chain) WHERE t.chain BETWEEN ?1 AND ?2 ORDER BY t.chain, t.seq
+SELECT p.key AS property, t.seq, t.on_day, t.subject, t.name, t.sha256, t.bytes,
+    s.said_by AS by, s.note, s.private, s.corrected_by
+FROM file_rows t JOIN properties p USING (chain) JOIN said s USING (chain, seq)
+WHERE t.chain BETWEEN ?1 AND ?2 ORDER BY t.chain, t.seq
