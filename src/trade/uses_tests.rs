@@ -25,7 +25,7 @@ use crate::trade::{
 };
 use crate::trade::{sump, timber, wall};
 
-#[path = "uses_tests/floors.rs"]
+#[path = "uses_floors_tests.rs"]
 mod floors;
 
 use floors::floors_and_sheets;
