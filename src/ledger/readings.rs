@@ -4,7 +4,7 @@ use chrono::NaiveDate;
 
 use super::kind::level_surveyed::SurveyedPoint;
 use super::kind::reading_added::{Measured, Profile};
-use super::property::{Finding, Property, Reading};
+use super::property::{Finding, LevelSurvey, Property, Reading};
 use super::subject::Name;
 use super::when::When;
 use crate::quantity::{Area, Exact, Length, Share, Temperature, Typed, Units};
@@ -102,26 +102,43 @@ pub(super) fn surveys(finding: &Finding) -> Vec<level::FloorSurvey> {
 }
 
 /// The surveys of a finding by named points that can be compared: with the instrument of the last one, since the last repair.
-pub(super) fn surveyed_points(finding: &Finding, today: NaiveDate) -> Vec<Points> {
+///
+/// With them the day of the latest that cannot.
+pub(super) fn surveyed_points(finding: &Finding, today: NaiveDate) -> (Vec<Points>, Option<NaiveDate>) {
     let mended = finding.mended.iter().max();
-    let since = |r: &&Reading| mended.is_none_or(|mended| r.on > *mended);
-    let taken = until(finding, today).filter(since).filter_map(|r| match &r.measured {
-        Measured::Survey(points) => Some((r.with.as_deref(), points_of(r.on, points, r.resolution.as_ref()))),
+    let taken = until(finding, today).filter_map(|r| match &r.measured {
+        Measured::Survey(points) => {
+            let since = mended.is_none_or(|mended| r.on > *mended);
+            Some(((r.with.as_deref(), since), points_of(r.on, points, r.resolution.as_ref())))
+        }
         _ => None,
     });
-    of_one_gauge(taken.collect())
+    let taken: Vec<_> = taken.collect();
+    match taken.last() {
+        // What was surveyed before a repair is compared no more.
+        Some(((_, false), points)) => (Vec::new(), Some(points.on)),
+        _ => as_the_last(taken),
+    }
 }
 
 /// The same of a section.
-pub(super) fn surveyed_section(property: &Property, section: &Name, today: NaiveDate) -> Vec<Points> {
+pub(super) fn surveyed_section(
+    property: &Property,
+    section: &Name,
+    today: NaiveDate,
+) -> (Vec<Points>, Option<NaiveDate>) {
     let of = property.level_surveys.iter().filter(|s| s.survey.section.as_ref() == Some(section) && s.on.date <= today);
-    let taken = of.map(|s| (s.survey.with.as_deref(), points_of(s.on, &s.survey.points, s.survey.resolution.as_ref())));
-    of_one_gauge(taken.collect())
+    let points = |s: &LevelSurvey| points_of(s.on, &s.survey.points, s.survey.resolution.as_ref());
+    as_the_last(of.map(|s| (s.survey.with.as_deref(), points(s))).collect())
 }
 
-fn of_one_gauge(taken: Vec<(Option<&str>, Points)>) -> Vec<Points> {
-    let last = taken.last().and_then(|(with, _)| *with);
-    taken.into_iter().filter(|(with, _)| *with == last).map(|(_, points)| points).collect()
+/// Those that were made as the last was, and the day of the latest that was not.
+fn as_the_last<T: PartialEq>(mut taken: Vec<(T, Points)>) -> (Vec<Points>, Option<NaiveDate>) {
+    let Some(last) = taken.pop() else { return (Vec::new(), None) };
+    let (mut same, others): (Vec<_>, Vec<_>) = taken.into_iter().partition(|(how, _)| *how == last.0);
+    let apart = others.iter().map(|(_, points)| points.on).max();
+    same.push(last);
+    (same.into_iter().map(|(_, points)| points).collect(), apart)
 }
 
 fn points_of(on: When, points: &[SurveyedPoint], resolution: Option<&Typed<Length>>) -> Points {

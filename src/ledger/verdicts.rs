@@ -229,17 +229,19 @@ fn by_kind(property: &Property, number: u32, finding: &Finding, settings: &Setti
             },
             today,
         ),
-        FindingKind::Settlement => level::verdict(
-            &level::Settlement {
+        FindingKind::Settlement => {
+            let (points, apart) = surveyed_points(finding, today);
+            let of = level::Settlement {
                 series: &series(finding),
                 surveys: &surveys(finding),
-                points: &surveyed_points(finding, today),
+                points: &points,
+                apart,
                 visible_signs: visible_signs(property, finding, today),
                 moved_on,
                 next_round,
-            },
-            today,
-        ),
+            };
+            level::verdict(&of, today)
+        }
         FindingKind::Binding => other::binding(&other::Binding { what: p.what.as_deref(), since: since(finding) }),
         FindingKind::Bearing => {
             timber::bearing(&timber::Bearing { member: p.member, support: p.support, moved_on, opened })

@@ -85,6 +85,8 @@ pub struct Settlement<'a> {
     pub surveys: &'a [FloorSurvey],
     /// Surveys by named points with one instrument since the last repair of this place, in order of date.
     pub points: &'a [survey::points::Points],
+    /// Day of the latest survey by points that is not compared: with another instrument, or before that repair.
+    pub apart: Option<NaiveDate>,
     /// Whether cracks, binding doors or the like are seen at the same place.
     pub visible_signs: Option<Answer>,
     /// The first day on which it moved while it was looked at.
@@ -112,10 +114,10 @@ pub fn verdict(of: &Settlement, today: NaiveDate) -> Verdict {
 
     let mut verdict = Verdict::from_fired(fired);
     let mut list = NotKnown::default();
-    if by_points.is_empty() {
+    if by_points.is_empty() && of.apart.is_none() {
         list.read(survey, "a survey of the floor's levels");
     }
-    points::not_known(&by_points, &mut list);
+    points::not_known(&by_points, of.apart, &mut list);
     if !matches!(of.visible_signs, Some(Answer::Yes | Answer::No)) {
         list.say("whether there are cracks or binding doors at the same place (no such finding is open there)");
     }
@@ -213,7 +215,7 @@ fn watched(of: &Settlement, because: String) -> Fired {
 fn next(verdict: &Verdict, of: &Settlement) -> Vec<Step> {
     let read = format!("read the levels again at the same points by {}", told::day(of.next_round));
     let since = verdict.at_once_since();
-    let recorded = if of.points.is_empty() { "reading-added" } else { "level-surveyed" };
+    let recorded = if of.points.is_empty() && of.apart.is_none() { "reading-added" } else { "level-surveyed" };
     let mut steps = vec![Step::recorded_as(read, recorded).by(of.next_round)];
     if verdict.band >= Some(Band::Call) {
         let judged = "a judgement by a licensed structural engineer, before anything is done to it";
@@ -246,6 +248,7 @@ mod tests {
             series: &[],
             surveys: &surveys,
             points: &[],
+            apart: None,
             visible_signs,
             moved_on: None,
             next_round: day("2026-04-01"),
@@ -267,6 +270,7 @@ mod tests {
                 series: &[],
                 surveys,
                 points: &[],
+                apart: None,
                 visible_signs: None,
                 moved_on: None,
                 next_round: day("2026-04-01"),

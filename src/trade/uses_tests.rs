@@ -25,7 +25,7 @@ use crate::trade::{
 };
 use crate::trade::{sump, timber, wall};
 
-#[path = "uses_tests/floors.rs"]
+#[path = "uses_floors_tests.rs"]
 mod floors;
 
 use floors::floors_and_sheets;
@@ -160,7 +160,15 @@ fn walls_and_levels(pick: &mut Picks, seen: &mut Seen, today: NaiveDate) {
         .collect();
     let series = pick.series(Measured::Level);
     let visible_signs = pick.answer();
-    let of = level::Settlement { series: &series, surveys: &surveys, points: &[], visible_signs, moved_on, next_round };
+    let of = level::Settlement {
+        series: &series,
+        surveys: &surveys,
+        points: &[],
+        apart: None,
+        visible_signs,
+        moved_on,
+        next_round,
+    };
     seen.add(finding(FindingKind::Settlement), &level::verdict(&of, today));
 }
 

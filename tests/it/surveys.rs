@@ -37,7 +37,14 @@ fn a_survey_of_a_section_is_compared_with_its_first() {
     assert!(history.contains("door -1 in, sink -1.7 in; not reached: hearth"), "{history}");
     // Another instrument begins anew.
     run(&world, &format!("{second} --with \"laser\" --on 2026-02-11"));
-    assert!(!run(&world, "why elm/main --json").contains("rose most"));
+    let anew = run(&world, "why elm/main --json");
+    assert!(!anew.contains("rose most"), "{anew}");
+    assert!(
+        anew.contains(
+            "how the floor moved since the survey of 10 Feb 2026 (with another instrument, or before a repair)"
+        ),
+        "{anew}"
+    );
 }
 
 #[test]
@@ -169,4 +176,22 @@ fn levels_and_radon_of_one_section_are_each_due_by_their_own_day() {
     let (radon, why) = row("radon-retest");
     assert!(radon == "2026-03-22" && why.contains("works on 20 Feb 2026"), "{radon} {why}");
     run(&world, "verify");
+}
+
+#[test]
+fn a_repair_of_the_place_ends_what_was_surveyed_before_it() {
+    let world = World::with_house();
+    run(&world, "finding open elm --kind settlement --place floor --in main --on 2024-01-05");
+    let survey = |height: &str, on: &str| {
+        run(&world, &format!("survey add elm/1 --point \"a: 0 in\" --point \"b: {height}\" --on {on}"));
+        run(&world, "why elm/1 --json")
+    };
+    survey("-0.1 in", "2024-02-01");
+    assert!(survey("-0.6 in", "2024-06-01").contains("rose most against"));
+    run(&world, "repair add elm/1 --method underpinning --on 2024-07-01 --sure");
+    let mended = run(&world, "why elm/1 --json");
+    assert!(!mended.contains("rose most against"), "{mended}");
+    assert!(mended.contains("how the floor moved since the survey of 1 Jun 2024"), "{mended}");
+    assert!(!survey("0 in", "2024-08-01").contains("rose most against"));
+    assert!(survey("-0.5 in", "2024-11-01").contains("surveyed on 1 Aug 2024 and on 1 Nov 2024"));
 }

@@ -79,7 +79,13 @@ pub(super) fn fitted(surveys: &[&Points]) -> Option<FloorSurvey> {
     })
 }
 
-pub(super) fn not_known(surveys: &[&Points], list: &mut NotKnown) {
+pub(super) fn not_known(surveys: &[&Points], not_compared: Option<NaiveDate>, list: &mut NotKnown) {
+    if let Some(day) = not_compared {
+        list.say(format!(
+            "how the floor moved since the survey of {} (with another instrument, or before a repair)",
+            told::day(day)
+        ));
+    }
     let Some(latest) = surveys.last() else { return };
     if fitted(surveys).is_none() {
         list.say("the deflection ratio (the points of the survey have no places east and north, or lie on one line)");
@@ -129,7 +135,15 @@ mod tests {
 
     fn judged(points: &[Points], signs: Option<Answer>) -> Verdict {
         let next_round = day("2026-04-01");
-        let of = Settlement { series: &[], surveys: &[], points, visible_signs: signs, moved_on: None, next_round };
+        let of = Settlement {
+            series: &[],
+            surveys: &[],
+            points,
+            apart: None,
+            visible_signs: signs,
+            moved_on: None,
+            next_round,
+        };
         worded(verdict(&of, day("2026-02-01")))
     }
 

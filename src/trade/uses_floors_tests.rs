@@ -31,8 +31,15 @@ pub(super) fn floors_and_sheets(pick: &mut Picks, seen: &mut Seen, today: NaiveD
     let points: Vec<Points> =
         taken.map(|t| Points { on: t.on, spots: corners(t.value), resolution: t.resolution }).collect();
     let (visible_signs, next_round) = (pick.answer(), day("2026-04-01"));
-    let of =
-        level::Settlement { series: &[], surveys: &[], points: &points, visible_signs, moved_on: None, next_round };
+    let of = level::Settlement {
+        series: &[],
+        surveys: &[],
+        points: &points,
+        apart: None,
+        visible_signs,
+        moved_on: None,
+        next_round,
+    };
     seen.add(Use::Levels, &level::verdict(&of, today));
     let put_up = Sheet {
         on: pick.of(On::ALL),
