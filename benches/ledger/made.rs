@@ -208,7 +208,8 @@ impl Bare {
     fn open(ledger: &Path, copy: &Path) -> Bare {
         let to = Connection::open(copy).expect("the copy");
         to.execute_batch(
-            "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = OFF; PRAGMA secure_delete = ON;",
+            "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA foreign_keys = OFF; PRAGMA secure_delete = ON; \
+             PRAGMA wal_autocheckpoint = 16384; PRAGMA cache_size = -32768;",
         )
         .expect("pragmas");
         let triggers: Vec<String> = to

@@ -35,6 +35,14 @@ const UNDER_WAY: usize = 4;
 /// The drafts of one property, in order, each with its place in the batch.
 pub(super) type Drafts = Vec<(usize, Addressed)>;
 
+/// Houses to be made, and such as were written: memory is given back by the thread that took it, since two that give back
+/// each other's wait for each other.
+#[derive(Default)]
+struct Handed {
+    houses: Vec<Drafts>,
+    written: Vec<Made>,
+}
+
 /// A new house, ready to be written.
 struct Made {
     kept: Kept,
@@ -50,7 +58,7 @@ struct UnderWay {
     ids: HashSet<Uuid>,
     keys: HashSet<String>,
     /// Still to be handed over.
-    next: Vec<Drafts>,
+    next: Handed,
     handed: usize,
 }
 
@@ -91,10 +99,11 @@ impl Store {
         let settings = self.settings.clone();
         let (recorded, today) = (batch.recorded, batch.today);
         thread::scope(|scope| {
-            let (give, given) = channel::<Vec<Drafts>>();
+            let (give, given) = channel::<Handed>();
             let (send, made) = channel::<Vec<Made>>();
             scope.spawn(move || {
-                for houses in given {
+                for Handed { houses, written } in given {
+                    drop(written);
                     let houses = houses.into_iter().map(|drafts| make(drafts, &settings, recorded, today));
                     // Nobody takes them any more where writing has failed.
                     if send.send(houses.collect()).is_err() {
@@ -105,8 +114,8 @@ impl Store {
             let mut way = UnderWay::default();
             for run in runs {
                 if self.can_be_made(&run, &mut way, batch)? {
-                    way.next.push(run);
-                    if way.next.len() == AT_ONCE {
+                    way.next.houses.push(run);
+                    if way.next.houses.len() == AT_ONCE {
                         hand_over(&give, &mut way);
                     }
                     if way.handed == UNDER_WAY {
@@ -141,7 +150,7 @@ impl Store {
 
     fn write_all_made(
         &mut self,
-        give: &Sender<Vec<Drafts>>,
+        give: &Sender<Handed>,
         made: &Receiver<Vec<Made>>,
         way: &mut UnderWay,
         batch: &mut Batch,
@@ -166,25 +175,28 @@ impl Store {
     ) -> Result<(), StoreError> {
         way.handed -= 1;
         let houses = made.recv().expect("what makes them ends only when nothing more is asked of it");
-        houses.into_iter().try_for_each(|house| self.write_house(house, batch, written))
+        for mut house in houses {
+            self.write_house(&mut house, batch, written)?;
+            way.next.written.push(house);
+        }
+        Ok(())
     }
 
-    fn write_house(&mut self, made: Made, batch: &mut Batch, written: &mut Written) -> Result<(), StoreError> {
-        let Made { mut kept, joined, rows } = made;
+    fn write_house(&mut self, made: &mut Made, batch: &mut Batch, written: &mut Written) -> Result<(), StoreError> {
+        let Made { kept, joined, rows } = made;
         kept.chain = self.next_chain()?;
-        kept.seen_at = self.writing;
         let id = kept.folded.property.id;
         let mut run = Run { make_chain: true, ..Run::default() };
         for (index, joined) in joined {
             let answer = match joined {
-                Ok(joined) => Ok(self.write_sealed(&kept, &mut run, joined)?),
+                Ok(joined) => Ok(self.write_sealed(kept, &mut run, joined)?),
                 Err(problems) => {
                     let key = kept.folded.property.key.clone();
-                    let refuse = |problem| Refusal { index, key: key.clone(), problem };
-                    Err(problems.into_iter().map(refuse).collect())
+                    let refuse = |problem| Refusal { index: *index, key: key.clone(), problem };
+                    Err(problems.drain(..).map(refuse).collect())
                 }
             };
-            written.put(index, answer);
+            written.put(*index, answer);
         }
         if !run.wrote {
             return Ok(());
@@ -192,25 +204,19 @@ impl Store {
         batch.claimed.insert(kept.folded.property.key.clone(), id);
         match rows {
             _ if written.is_in_vain() => {}
-            None => self.project(&mut kept, &run.touched, true, batch.today)?,
+            None => self.project(kept, &run.touched, true, batch.today)?,
             Some(rows) => {
-                let number = Value::Integer(kept.chain);
-                let of_chain = |values: &mut Vec<Value>| values[0] = number.clone();
-                kept.overview.iter_mut().for_each(of_chain);
-                self.write_rows(rows.into_iter().map(|(table, mut values)| {
-                    of_chain(&mut values);
-                    (table, values)
-                }))?;
+                rows.iter_mut().for_each(|(_, values)| values[0] = Value::Integer(kept.chain));
+                self.write_rows(&*rows)?;
                 self.update_head(kept.chain, &kept.folded)?;
             }
         }
-        self.remember(id, kept);
         Ok(())
     }
 }
 
-fn hand_over(give: &Sender<Vec<Drafts>>, way: &mut UnderWay) {
-    if !way.next.is_empty() {
+fn hand_over(give: &Sender<Handed>, way: &mut UnderWay) {
+    if !way.next.houses.is_empty() {
         way.handed += 1;
         // A thread that is gone is noticed where its houses are waited for.
         let _ = give.send(std::mem::take(&mut way.next));
@@ -241,13 +247,10 @@ fn make(drafts: Drafts, settings: &Settings, recorded: DateTime<Utc>, today: Nai
         let property = &kept.folded.property;
         kept.outlook = outlook(property, settings, today);
         kept.as_of = today;
-        kept.unwritten = false;
         // The property's own row comes first: the others refer to it.
         rows.extend(touched.iter().filter_map(|subject: &Subject| project::subject_row(NO_CHAIN, property, subject)));
         rows.extend(kept.outlook.rows.iter().map(|(subject, row)| project::outlook_row(NO_CHAIN, subject, row)));
-        let overview = project::overview_row(NO_CHAIN, property, &kept.outlook, today);
-        kept.overview = Some(overview.1.clone());
-        rows.push(overview);
+        rows.push(project::overview_row(NO_CHAIN, property, &kept.outlook, today));
         rows
     });
     Made { kept, joined, rows }

@@ -248,13 +248,13 @@ impl Store {
     fn write_joined(&self, kept: &Kept, run: &mut Run, joined: Joined) -> Result<Receipt, StoreError> {
         let rows =
             (!run.anew && !joined.anew).then(|| project::rows_of_entry(kept.chain, &kept.folded.property, &joined));
-        let receipt = self.write_sealed(kept, run, joined)?;
-        self.write_rows(rows.into_iter().flatten())?;
+        let receipt = self.write_sealed(kept, run, &joined)?;
+        self.write_rows(rows.iter().flatten())?;
         Ok(receipt)
     }
 
     /// Writes an entry that joined, without the rows that are its own.
-    pub(super) fn write_sealed(&self, kept: &Kept, run: &mut Run, joined: Joined) -> Result<Receipt, StoreError> {
+    pub(super) fn write_sealed(&self, kept: &Kept, run: &mut Run, joined: &Joined) -> Result<Receipt, StoreError> {
         self.check_files(&joined.body)?;
         if std::mem::take(&mut run.make_chain) {
             let id = kept.folded.property.id.to_string();
@@ -265,7 +265,8 @@ impl Store {
         run.anew |= joined.anew;
         run.touched.extend(joined.subjects.iter().cloned());
         let Joined { seq, kind, subjects, raw, .. } = joined;
-        Ok(Receipt { key: kept.folded.property.key.clone(), seq, kind, hash: raw.hash, subjects, already: false })
+        let (key, subjects) = (kept.folded.property.key.clone(), subjects.clone());
+        Ok(Receipt { key, seq: *seq, kind, hash: raw.hash, subjects, already: false })
     }
 
     fn write_each(

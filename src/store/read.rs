@@ -189,16 +189,12 @@ impl Store {
         let number = chain.map(|c| c.number).or(new).unwrap_or(super::NO_CHAIN);
         let entries = self.entries_of_chain(number)?;
         let folded = fold(id, &entries);
-        let seen_at = self.writing;
-        self.remember(id, Kept { seen_at, ..Kept::of(number, folded) });
-        Ok(())
-    }
-
-    pub(super) fn remember(&mut self, id: Uuid, kept: Kept) {
         if self.kept.len() >= super::KEPT {
             self.kept.clear();
         }
-        self.kept.insert(id, kept);
+        let seen_at = self.writing;
+        self.kept.insert(id, Kept { seen_at, ..Kept::of(number, folded) });
+        Ok(())
     }
 
     /// Every place where `text` was written, newest first; letters of the Latin alphabet match in either case.

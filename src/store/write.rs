@@ -1,5 +1,6 @@
 //! Writing: an entry's bytes, and of the rows computed from the entries what an entry made another.
 
+use std::borrow::Borrow;
 use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
@@ -104,8 +105,9 @@ impl Store {
         self.execute(include_str!("sql/update_head.sql"), params![chain, folded.length, head])
     }
 
-    pub(super) fn write_rows(&self, rows: impl IntoIterator<Item = Row>) -> Result<(), StoreError> {
-        for (table, values) in rows {
+    pub(super) fn write_rows(&self, rows: impl IntoIterator<Item = impl Borrow<Row>>) -> Result<(), StoreError> {
+        for row in rows {
+            let (table, values) = row.borrow();
             self.execute(table.replace, params_from_iter(values))?;
         }
         Ok(())
