@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 
 use super::{Circumstances, Context, Error, Recorded};
 use crate::dossier::leave_out::{Choice, left_out, without};
+use crate::dossier::picture::COPY;
 use crate::ledger::entry::{Envelope, RawEntry, Remarks};
 use crate::ledger::fold::{Draft, Recorded as Entry};
 use crate::ledger::hash::Hash;
@@ -127,6 +128,9 @@ fn adopt(context: &Context, from: &Store, to: &mut Store, raw: &[RawEntry]) -> R
         let file = to.put_file(&from.file_path(hash))?;
         let same = file.sha256 == hash;
         put.push(file);
+        if let Some(copy) = from.copies().kept(hash, COPY).filter(|_| same) {
+            to.copies().keep(hash, COPY, &copy);
+        }
         if !same {
             to.drop_unused(&put);
             let error = "its file has been changed".to_owned();

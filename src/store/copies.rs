@@ -42,7 +42,10 @@ impl Copies {
     pub fn keep(&self, of: Hash, name: &str, bytes: &[u8]) {
         let path = self.path(of, name);
         let write = || -> std::io::Result<()> {
-            let mut file = tempfile::NamedTempFile::new_in(path.parent().unwrap_or(Path::new(".")))?;
+            // Under a name of the file's, so that what a stopped program leaves goes with it too.
+            let begin = format!("{}.", of.to_hex());
+            let folder = path.parent().unwrap_or(Path::new("."));
+            let mut file = tempfile::Builder::new().prefix(&begin).tempfile_in(folder)?;
             // No entry fixes it: its own hash says whether it is as it was written.
             file.write_all(bytes)?;
             file.write_all(Hash::of(bytes).as_bytes())?;

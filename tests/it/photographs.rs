@@ -108,7 +108,11 @@ fn large_photograph() -> Vec<u8> {
 
 /// The files of a ledger, by name, each with its length.
 fn files(world: &World) -> Vec<(String, u64)> {
-    let folders = std::fs::read_dir(world.path("houses.stemwall.files")).unwrap().map(Result::unwrap);
+    files_of(world, "houses.stemwall.files")
+}
+
+fn files_of(world: &World, folder: &str) -> Vec<(String, u64)> {
+    let folders = std::fs::read_dir(world.path(folder)).unwrap().map(Result::unwrap);
     let all = folders.flat_map(|folder| std::fs::read_dir(folder.path()).into_iter().flatten().map(Result::unwrap));
     let mut all: Vec<_> = all.map(|f| (f.file_name().into_string().unwrap(), f.metadata().unwrap().len())).collect();
     all.sort();
@@ -139,6 +143,8 @@ fn a_smaller_copy_is_kept_and_nothing_hangs_on_it() {
     std::fs::write(&copy, b"something else").unwrap();
     assert!(written("changed.html") == page && std::fs::read(&copy).unwrap() == kept, "drawn again, and kept");
     world.run(&["verify"]).ok();
+    world.run(&["property", "hand-over", "elm", "--out", "theirs.stemwall", "--to", "A. Reed"]).ok();
+    assert_eq!(files_of(&world, "theirs.stemwall.files"), there, "it goes along");
     world.run(&["entry", "erase", "elm#4", "--why", "asked for"]).ok();
     assert_eq!(files(&world), []);
 }
