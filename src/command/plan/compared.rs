@@ -70,7 +70,7 @@ pub fn extra(task: &Yearly, plan: &Plan, more: i64, gap: f64) -> Vec<Extra> {
     let with_more = |year: usize| {
         let mut richer = task.clone();
         richer.budgets[year] += more;
-        let richer = richer.plan(effort).ok()?;
+        let richer = richer.plan_from(plan, effort).ok()?;
         let least = (plan.bound - richer.loss).max(0);
         // What was planned with less can be done with more.
         let most = (plan.loss - richer.bound).max(least);
