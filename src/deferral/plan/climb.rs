@@ -86,6 +86,8 @@ impl Climb {
         let mut value = pricing.mean(model, open, prices, heat) + barrier(prices, heat);
         for _ in 0..STEPS {
             pricing.drawn(model, open, &mut self.drawn, &mut self.varies);
+            // Each item is added up for each pair of rows.
+            pricing.work += (model.items * model.rows.len().pow(2) / 16) as u64;
             let gain = self.newton(model, prices, heat);
             if gain < 0.01 * heat {
                 return;

@@ -8,7 +8,7 @@ use std::borrow::Cow;
 
 use super::climb::{Bound, Climb};
 use super::making;
-use super::model::{Model, bits};
+use super::model::Model;
 use super::pricing::Pricing;
 use super::problem::Problem;
 use super::search::{Effort, Frame, Node, Search};
@@ -33,7 +33,7 @@ struct Count {
 
 struct Set {
     items: Vec<usize>,
-    /// What one of them draws, on average.
+    /// What one of them draws at first, on average.
     size: f64,
 }
 
@@ -70,20 +70,20 @@ pub(super) fn split(search: &mut Search, open: &mut Vec<Node>, effort: Effort) -
     work
 }
 
-/// Sets of large items, each twice as large as those of the next; none where there are not two.
+/// Sets of large items, those of one about twice as large as those of the next; none where there are not two.
 fn sets(model: &Model, open: &[u64]) -> Vec<Set> {
     let rows = &model.rows;
     let yearly = if model.single { rows.iter().sum::<f64>() } else { rows.last().copied().unwrap_or(0.0) };
     let yearly = yearly / rows.len().max(1) as f64;
-    let size = |item: usize| {
-        let drawn = |k| model.draws(item, k).first().map_or(0.0, |draw| draw.1);
-        bits(open[item]).map(drawn).fold(0.0, f64::max)
-    };
+    // Prices grow over the years; what is large now is large.
+    let size = |item: usize| model.draws(item, open[item].trailing_zeros() as usize).first().map_or(0.0, |draw| draw.1);
     let mut sets: Vec<Set> = Vec::new();
-    for part in LARGE {
-        let large = (0..model.items).filter(|&item| open[item].count_ones() > 1 && size(item) >= part * yearly);
-        let items: Vec<usize> = large.collect();
-        if items.len() > 1 && sets.last().is_none_or(|last| last.items.len() < items.len()) {
+    let mut below = f64::INFINITY;
+    for part in LARGE.map(|part| part * yearly) {
+        let large = |item: &usize| open[*item].count_ones() > 1 && (part..below).contains(&size(*item));
+        let items: Vec<usize> = (0..model.items).filter(large).collect();
+        below = part;
+        if items.len() > 1 {
             let size = items.iter().map(|&item| size(item)).sum::<f64>() / items.len() as f64;
             sets.push(Set { items, size });
         }
@@ -129,8 +129,11 @@ fn evaluated(
     search.frames[frame].shares = shares;
     search.take(made);
     bound.least = bound.least.max(from.bound);
-    (bound.least <= search.limit())
-        .then(|| (Node { frame, open, bound: bound.least, prices: bound.prices }, counts, split_by))
+    (bound.least <= search.limit()).then_some((
+        Node { frame, open, bound: bound.least, prices: bound.prices },
+        counts,
+        split_by,
+    ))
 }
 
 /// The count that is furthest from a whole number, larger items first.
@@ -143,7 +146,9 @@ fn next(sets: &[Set], counts: &[Count], pricing: &Pricing, model: &Model) -> Opt
             let number = done.floor();
             let part = (done - number).min(number + 1.0 - done);
             let count = Count { set: at, by, at_least: false, number: number as i64 };
-            let decided = counts.contains(&count);
+            let same = |known: &&Count| (known.set, known.by) == (at, by);
+            let decides = |known: &Count| (count.number < known.number) == known.at_least;
+            let decided = counts.iter().filter(same).any(decides);
             let score = part * set.size;
             if part > WHOLE && !decided && best.is_none_or(|best| score > best.0) {
                 best = Some((score, count));
