@@ -152,7 +152,7 @@ pub enum Command {
         /// One house; all where it is left out
         key: Option<String>,
         /// Only of this year
-        #[arg(long, value_name = "YEAR")]
+        #[arg(long, value_name = "YEAR", allow_negative_numbers = true, value_parser = clap::value_parser!(i32).range(1800..=9999))]
         year: Option<i32>,
         /// property: a sum a house in place of every repair
         #[arg(long, value_name = "WORD", value_parser = ["property"])]

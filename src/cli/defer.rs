@@ -14,7 +14,7 @@ use crate::command::Context;
 use crate::command::defer::{self as command, Answer, Asked, Brief, Called, Held, PATHS, SHARES, Told};
 use crate::deferral::case::{Assumption, Of};
 use crate::deferral::ladder::{Figure, Ladder, Source};
-use crate::deferral::{Range, Standing, Terms};
+use crate::deferral::{Index, Range, Standing, Terms};
 use crate::quantity::{Currency, Money};
 use crate::trade::words::FindingKind;
 
@@ -29,7 +29,22 @@ pub fn show(context: &Context, asked: &Asked, json: bool, out: &mut dyn Write) -
     let (Told::One(answer), Some(word)) = (&told, word) else {
         return if json { print_json(out, &told_json(&told)) } else { self::told(&told, out) };
     };
-    draw(&command::picture(answer, word)?, asked.svg.as_deref(), out)
+    let picture = command::picture(answer, word)?;
+    if json {
+        return with_picture(told_json(&told), &picture, asked.svg.as_deref(), out);
+    }
+    draw(&picture, asked.svg.as_deref(), out)
+}
+
+/// What was asked as JSON, with the picture in letters, or the file that it was written to.
+pub fn with_picture(mut told: Value, picture: &Picture, to: Option<&Path>, out: &mut dyn Write) -> Result<(), Failure> {
+    if let Some(path) = to {
+        write_new(path, &crate::chart::svg::draw(picture))?;
+    }
+    let letters = to.is_none().then(|| crate::chart::letters::draw(picture));
+    told["picture"] =
+        json!({"title": picture.title, "file": to.map(|path| path.display().to_string()), "letters": letters});
+    print_json(out, &told)
 }
 
 /// A picture, to a file or in letters.
@@ -44,8 +59,8 @@ pub fn draw(picture: &Picture, to: Option<&Path>, out: &mut dyn Write) -> Result
 pub fn told(told: &Told, out: &mut dyn Write) -> Result<(), Failure> {
     match told {
         Told::One(answer) => one(answer, out),
-        Told::Many { rows, years, terms, money_of, currency } => {
-            many(rows, *years, &means(terms, *money_of), *currency, out)
+        Told::Many { rows, years, terms, index, currency } => {
+            many(rows, *years, &means(terms, index, *currency), *currency, out)
         }
     }
 }
@@ -83,12 +98,26 @@ fn rate(fraction: f64) -> String {
     format!("{} %", text.trim_end_matches('0').trim_end_matches('.'))
 }
 
-pub fn means(terms: &Terms, money_of: i32) -> String {
+/// Under which rates, and in whose money.
+pub fn means(terms: &Terms, index: &Index, currency: Currency) -> String {
+    let newer: Vec<String> = index.newer().iter().map(|newer| format!("{}={}", newer.year, newer.figure)).collect();
+    let newer = match newer.len() {
+        0 => String::new(),
+        1 => format!(" by your index figure {}", newer.join("")),
+        _ => format!(" by your index figures {}", newer.join(", ")),
+    };
+    // Nothing is converted, and no index of another country is in the program.
+    let whose = if currency == Currency::USD { "" } else { " by prices of the United States (CPI-U), not yours" };
     format!(
-        "{} real rate · repair prices grow {} a year beyond others (assumed) · money of {money_of}",
+        "{} real rate · repair prices grow {} a year beyond others (assumed) · money of {}{newer}{whose}",
         rate(terms.discount()),
-        rate(terms.escalation())
+        rate(terms.escalation()),
+        index.newest()
     )
+}
+
+pub fn index_json(index: &Index) -> Value {
+    index.newer().iter().map(|newer| json!({"year": newer.year, "figure": newer.figure})).collect()
 }
 
 fn one(a: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
@@ -108,7 +137,7 @@ fn one(a: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
         &format!("ladder `{}`{preset}: {} · stage `{}`, {known}", plain(&case.ladder), plain(&case.title), plain(at)),
         "  ",
     )?;
-    text(&format!("{} · {} paths, seed {}", means(&a.terms, a.money_of), grouped(PATHS), a.seed), "  ")?;
+    text(&format!("{} · {} paths, seed {}", means(&a.terms, &a.index, a.currency), grouped(PATHS), a.seed), "  ")?;
     text("", "")?;
     table(a, out)?;
     line(out, format_args!(""))?;
@@ -157,7 +186,8 @@ fn table(a: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
         };
         let damage = if wait.year == 0 { "–".to_owned() } else { money(wait.damage) };
         let of = |at: usize| spread.quantiles.get(at).map_or(String::new(), |(_, cost)| money(*cost));
-        let range = format!("{} to {}", of(0), of(2));
+        // Amounts with their currency behind them are wider than the column.
+        let range = format!("{:<20} ", format!("{} to {}", of(0), of(2)));
         let worse = match wait.stages.first() {
             Some(held) if worse.is_empty() || wait.year == 0 || held.is_nan() => String::new(),
             Some(held) => format!("{:.0} %", (1.0 - held) * 100.0),
@@ -235,10 +265,13 @@ fn figures(a: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
     }
     let water = a.case.assumptions.iter().any(|known| matches!(known.of, Of::Water(_)));
     if water {
-        let text = format!(
-            "relative risk of water is times {} a house-year: insured sudden losses, III 2018-2022, which hold no seepage (rule `water-loss`)",
-            amount(a.case.water_base(), a.currency)
-        );
+        let of = match a.case.water_from() {
+            None => "insured sudden losses, III 2018-2022, which hold no seepage (rule `water-loss`)".to_owned(),
+            Some(source) => whose(source),
+        };
+        let text =
+            format!("relative risk of water is times {} a house-year: {of}", amount(a.case.water_base(), a.currency));
+        let text = plain(&text);
         line(out, format_args!("  {}", wrapped(&text, WIDTH, "    ")))?;
     }
     let (assumed, all) = a.case.assumed();
@@ -336,7 +369,7 @@ fn one_json(a: &Answer) -> Value {
         "finding": format!("{}/{}", a.key, a.number), "property": a.key, "number": a.number, "kind": a.kind, "place": a.place,
         "ladder": a.case.ladder, "preset": a.case.preset.word(), "stages": a.case.stages, "stage_known": a.case.stage_known,
         "by_own_readings": a.case.measured,
-        "currency": a.currency, "money_of": a.money_of, "discount": a.terms.discount(), "escalation": a.terms.escalation(),
+        "currency": a.currency, "money_of": a.index.newest(), "index": index_json(&a.index), "discount": a.terms.discount(), "escalation": a.terms.escalation(),
         "seed": a.seed, "paths": PATHS, "shares": SHARES,
         "band": a.called.band, "must_look_first": must_look,
         "wait": waits.collect::<Vec<_>>(),

@@ -120,7 +120,13 @@ pub fn clap_failure(error: &clap::Error) -> Failure {
     let suggested =
         of(ContextKind::SuggestedArg).or(of(ContextKind::SuggestedSubcommand)).or(of(ContextKind::SuggestedValue));
     let hint = suggested.map(|s| format!("did you mean `{s}`? "));
+    let valid = of(ContextKind::ValidValue).filter(|valid| !valid.is_empty());
     let help = "`--help` shows what can be typed here";
+    let help = match (&valid, error.kind()) {
+        (Some(valid), ErrorKind::InvalidValue) => format!("one of {valid}"),
+        (None, ErrorKind::ValueValidation) => number_wanted(error).unwrap_or_else(|| help.to_owned()),
+        _ => help.to_owned(),
+    };
     let what = match error.kind() {
         ErrorKind::UnknownArgument => format!("`{argument}` is not known here"),
         ErrorKind::InvalidSubcommand => {
@@ -147,4 +153,14 @@ pub fn clap_failure(error: &clap::Error) -> Failure {
         }
     };
     Failure::new(2, what).given(super::given::typed()).attempt(format!("{}{help}", hint.unwrap_or_default()))
+}
+
+/// Which number was wanted, where it was one; what the reader of numbers says is all that is known of it.
+fn number_wanted(error: &clap::Error) -> Option<String> {
+    let source = std::error::Error::source(error)?;
+    if source.is::<std::num::ParseIntError>() {
+        return Some("give a whole number, not below 0".to_owned());
+    }
+    let text = source.to_string();
+    text.split_once(" is not in ").map(|(_, range)| format!("give {}", range.replace("..=", " to ")))
 }

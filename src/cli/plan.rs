@@ -5,9 +5,9 @@ use std::io::Write;
 use chrono::Months;
 use serde_json::{Value, json};
 
-use super::defer::{draw, held_by, held_json, means, whole};
+use super::defer::{draw, held_by, held_json, index_json, means, whole, with_picture};
 use super::failure::Failure;
-use super::run::{line, open_with_progress, print_json};
+use super::run::{line, open_with_progress, print_json, waiting};
 use super::verdict::date;
 use super::words::{counted, cut, plain, wrapped};
 use crate::chart::{self, Picture};
@@ -21,8 +21,14 @@ const TOLD: usize = 8;
 
 /// Tells the plan, draws it, or writes its picture.
 pub fn show(context: &Context, asked: &Asked, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
-    let answer = command::plan(context, &mut open_with_progress(context)?, asked)?;
+    let mut store = open_with_progress(context)?;
+    let waits = waiting();
+    let tell = |what: &str| waits.iter().for_each(|bar| bar.set_message(plain(what)));
+    let answer = command::plan(context, &mut store, asked, &tell);
+    waits.iter().for_each(|bar| bar.finish_and_clear());
+    let answer = answer?;
     match picture(&answer).filter(|_| asked.picture || asked.svg.is_some()) {
+        Some(picture) if json => with_picture(told_json(&answer), &picture, asked.svg.as_deref(), out),
         Some(picture) => draw(&picture, asked.svg.as_deref(), out),
         None if json => print_json(out, &told_json(&answer)),
         None => told(&answer, out),
@@ -34,7 +40,7 @@ fn told(a: &Answer, out: &mut dyn Write) -> Result<(), Failure> {
     let carry = if a.carry { ", what is left carries over" } else { "" };
     let text = format!("which repair in which year: {years} of 12 months from {}{carry}", date(a.from));
     line(out, format_args!("{}", wrapped(&text, WIDTH, "  ")))?;
-    line(out, format_args!("{}", wrapped(&means(&a.terms, a.money_of), WIDTH, "  ")))?;
+    line(out, format_args!("{}", wrapped(&means(&a.terms, &a.index, a.currency), WIDTH, "  ")))?;
     for planned in &a.plans {
         one(a, planned, out)?;
     }
@@ -283,7 +289,7 @@ fn told_json(a: &Answer) -> Value {
     });
     json!({
         "from": a.from, "years": a.budgets.len(), "budgets": a.budgets.iter().map(|budget| budget.to_major()).collect::<Vec<_>>(),
-        "carry": a.carry, "currency": a.currency, "money_of": a.money_of, "discount": a.terms.discount(),
+        "carry": a.carry, "currency": a.currency, "money_of": a.index.newest(), "index": index_json(&a.index), "discount": a.terms.discount(),
         "escalation": a.terms.escalation(), "preset": a.preset.word(),
         "urgent_by": a.deadlines.urgent, "call_by": a.deadlines.call, "visit": a.fee.to_major(), "extra": a.extra.to_major(),
         "plans": plans.collect::<Vec<_>>(),

@@ -685,6 +685,16 @@ fn progress() -> Option<indicatif::ProgressBar> {
     std::io::stderr().is_terminal().then(|| indicatif::ProgressBar::new(0))
 }
 
+/// A line that says what is worked on and for how long, where somebody watches: of work whose end nobody knows.
+pub fn waiting() -> Option<indicatif::ProgressBar> {
+    let bar = std::io::stderr().is_terminal().then(indicatif::ProgressBar::new_spinner)?;
+    if let Ok(style) = indicatif::ProgressStyle::with_template("{spinner} {elapsed} {wide_msg}") {
+        bar.set_style(style);
+    }
+    bar.enable_steady_tick(std::time::Duration::from_millis(200));
+    Some(bar)
+}
+
 fn step(bar: Option<&indicatif::ProgressBar>, n: u64, all: u64) {
     if let Some(bar) = bar {
         bar.set_length(all);

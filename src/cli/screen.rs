@@ -146,6 +146,19 @@ fn years_wait(waits: &[(String, Option<YearsWait>)], currency: Currency, out: &m
     const MOST: usize = 12;
     let known: Vec<(&String, &YearsWait)> =
         waits.iter().filter_map(|(key, wait)| Some((key, wait.as_ref()?))).filter(|(_, w)| w.priced > 0).collect();
+    if currency != Currency::USD && !waits.is_empty() {
+        line(out, format_args!(""))?;
+        line(
+            out,
+            format_args!(
+                "a year's wait is in no figure: the program's prices are of the United States, in USD, and nothing"
+            ),
+        )?;
+        return line(
+            out,
+            format_args!("  is converted to {currency}; `stemwall defer --ladder FILE` goes by your own"),
+        );
+    }
     if known.is_empty() {
         return Ok(());
     }

@@ -9,8 +9,8 @@ use crate::chart::{self, Picture};
 use crate::deferral::case::MOST_AHEAD;
 use crate::deferral::ladder::Ladder;
 use crate::deferral::{
-    Case, ChainError, LadderError, Ladders, Preset, Quoted, RateError, Simulation, Spread, SpreadError, Swing, Terms,
-    Waiting, rate, spread,
+    Case, ChainError, Index, LadderError, Ladders, Preset, Quoted, RateError, Simulation, Spread, SpreadError, Swing,
+    Terms, Waiting, rate, spread,
 };
 use crate::ledger::property::{Finding, Property};
 use crate::ledger::settings::Settings;
@@ -46,6 +46,10 @@ pub struct Assumed {
     /// ladder, fives (Law of Fives), price-only, two-to-four (times in ten years) [default: ladder]
     #[arg(long, value_name = "WORD")]
     pub preset: Option<String>,
+    /// A newer figure of the price index than the table has, by which prices are brought to today's money: 2025=321.9; once for
+    /// each year [default: the setting price-index]
+    #[arg(long, value_name = "YEAR=FIGURE", allow_hyphen_values = true)]
+    pub index: Vec<String>,
 }
 
 #[derive(Debug, Clone, Default, clap::Args)]
@@ -53,12 +57,12 @@ pub struct Asked {
     /// A finding, or a house for all of its open ones; all houses where it is left out
     pub subject: Option<String>,
     /// How many years to look ahead, at most 100 [default: 15]
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub years: Option<usize>,
     #[command(flatten)]
     pub assumed: Assumed,
     /// Of the random numbers behind the percentiles; the same one gives the same figures [default: 1]
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub seed: Option<u64>,
     /// Write the picture of one finding
     #[arg(long, value_name = "FILE")]
@@ -73,6 +77,8 @@ pub struct Asked {
 pub enum DeferError {
     #[error("{flag} `{given}` {error}")]
     Rate { flag: &'static str, given: String, error: RateError },
+    #[error("--index `{given}` is not a year after 2024 and its figure, each year once")]
+    Index { given: String },
     #[error("{given} years cannot be looked ahead")]
     Years { given: usize },
     #[error("`{given}` is not a preset")]
@@ -100,6 +106,7 @@ pub struct Means {
     pub terms: Terms,
     pub preset: Preset,
     pub ladders: Ladders,
+    pub index: Index,
 }
 
 impl Assumed {
@@ -120,7 +127,9 @@ impl Assumed {
         if ladders.currency != wanted {
             return Err(DeferError::from(LadderError::OtherCurrency { given: ladders.currency, wanted }).into());
         }
-        Ok(Means { terms: self.terms(settings)?, preset, ladders })
+        let typed = self.index.join(",");
+        let index = Index::with(&typed).ok_or(DeferError::Index { given: self.index.join(" ") })?;
+        Ok(Means { terms: self.terms(settings)?, preset, ladders, index: settings.index().overlaid(&index) })
     }
 
     fn terms(&self, settings: &Settings) -> Result<Terms, Error> {
@@ -186,7 +195,7 @@ pub struct Answer {
     pub year: [f64; 3],
     pub called: Called,
     pub seed: u64,
-    pub money_of: i32,
+    pub index: Index,
     pub currency: Currency,
 }
 
@@ -205,7 +214,7 @@ pub struct Brief {
 
 pub enum Told {
     One(Box<Answer>),
-    Many { rows: Vec<Brief>, years: usize, terms: Terms, money_of: i32, currency: Currency },
+    Many { rows: Vec<Brief>, years: usize, terms: Terms, index: Index, currency: Currency },
 }
 
 pub fn defer(context: &Context, store: &mut Store, asked: &Asked) -> Result<Told, Error> {
@@ -236,8 +245,8 @@ pub fn defer(context: &Context, store: &mut Store, asked: &Asked) -> Result<Told
             for key in keys {
                 rows.extend(briefs(context, store, &key, &means, years)?);
             }
-            let (money_of, currency) = (store.settings().index().newest(), store.settings().currency);
-            Ok(Told::Many { rows, years, terms: means.terms, money_of, currency })
+            let currency = store.settings().currency;
+            Ok(Told::Many { rows, years, terms: means.terms, index: means.index, currency })
         }
     }
 }
@@ -266,8 +275,7 @@ fn one(
     let Some(ladder) = means.ladders.of(seen.kind, seen.surface, seen.water) else {
         return Err(DeferError::NotPriced { subject, kind: finding.kind }.into());
     };
-    let index = settings.index();
-    let case = Case::new(ladder, &seen, means.preset, &index, years);
+    let case = Case::new(ladder, &seen, means.preset, &means.index, years);
     let threads = spread::threads();
     let simulation = Simulation { paths: PATHS, seed, at: (0..=years).collect(), quantiles: SHARES.to_vec(), threads };
     Ok(Box::new(Answer {
@@ -283,7 +291,7 @@ fn one(
         case,
         called: called(property, number, settings, today),
         seed,
-        money_of: index.newest(),
+        index: means.index.clone(),
         currency: settings.currency,
     }))
 }
@@ -303,7 +311,7 @@ pub fn briefs(
     let brief = |(number, finding): (u32, &Finding)| {
         let seen = seen(&property, number, today)?;
         let ladder = means.ladders.of(seen.kind, seen.surface, seen.water);
-        let case = ladder.map(|ladder| Case::new(ladder, &seen, means.preset, &settings.index(), years));
+        let case = ladder.map(|ladder| Case::new(ladder, &seen, means.preset, &means.index, years));
         let priced = case.map(|case| {
             let (waiting, year) = (case.waiting(&means.terms)?, case.year(&means.terms)?);
             Ok::<_, ChainError>((case, waiting, year))

@@ -122,6 +122,7 @@ pub struct Case {
     pub assumptions: Vec<Assumption>,
     /// The water base in today's money.
     water_base: f64,
+    water_from: Option<Source>,
     years: usize,
 }
 
@@ -155,7 +156,10 @@ impl Case {
             preset,
             measured: false,
             assumptions: Vec::new(),
-            water_base: WATER_BASE * index.factor(WATER_YEAR),
+            water_base: ladder.water_loss.as_ref().map_or(WATER_BASE * index.factor(WATER_YEAR), |own| {
+                own.range.likely * own.year.map_or(1.0, |year| index.factor(year))
+            }),
+            water_from: ladder.water_loss.as_ref().map(|own| own.source.clone()),
             years: years.min(MOST_AHEAD),
         };
         let growth = seen.growth.iter().find(|(read, _)| Some(*read) == reads).map(|(_, growth)| *growth);
@@ -286,9 +290,14 @@ impl Case {
         }
     }
 
-    /// The published base of losses by water a house-year, in today's money.
+    /// The published base of losses by water a house-year, in today's money, or that of the file.
     pub fn water_base(&self) -> f64 {
         self.water_base
+    }
+
+    /// Whose base it is, where the file has its own.
+    pub fn water_from(&self) -> Option<&Source> {
+        self.water_from.as_ref()
     }
 
     fn range(&self, of: Of) -> Option<Range> {

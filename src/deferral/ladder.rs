@@ -137,6 +137,8 @@ pub struct Ladder {
     pub stages: Vec<Stage>,
     /// What makes it worse faster, and how many times.
     pub aggravated: Vec<(Aggravator, Figure)>,
+    /// The loss by water a house-year that relative risks are times of, where the file has its own in place of the published one.
+    pub water_loss: Option<Figure>,
 }
 
 /// A set of ladders.
@@ -155,6 +157,11 @@ pub enum LadderError {
     Currency(String),
     #[error("the ladders are in {given}, the ledger in {wanted}")]
     OtherCurrency { given: Currency, wanted: Currency },
+    /// The published loss is in US dollars, and nothing is converted.
+    #[error(
+        "ladder `{ladder}`: its relative risks of water are times a loss a year that is published in USD, not in {wanted}"
+    )]
+    NoWaterLoss { ladder: String, wanted: Currency },
     #[error("ladder `{ladder}`: source `{source_name}` is not in the file")]
     NoSource { ladder: String, source_name: String },
     #[error("ladder `{ladder}`: {what} {error}")]
@@ -191,6 +198,8 @@ pub enum LadderError {
 #[serde(deny_unknown_fields)]
 struct FileToml {
     currency: String,
+    #[serde(rename = "water-loss")]
+    water_loss: Option<FigureToml>,
     source: BTreeMap<String, Source>,
     ladder: Vec<LadderToml>,
 }
@@ -252,6 +261,13 @@ impl Ladders {
                 return Err(LadderError::Twice(given.name));
             }
             all.push(ladder(given, &file.source)?);
+        }
+        let own = file.water_loss.map(|toml| water_loss(toml, &file.source)).transpose()?;
+        for ladder in &mut all {
+            ladder.water_loss.clone_from(&own);
+            if currency != Currency::USD && own.is_none() && ladder.stages.iter().any(|stage| stage.water.is_some()) {
+                return Err(LadderError::NoWaterLoss { ladder: ladder.name.clone(), wanted: currency });
+            }
         }
         match circle(&all) {
             Some(circle) => Err(LadderError::Circle(circle)),
@@ -344,7 +360,17 @@ fn ladder(given: LadderToml, sources: &BTreeMap<String, Source>) -> Result<Ladde
         reads: given.reads,
         stages,
         aggravated,
+        water_loss: None,
     })
+}
+
+fn water_loss(toml: FigureToml, sources: &BTreeMap<String, Source>) -> Result<Figure, LadderError> {
+    let (of, what) = ("(all)", "`water-loss`");
+    let read = figure(of, what, toml, (0.0, 1e9), "0 to 1,000,000,000", sources)?;
+    match read.year {
+        Some(_) => Ok(read),
+        None => Err(LadderError::NoYear { ladder: of.to_owned(), what: what.to_owned() }),
+    }
 }
 
 fn stage(ladder: &str, at: usize, toml: StageToml, sources: &BTreeMap<String, Source>) -> Result<Stage, LadderError> {

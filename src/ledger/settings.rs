@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::calendar::almanac::ALMANAC;
 use crate::calendar::rounds::Rounds;
-use crate::deferral::{Index, Newer, rate};
+use crate::deferral::{Index, rate};
 use crate::ledger::duty_change::DutyChange;
 use crate::ledger::problem::Problem;
 use crate::quantity::{Currency, Units};
@@ -30,7 +30,7 @@ pub struct Settings {
     /// What money later is worth less a year, and by how much repair outgrows other prices, as they were typed.
     pub discount_rate: String,
     pub price_growth: String,
-    /// A newer figure of the price index, as `2025=321.9`; empty: none.
+    /// Newer figures of the price index, as `2025=321.9, 2026=330.4`; empty: none.
     pub price_index: String,
 }
 
@@ -77,7 +77,7 @@ pub static SETTINGS: &[SettingRow] = &[
     },
     SettingRow {
         name: "price-index",
-        says: "a newer figure of CPI-U than 2024, as `2025=321.9`; `none` goes by the table",
+        says: "newer figures of CPI-U than 2024, as `2025=321.9` or `2025=321.9, 2026=330.4`; `none` goes by the table",
         get: |s| if s.price_index.is_empty() { "none".to_owned() } else { s.price_index.clone() },
     },
 ];
@@ -158,7 +158,8 @@ impl Settings {
             }
             "price-index" if value.trim() == "none" => self.price_index.clear(),
             "price-index" => {
-                Newer::parse(value).ok_or_else(|| bad("a year after 2024 and its figure: `2025=321.9`, or `none`"))?;
+                let wanted = "a year after 2024 and its figure: `2025=321.9`, several with commas between, or `none`";
+                Index::with(value).filter(|index| !index.newer().is_empty()).ok_or_else(|| bad(wanted))?;
                 self.price_index = value.trim().to_owned();
             }
             _ => {
@@ -176,7 +177,7 @@ impl Settings {
 
     /// The index of prices as it is known.
     pub fn index(&self) -> Index {
-        Index::new(Newer::parse(&self.price_index))
+        Index::with(&self.price_index).unwrap_or_default()
     }
 }
 

@@ -14,6 +14,9 @@ use crate::trade::planning;
 /// Years and items beyond which a plan is not worked off in a minute.
 const MOST_YEARS: usize = 60;
 const MOST_ITEMS: usize = 5000;
+/// Items above which a plan this close to the bound ends the search: proving more takes minutes, and the bound is told.
+const MANY: usize = 1000;
+const CLOSE: f64 = 1e-4;
 /// Decimals of an amount that count.
 const DECIMALS: u32 = 6;
 /// Amounts may add up to this in their smallest part; beyond, sums would not be told exactly.
@@ -91,7 +94,8 @@ fn plan(of: &Inputs) -> Result<Outcome, Fault> {
             allowed: u64::MAX,
         });
     }
-    let plan = task.plan(Effort::DEFAULT).map_err(|error| refused(error, &items))?;
+    let gap = if items.len() > MANY { CLOSE } else { 0.0 };
+    let plan = task.plan(Effort { gap, ..Effort::DEFAULT }).map_err(|error| refused(error, &items))?;
     let shown = |amount: i64| amount as f64 / parts as f64;
     let mut chosen = Outcome::new();
     for (item, year) in items.iter().zip(&plan.chosen) {

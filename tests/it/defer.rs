@@ -340,7 +340,8 @@ fn what_cannot_be_reckoned_is_refused_with_what_to_do() {
             vec!["--ladder", &euros],
             1,
             "the ladders are in EUR, the ledger in USD",
-            "give a file of ladders in USD with `--ladder FILE`",
+            "nothing is converted: `stemwall ladder show --toml` writes out the program's prices, of the United States in USD; give a \
+             file with your own in USD in place of EUR with `--ladder FILE`",
         ),
         (
             vec!["--ladder", &circle],
@@ -387,7 +388,7 @@ fn what_cannot_be_reckoned_is_refused_with_what_to_do() {
             &["setting", "change", "price-index", "2020=300"],
             2,
             "error: `2020=300` is not a value of setting `price-index`\ngiven: 2020=300\n  try: a year after \
-             2024 and its figure: `2025=321.9`, or `none`\n",
+             2024 and its figure: `2025=321.9`, several with commas between, or `none`\n",
         ),
     ] {
         assert_eq!(world.refused(code, args), said);
@@ -429,4 +430,79 @@ fn status_without_anything_priced_says_nothing_of_a_wait() {
     let world = World::with_house();
     assert!(!world.run(&["status"]).ok().contains("a year's wait"));
     assert_eq!(world.run(&["property", "list", "--json"]).json()[0]["years_wait"], Value::Null);
+}
+
+/// 1,200 asked in 2025 and shown in the money of 2026: by 320 and 330 that is 1,200 x 330 / 320 = 1,237.50; what is typed wins.
+#[test]
+fn newer_figures_of_the_index_are_set_or_typed_for_several_years_and_are_said() {
+    let (world, _) = world();
+    let year = PLAIN.replace("[400, 400, 400], year = 2024", "[1200, 1200, 1200], year = 2025");
+    let ladder = world.file("of-2025.toml", year);
+    let now = |more: &[&str]| {
+        let told = world.run(&[&["defer", "elm/1", "--ladder", &ladder, "--json"], more].concat()).json();
+        (told["wait"][0]["total"].as_f64().unwrap(), told["money_of"].clone(), told["index"].clone())
+    };
+    assert_eq!(now(&[]).0, 1200.0);
+    world.run(&["setting", "change", "price-index", "2026=330, 2025=320"]).ok();
+    let (total, money_of, index) = now(&[]);
+    assert!((total - 1237.5).abs() < 1e-9 && money_of == 2026, "{total}");
+    assert_eq!(index, serde_json::json!([{"year": 2025, "figure": 320.0}, {"year": 2026, "figure": 330.0}]));
+    let (total, ..) = now(&["--index", "2025=300"]);
+    assert!((total - 1200.0 * 330.0 / 300.0).abs() < 1e-9, "{total}");
+    let (total, money_of, _) = now(&["--index", "2027=352", "--index", "2025=320"]);
+    assert!((total - 1200.0 * 352.0 / 320.0).abs() < 1e-9 && money_of == 2027, "{total}");
+    let said = world.run(&["defer", "elm", "--ladder", &ladder]).ok();
+    assert!(said.contains("money of 2026 by your index figures 2025=320, 2026=330\n"), "{said}");
+}
+
+#[test]
+fn a_picture_asked_for_as_json_is_told_as_json() {
+    let (world, ladder) = world();
+    let told = world.run(&["defer", "elm/1", "--ladder", &ladder, "--picture", "stages", "--json"]).json();
+    assert!(told["picture"]["letters"].as_str().is_some_and(|letters| letters.contains("narrow")), "{told}");
+    assert_eq!((&told["finding"], &told["picture"]["file"]), (&"elm/1".into(), &Value::Null));
+    let path = world.path("wait.svg");
+    let file = path.to_str().unwrap();
+    let told = world.run(&["defer", "elm/1", "--ladder", &ladder, "--svg", file, "--json"]).json();
+    assert_eq!((&told["picture"]["file"], &told["picture"]["letters"]), (&"DIR/wait.svg".into(), &Value::Null));
+    assert!(std::fs::read_to_string(&path).unwrap().contains("<svg"));
+    let told = world.run(&["plan", "--budget", "6000", "--ladder", &ladder, "--picture", "--json"]).json();
+    assert!(told["picture"]["letters"].as_str().is_some_and(|letters| letters.contains("elm/1")), "{told}");
+    assert_eq!(told["plans"][0]["items"][0]["subject"], "elm/1");
+}
+
+/// 2 times 300 a year of one's own, mended now or in a year at 0 %: a year's wait costs 600.
+#[test]
+fn a_ledger_in_another_currency_goes_by_its_own_ladders_alone() {
+    let (world, _) = world();
+    world.run(&["setting", "change", "currency", "EUR"]).ok();
+    let said = world.run(&["status"]).ok();
+    assert!(
+        said.contains("a year's wait is in no figure: the program's prices are of the United States, in USD"),
+        "{said}"
+    );
+    let refused = "error: the ladders are in USD, the ledger in EUR\n";
+    for command in [&["defer"][..], &["risk"], &["plan", "--budget", "6000"]] {
+        assert!(world.refused(1, command).starts_with(refused), "{command:?}");
+    }
+    let wet = PLAIN
+        .replace("\"USD\"", "\"EUR\"")
+        .replace("damage = { range = [20, 20, 20], year = 2024", "water = { range = [2, 2, 2]")
+        .replace("advance = { range = [0.1, 0.2, 0.4]", "advance = { range = [0, 0, 0]");
+    let without = world.file("wet.toml", &wet);
+    assert_eq!(
+        world.refused(1, &["defer", "--ladder", &without]),
+        "error: ladder `plain`: its relative risks of water are times a loss a year that is published in USD, not in EUR\n\
+         given: defer --ladder DIR/wet.toml\n  try: add on top what water costs a house in a year, as in \
+         `water-loss = { range = [100, 200, 400], year = 2024, source = \"own\" }` in EUR, or leave the `water` figures out\n"
+    );
+    let own = "\nwater-loss = { range = [300, 300, 300], year = 2024, source = \"mine\" }\n[source]";
+    let with = world.file("own.toml", wet.replace("\n[source]", own));
+    let args = ["defer", "elm/1", "--ladder", &with, "--rate", "0%", "--escalation", "0%", "--json"];
+    assert!(near(&world.run(&args).json()["one_more_year"]["expected"], 600.0));
+    let said = world.run(&["defer", "elm/1", "--ladder", &with]).ok();
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("money of 2024 by prices of the United States (CPI-U), not yours"), "{said}");
+    assert!(said.contains("is times 300 EUR a house-year: assumed, no published source"), "{said}");
+    assert!(said.contains("2,150 EUR to 2,150 EUR 2,150 EUR"), "columns keep apart: {said}");
 }

@@ -322,7 +322,31 @@ given: elm/1 oak2/1
   try: record it once for each property"),
     Row("status --limit x", 2, "error: `x` is not a value of --limit <N>
 given: status --limit x
-  try: `--help` shows what can be typed here"),
+  try: give a whole number, not below 0"),
+    Row("defer --years -1", 2, "error: `-1` is not a value of --years <N>
+given: defer --years -1
+  try: give a whole number, not below 0"),
+    Row("defer --seed -1", 2, "error: `-1` is not a value of --seed <N>
+given: defer --seed -1
+  try: give a whole number, not below 0"),
+    Row("plan --budget 6000 --years -1", 2, "error: `-1` is not a value of --years <N>
+given: plan --budget 6000 --years -1
+  try: give a whole number, not below 0"),
+    Row("plan --budget 6000 --urgent-by -1", 2, "error: `-1` is not a value of --urgent-by <YEAR>
+given: plan --budget 6000 --urgent-by -1
+  try: give a whole number, not below 0"),
+    Row("plan --budget 6000 --each house", 2, "error: `house` is not a value of --each <WORD>
+given: plan --budget 6000 --each house
+  try: one of property"),
+    Row("spent --year -1", 2, "error: `-1` is not a value of --year <YEAR>
+given: spent --year -1
+  try: give 1800 to 9999"),
+    Row("defer --index 2024=313", 2, "error: --index `2024=313` is not a year after 2024 and its figure, each year once
+given: --index 2024=313
+  try: write it like `--index 2025=321.9`, once for each year"),
+    Row("plan --budget 6000 --index 2025=321 --index 2025=322", 2, "error: --index `2025=321 2025=322` is not a year after 2024 and its figure, each year once
+given: --index 2025=321 2025=322
+  try: write it like `--index 2025=321.9`, once for each year"),
     Row("backup nowhere/b.tar", 1, "error: there is no folder `nowhere`
 given: nowhere
   try: make the folder first"),

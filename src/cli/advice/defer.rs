@@ -18,6 +18,9 @@ pub fn failure(error: &DeferError) -> Failure {
             };
             (2, format!("{flag} {given}"), attempt.to_owned())
         }
+        E::Index { given } => {
+            (2, format!("--index {given}"), "write it like `--index 2025=321.9`, once for each year".to_owned())
+        }
         E::Years { given } => (2, format!("--years {given}"), "give 1 to 100".to_owned()),
         E::Preset { given } => {
             let words: Vec<&str> = Preset::ALL.iter().map(|preset| preset.word()).collect();
@@ -53,7 +56,18 @@ fn of_ladder(error: &LadderError) -> String {
     let says = match error {
         E::Toml(_) => "`stemwall ladder show --toml` writes out a file of that form",
         E::Currency(_) => "write three capitals, as in `currency = \"USD\"`",
-        E::OtherCurrency { wanted, .. } => return format!("give a file of ladders in {wanted} with `--ladder FILE`"),
+        E::OtherCurrency { given, wanted } => {
+            return format!(
+                "nothing is converted: `stemwall ladder show --toml` writes out the program's prices, of the United States in USD; give a \
+                 file with your own in {wanted} in place of {given} with `--ladder FILE`"
+            );
+        }
+        E::NoWaterLoss { wanted, .. } => {
+            return format!(
+                "add on top what water costs a house in a year, as in `water-loss = {{ range = [100, 200, 400], year = 2024, source = \"own\" \
+                 }}` in {wanted}, or leave the `water` figures out"
+            );
+        }
         E::NoSource { .. } => "add it under `[source]`, with `standing` and `says`",
         E::Range { .. } => "write low, likely and high in that order",
         E::Outside { .. } => "look at the decimal point",

@@ -25,7 +25,7 @@ pub struct Asked {
     #[arg(long, value_name = "MONEY", allow_hyphen_values = true, conflicts_with = "budget")]
     pub budget_by_year: Vec<String>,
     /// How many years, at most 40 [default: 5, or as many as --budget-by-year]
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub years: Option<usize>,
     /// What is left of a year's budget may be spent in later ones
     #[arg(long)]
@@ -46,10 +46,10 @@ pub struct Asked {
     #[arg(long, value_name = "KEY/N=YEAR")]
     pub deadline: Vec<String>,
     /// The last year for what is urgent [default: 1]
-    #[arg(long, value_name = "YEAR")]
+    #[arg(long, value_name = "YEAR", allow_negative_numbers = true)]
     pub urgent_by: Option<usize>,
     /// The last year for what goes to a licensed person [default: 2]
-    #[arg(long, value_name = "YEAR")]
+    #[arg(long, value_name = "YEAR", allow_negative_numbers = true)]
     pub call_by: Option<usize>,
     /// The fee of a visit, shared by repairs of one craft at one house in one year [default: 150, assumed]
     #[arg(long, value_name = "MONEY", allow_hyphen_values = true)]

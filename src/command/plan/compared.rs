@@ -62,15 +62,16 @@ fn of(way: &'static str, task: &Yearly, items: &[Item], chosen: Vec<Option<usize
 }
 
 /// What `more` in each of the years alone would save, each sought as closely as the plan itself; empty where there are too many repairs, or nothing to spend it on.
-pub fn extra(task: &Yearly, plan: &Plan, more: i64, gap: f64) -> Vec<Extra> {
+pub fn extra(task: &Yearly, plan: &Plan, more: i64, gap: f64, tell: &dyn Fn(usize)) -> Vec<Extra> {
     if task.repairs.is_empty() || task.repairs.len() > FEW || more == 0 {
         return Vec::new();
     }
     let effort = Effort { work: (IN_ALL / task.years().max(1) as u64).min(MOST), gap };
     let with_more = |year: usize| {
+        tell(year);
         let mut richer = task.clone();
         richer.budgets[year] += more;
-        let richer = richer.plan(effort).ok()?;
+        let richer = richer.plan_from(plan, effort).ok()?;
         let least = (plan.bound - richer.loss).max(0);
         // What was planned with less can be done with more.
         let most = (plan.loss - richer.bound).max(least);

@@ -186,12 +186,12 @@ impl House<'_> {
     /// A price offered in the money of the newest year, an even part of it where it was for several things, and whose it is.
     fn offered(&self, quote: &Quoted) -> (f64, String) {
         let part = quote.amount / quote.shared_by.max(1) as f64;
-        (part * self.settings.index().factor(quote.year), format!("quotation by {}, {}", quote.from, quote.year))
+        (part * self.means.assumed.index.factor(quote.year), format!("quotation by {}, {}", quote.from, quote.year))
     }
 
     fn published(&self, radon: bool) -> Option<(f64, String)> {
         let [low, likely, high] = RADON_SYSTEM;
-        let price = Range { low, likely, high }.mean() * self.settings.index().factor(RADON_MONEY_OF);
+        let price = Range { low, likely, high }.mean() * self.means.assumed.index.factor(RADON_MONEY_OF);
         (radon && self.means.currency == Currency::USD).then(|| (price, "rule `radon-price`".to_owned()))
     }
 }

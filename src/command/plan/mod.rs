@@ -11,9 +11,9 @@ pub use items::{HeldOut, Item, NotPriced};
 use chrono::NaiveDate;
 
 use super::{Context, Error};
-use crate::deferral::Terms;
 use crate::deferral::plan::works::{self, May};
 use crate::deferral::plan::{Effort, Plan, PlanError, Yearly};
+use crate::deferral::{Index, Terms};
 use crate::quantity::{Currency, Money};
 use crate::store::Store;
 use crate::trade::planning::Deadlines;
@@ -39,7 +39,7 @@ pub struct Answer {
     /// Of one visit.
     pub fee: Money,
     pub terms: Terms,
-    pub money_of: i32,
+    pub index: Index,
     pub currency: Currency,
     pub preset: crate::deferral::Preset,
 }
@@ -68,15 +68,15 @@ struct Group {
     held: Vec<HeldOut>,
 }
 
-/// What is planned, and where the search ended.
-pub fn plan(context: &Context, store: &mut Store, asked: &Asked) -> Result<Answer, Error> {
+/// What is planned, and where the search ended. `tell` hears what is being looked for, since that can take half a minute.
+pub fn plan(context: &Context, store: &mut Store, asked: &Asked, tell: &dyn Fn(&str)) -> Result<Answer, Error> {
     let means = asked.read(store.settings(), context.today_at(None))?;
     let gathered = items::gather(context, store, asked, &means)?;
     let items = asked.in_items(gathered.items, &means)?;
     let all = Group { items, not_priced: gathered.not_priced, held: gathered.held };
     let groups = if asked.each.is_some() { each_house(all) } else { vec![(None, all)] };
     let extra = Money { minor: means.extra, currency: means.currency };
-    let planned = groups.into_iter().map(|(house, group)| one(house, group, &means, extra));
+    let planned = groups.into_iter().map(|(house, group)| one(house, group, &means, extra, tell));
     Ok(Answer {
         plans: planned.collect::<Result<_, _>>()?,
         from: context.today_at(None),
@@ -86,7 +86,7 @@ pub fn plan(context: &Context, store: &mut Store, asked: &Asked) -> Result<Answe
         deadlines: means.deadlines,
         fee: Money { minor: means.fee, currency: means.currency },
         terms: means.assumed.terms,
-        money_of: store.settings().index().newest(),
+        index: means.assumed.index.clone(),
         currency: means.currency,
         preset: means.assumed.preset,
     })
@@ -111,7 +111,13 @@ fn each_house(all: Group) -> Vec<(Option<String>, Group)> {
     houses.into_iter().map(|(key, group)| (Some(key), group)).collect()
 }
 
-fn one(house: Option<String>, group: Group, means: &Means, extra: Money) -> Result<Planned, Error> {
+fn one(
+    house: Option<String>,
+    group: Group,
+    means: &Means,
+    extra: Money,
+    tell: &dyn Fn(&str),
+) -> Result<Planned, Error> {
     let Group { items, not_priced, held } = group;
     let all: Vec<works::Work> = items.iter().map(|item| item.work.clone()).collect();
     let fee = Money { minor: means.fee, currency: means.currency };
@@ -121,10 +127,13 @@ fn one(house: Option<String>, group: Group, means: &Means, extra: Money) -> Resu
     task.bring_forward(&without_waiting(&items));
     let gap = gap(items.len());
     let effort = Effort { gap, ..Effort::DEFAULT };
+    let of = house.as_ref().map_or(String::new(), |house| format!(" of {house}"));
+    tell(&format!("looking for the plan{of} that costs least, {} things in {} years", items.len(), task.years()));
     let plan = task.plan(effort).map_err(|error| refused(error, &task, &items, means))?;
     let together = shared(&task, &plan);
     let compared = compared::with(&task, &items);
-    let extra = compared::extra(&task, &plan, extra.minor, gap);
+    let richer = |year: usize| tell(&format!("what {} more in year {} alone would save{of}", extra.show(), year + 1));
+    let extra = compared::extra(&task, &plan, extra.minor, gap, &richer);
     let waits = (0..all.len()).map(|at| works::waits_for(&all, at)).collect();
     Ok(Planned { house, items, waits, together, plan, compared, extra, not_priced, held })
 }

@@ -59,10 +59,35 @@ impl Climb {
         best
     }
 
+    /// Climbs at one temperature, and moves the shares of visits and the prices in turn, so many times.
+    pub fn with_shares(
+        &mut self,
+        model: &Model,
+        pricing: &mut Pricing,
+        open: &[u64],
+        from: Bound,
+        heat: f64,
+        times: usize,
+    ) -> Bound {
+        let Bound { mut least, mut prices } = from;
+        for time in 0..=if model.problem.visits.is_empty() { 0 } else { times } {
+            if time > 0 {
+                pricing.mean(model, open, &prices, heat);
+                pricing.share_by_weight(model, &prices, heat);
+            }
+            let next = self.climb(model, pricing, open, &prices, &[heat], f64::INFINITY);
+            least = least.max(next.least);
+            prices = next.prices;
+        }
+        Bound { least, prices }
+    }
+
     fn settle(&mut self, model: &Model, pricing: &mut Pricing, open: &[u64], prices: &mut [f64], heat: f64) {
         let mut value = pricing.mean(model, open, prices, heat) + barrier(prices, heat);
         for _ in 0..STEPS {
             pricing.drawn(model, open, &mut self.drawn, &mut self.varies);
+            // Each item is added up for each pair of rows.
+            pricing.work += (model.items * model.rows.len().pow(2) / 16) as u64;
             let gain = self.newton(model, prices, heat);
             if gain < 0.01 * heat {
                 return;

@@ -2,8 +2,9 @@
 //!
 //! Each repair is done in one year or left ("never"); each choice has its loss. What is spent in a year keeps to its budget; a
 //! repair may wait for others; visits are paid once. [`Yearly::plan`] finds the plan by branch and bound. Bounds come from
-//! prices on the budgets (Lagrange), found by Newton's steps, and where each year has a budget of its own from packing whole
-//! repairs into it; all sums are whole minor units, so a bound within one unit of a plan proves it the best.
+//! prices on the budgets (Lagrange), found by Newton's steps, with visits paid in shares by those who need them; where each year
+//! has a budget of its own from packing whole repairs into it; of repairs that are a good part of a year's budget, from how many
+//! of them are done by when; all sums are whole minor units, so a bound within one unit of a plan proves it the best.
 //!
 //! Work is counted, not timed: the same plan comes out on any machine and with any number of threads.
 //!
@@ -23,12 +24,14 @@
 //! in Fisher 1981. The algorithm is a design of this program; its answers are tested against independent solvers.
 
 mod climb;
+mod counts;
 mod dive;
 mod habits;
 mod making;
 mod model;
 mod order;
 mod packing;
+mod parts;
 mod pricing;
 mod problem;
 #[cfg(test)]

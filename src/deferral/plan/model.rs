@@ -1,11 +1,16 @@
 //! The problem laid flat for the search, and what follows from choices already ruled out.
 
+use std::borrow::Cow;
+
 use super::order::{Forest, forest, sequence};
 use super::problem::Problem;
 
+/// Items beside shared visits up to which rows are packed.
+const PACKED: usize = 100;
+
 /// The problem in flat arrays; a choice `k` of item `i` stands at `i * width + k`.
 pub(super) struct Model<'a> {
-    pub problem: &'a Problem,
+    pub problem: Cow<'a, Problem>,
     pub items: usize,
     pub width: usize,
     pub rows: Vec<f64>,
@@ -23,18 +28,19 @@ pub(super) struct Model<'a> {
     pub visits_of: Vec<Vec<usize>>,
     /// Whether no choice draws on two rows.
     pub single: bool,
-    /// Whether each choice draws on the row of its number alone, and no visit is shared.
+    /// Whether each choice draws on the row of its number alone, and packing rows is worth its while.
     pub packs: bool,
 }
 
 impl<'a> Model<'a> {
-    pub fn new(problem: &'a Problem) -> Model<'a> {
+    pub fn new(problem: Cow<'a, Problem>) -> Model<'a> {
         let (items, width) = (problem.items.len(), problem.width());
         let mut loss = vec![0.0; items * width];
         let (mut starts, mut draws) = (vec![0], Vec::new());
         let all =
             problem.items.iter().map(|item| &item.choices).chain(problem.visits.iter().map(|visit| &visit.choices));
-        let (mut single, mut packs) = (true, problem.visits.is_empty() && problem.rows.len() < width);
+        let (mut single, mut packs) =
+            (true, problem.rows.len() < width && (problem.visits.is_empty() || items <= PACKED));
         for (at, choices) in all.enumerate() {
             for k in 0..width {
                 if let Some(choice) = choices.get(k) {
@@ -131,7 +137,7 @@ impl<'a> Model<'a> {
 
     /// Whether anything was ruled out; `None` if a row is overdrawn whatever is chosen.
     fn keep_rows(&self, open: &mut [u64]) -> Option<bool> {
-        let problem = self.problem;
+        let problem = &*self.problem;
         let mut left = problem.rows.clone();
         // Of an item with several choices left, what all of them draw from a row is drawn for certain.
         let mut certain: Vec<(usize, usize, i64)> = Vec::new();

@@ -15,6 +15,11 @@ const KNAPSACK: u32 = 4000;
 
 pub(super) struct Packing {
     loss: Vec<f64>,
+    /// What is drawn from the row of the choice, shares of visits with it.
+    weight: Vec<f64>,
+    /// What is paid whatever else is chosen, and what is left of each row then.
+    fixed: f64,
+    room: Vec<f64>,
     worth: Vec<f64>,
     best: Vec<f64>,
     times: Vec<f64>,
@@ -37,6 +42,9 @@ impl Packing {
         let room = vec![0.0; model.items];
         Packing {
             loss: vec![0.0; model.items * model.width],
+            weight: vec![0.0; model.items * model.width],
+            fixed: 0.0,
+            room: vec![0.0; model.rows.len()],
             worth: room.clone(),
             best: room.clone(),
             times: room,
@@ -48,14 +56,15 @@ impl Packing {
 
     /// The bound, from what the last evaluation of `pricing` at `prices` left; stops when it is over `limit`.
     pub fn bound(&mut self, model: &Model, pricing: &mut Pricing, open: &[u64], prices: &[f64], limit: f64) -> f64 {
+        self.set_weights(model, pricing, open);
         let width = model.width;
         for (item, &set) in open.iter().enumerate() {
             let mut least = f64::INFINITY;
             for k in bits(set) {
                 let own = pricing.own(model, item, k);
                 least = least.min(own);
-                let drawn: f64 = model.draws(item, k).iter().map(|&(row, amount)| prices[row as usize] * amount).sum();
-                self.loss[item * width + k] = own - drawn;
+                let price = prices.get(k).copied().unwrap_or(0.0);
+                self.loss[item * width + k] = own - price * self.weight[item * width + k];
             }
             self.worth[item] = least;
         }
@@ -84,11 +93,31 @@ impl Packing {
         highest
     }
 
+    /// What each choice draws, and what is drawn and paid in any case.
+    fn set_weights(&mut self, model: &Model, pricing: &Pricing, open: &[u64]) {
+        let width = model.width;
+        for (at, weight) in self.weight.iter_mut().enumerate() {
+            *weight = model.draws(at / width, at % width).first().map_or(0.0, |draw| draw.1);
+        }
+        self.room.copy_from_slice(&model.rows);
+        self.fixed = 0.0;
+        if model.problem.visits.is_empty() {
+            return;
+        }
+        pricing.each_share(model, open, |visit, k, item, share| {
+            let drawn = model.visit_draws(visit, k).first().map_or(0.0, |draw| draw.1);
+            self.weight[item * width + k] += share * drawn;
+        });
+        // A hair more room, so that rounded shares shut out nothing that fits.
+        self.room.iter_mut().zip(&pricing.fixed).for_each(|(room, fixed)| *room += 1e-3 - fixed);
+        self.fixed = pricing.fixed_loss(model, open);
+    }
+
     /// The bound at the present worths; `times` is by how much each item is done more than once.
     fn value(&mut self, model: &Model, pricing: &mut Pricing, open: &[u64]) -> f64 {
         self.steps += 1;
         let (width, rows) = (model.width, model.rows.len());
-        let (mut sum, mut size) = (0.0, 0.0);
+        let (mut sum, mut size) = (self.fixed, self.fixed);
         for (item, &set) in open.iter().enumerate() {
             let loss = &self.loss[item * width..(item + 1) * width];
             if set.count_ones() == 1 {
@@ -108,13 +137,13 @@ impl Packing {
             }
         }
         for row in 0..rows {
-            let mut room = model.rows[row];
+            let mut room = self.room[row];
             self.things.clear();
             for (item, &set) in open.iter().enumerate() {
                 if set >> row & 1 == 0 {
                     continue;
                 }
-                let weight = model.draws(item, row).first().map_or(0.0, |draw| draw.1);
+                let weight = self.weight[item * width + row];
                 if set.count_ones() == 1 {
                     room -= weight;
                 } else {

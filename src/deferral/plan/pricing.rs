@@ -8,6 +8,11 @@
 //! costs, and the bound holds.
 
 use super::model::{Model, bits};
+use super::problem::Visit;
+
+/// How fast a share may move, and what every member keeps: a visit is paid even by members that were not expected.
+const STEEPEST: f64 = 8.0;
+const LEAST_SHARE: f64 = 1e-6;
 
 /// Room for one evaluation, used again and again.
 pub(super) struct Pricing {
@@ -22,7 +27,7 @@ pub(super) struct Pricing {
     /// Of visits, by member and choice: how the members share.
     pub shares: Vec<f64>,
     /// Draws of visits that are paid whatever else is chosen.
-    fixed: Vec<f64>,
+    pub fixed: Vec<f64>,
     /// Size of the sums, for how far rounding may reach.
     size: f64,
     /// Evaluations of a choice so far.
@@ -140,22 +145,31 @@ impl Pricing {
         }
     }
 
-    /// Shares of visits after the weights of their members: who makes the visit pays it.
-    pub fn share_by_weight(&mut self, model: &Model) {
+    /// Moves the shares of visits towards the members that make them most at temperature `heat`: at the best shares all that
+    /// pay for a visit make it alike (the multipliers of "who is there has had the visit paid").
+    pub fn share_by_weight(&mut self, model: &Model, prices: &[f64], heat: f64) {
         let width = model.width;
-        let mut at = 0;
-        for visit in &model.problem.visits {
-            for &item in &visit.items {
-                for k in 0..width {
-                    let old = self.shares[at * width + k];
-                    self.shares[at * width + k] = 0.5 * old + 0.5 * (self.weight[item * width + k] + 0.01);
+        let mut from = 0;
+        for (visit, of) in model.problem.visits.iter().enumerate() {
+            let members = of.items.len();
+            for k in 0..of.choices.len() {
+                let place = |member: usize| (from + member) * width + k;
+                let all: f64 = (0..members).map(|member| self.shares[place(member)]).sum();
+                let weight = |member: usize| self.weight[of.items[member] * width + k];
+                let mean: f64 = (0..members).map(|m| self.shares[place(m)] / all * weight(m)).sum();
+                // A dearer share makes a choice rarer, the more so the colder it is.
+                let pace = STEEPEST.min(4.0 * heat / (visit_cost(model, visit, k, prices) + 1e-9));
+                for member in 0..members {
+                    let share = self.shares[place(member)] / all * (pace * (weight(member) - mean)).exp();
+                    self.shares[place(member)] = share.max(LEAST_SHARE);
                 }
-                at += 1;
             }
+            from += members;
         }
     }
 
-    fn each_share(&self, model: &Model, open: &[u64], mut tell: impl FnMut(usize, usize, usize, f64)) {
+    /// Tells of each visit that is not paid yet who pays which share of it: visit, choice, item, share.
+    pub fn each_share(&self, model: &Model, open: &[u64], mut tell: impl FnMut(usize, usize, usize, f64)) {
         let width = model.width;
         let mut from = 0;
         for (at, visit) in model.problem.visits.iter().enumerate() {
@@ -172,6 +186,17 @@ impl Pricing {
             }
             from += visit.items.len();
         }
+    }
+
+    /// Losses of the visits that are paid whatever else is chosen.
+    pub fn fixed_loss(&self, model: &Model, open: &[u64]) -> f64 {
+        let visits = model.problem.visits.iter();
+        let paid = |visit: &Visit, k: usize| visit.items.iter().any(|&item| open[item] == 1 << k);
+        visits
+            .flat_map(|visit| {
+                (0..visit.choices.len()).filter(|&k| paid(visit, k)).map(|k| visit.choices[k].loss as f64)
+            })
+            .sum()
     }
 
     /// Costs of all open choices at these prices; returns what is paid in any case, less what the rows are worth.

@@ -14,7 +14,7 @@ fn knapsack(profits: &[i64], weights: &[Vec<i64>], rooms: &[i64]) -> Problem {
 
 /// The most profit, and the items taken, from 1.
 fn most(problem: &Problem) -> (i64, Vec<usize>) {
-    let solution = solve(problem, Effort::DEFAULT);
+    let solution = solve(problem, Effort::DEFAULT, None);
     let chosen = solution.chosen.unwrap();
     assert!(problem.is_met_by(&chosen));
     assert_eq!(solution.bound, Some(problem.loss(&chosen)), "proven");

@@ -97,9 +97,19 @@ impl Yearly {
     ///
     /// Errors: counts that do not agree, amounts below zero or too large, repairs that wait in a circle, a plan that cannot be.
     pub fn plan(&self, effort: Effort) -> Result<Plan, PlanError> {
+        self.solved(effort, None)
+    }
+
+    /// The same, with a plan to start from; it may be one that does not keep to the budgets, which then is no help.
+    pub fn plan_from(&self, known: &Plan, effort: Effort) -> Result<Plan, PlanError> {
+        self.solved(effort, Some(known.chosen.iter().map(|year| year.unwrap_or(self.years())).collect()))
+    }
+
+    fn solved(&self, effort: Effort, known: Option<Vec<usize>>) -> Result<Plan, PlanError> {
         self.check()?;
         let problem = self.problem();
-        let solution = solve(&problem, effort);
+        let known = known.filter(|known| known.len() == problem.items.len());
+        let solution = solve(&problem, effort, known);
         let Some(chosen) = solution.chosen else {
             return Err(if solution.bound.is_none() { PlanError::DoesNotFit } else { PlanError::NotFound });
         };
