@@ -307,7 +307,7 @@ fn many(rows: &[Brief], years: usize, means: &str, currency: Currency, out: &mut
     if rows.is_empty() {
         return line(out, format_args!("no open findings: nothing is waited with"));
     }
-    line(out, format_args!("{means}"))?;
+    line(out, format_args!("{}", wrapped(means, WIDTH, "  ")))?;
     line(out, format_args!(""))?;
     let last = format!("{years} years");
     line(

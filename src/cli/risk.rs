@@ -5,11 +5,12 @@ use std::io::Write;
 
 use serde_json::{Value, json};
 
-use super::defer::{amount, brief_json, held_by, not_priced_why};
+use super::defer::{self, amount, brief_json, held_by, not_priced_why};
 use super::failure::Failure;
 use super::run::line;
 use super::verdict::date;
 use super::words::{counted, cut, plain, wrapped};
+use crate::command::defer::Means;
 use crate::command::risk::{MAINTENANCE, Risk, RiskOf, Spent};
 use crate::quantity::Currency;
 
@@ -17,7 +18,7 @@ const WIDTH: usize = 92;
 /// Findings of a house that are told one by one.
 const TOLD: usize = 5;
 
-pub fn risk(all: &[Risk], currency: Currency, out: &mut dyn Write) -> Result<(), Failure> {
+pub fn risk(all: &[Risk], means: &Means, currency: Currency, out: &mut dyn Write) -> Result<(), Failure> {
     if all.is_empty() {
         return line(out, format_args!("no house in this ledger"));
     }
@@ -25,6 +26,7 @@ pub fn risk(all: &[Risk], currency: Currency, out: &mut dyn Write) -> Result<(),
         out,
         format_args!("expected loss of the next 12 months by waiting, all of it assumed where no source is named"),
     )?;
+    line(out, format_args!("{}", wrapped(&defer::means(&means.terms, &means.index, currency), WIDTH, "  ")))?;
     for house in all {
         line(out, format_args!(""))?;
         let money = |major: f64| amount(major, currency);
@@ -102,7 +104,7 @@ fn budget(house: &Risk, currency: Currency) -> String {
     }
 }
 
-pub fn risk_json(all: &[Risk], currency: Currency) -> Value {
+pub fn risk_json(all: &[Risk], means: &Means, currency: Currency) -> Value {
     let finding = |one: &RiskOf| {
         let mut row = brief_json(&one.brief);
         row["share"] = json!(one.share);
@@ -113,7 +115,8 @@ pub fn risk_json(all: &[Risk], currency: Currency) -> Value {
         let year = |at: usize| if house.priced.is_empty() { Value::Null } else { json!(house.year[at]) };
         let budget = house.value.map(|value| MAINTENANCE.map(|share| share * value.to_major()));
         json!({
-            "property": house.key, "currency": currency,
+            "property": house.key, "currency": currency, "money_of": means.index.newest(), "index": defer::index_json(&means.index),
+            "discount": means.terms.discount(), "escalation": means.terms.escalation(), "preset": means.preset.word(),
             "expected_loss": year(1), "expected_loss_low": year(0), "expected_loss_high": year(2),
             "findings": house.priced.iter().map(finding).collect::<Vec<_>>(),
             "not_priced": house.not_priced.iter().map(brief_json).collect::<Vec<_>>(),

@@ -110,10 +110,13 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
         Command::Plan(asked) => plan::show(context, &asked, json, out).and(done),
         Command::Risk { assumed } => {
             let mut store = open_with_progress(context)?;
-            let all = command::risk::risk(context, &mut store, &assumed)?;
+            let means = assumed.read(store.settings(), context.today_at(None))?;
+            let all = command::risk::risk(context, &mut store, &means)?;
             let currency = store.settings().currency;
-            if json { print_json(out, &risk::risk_json(&all, currency)) } else { risk::risk(&all, currency, out) }
-                .and(done)
+            match json {
+                true => print_json(out, &risk::risk_json(&all, &means, currency)).and(done),
+                false => risk::risk(&all, &means, currency, out).and(done),
+            }
         }
         Command::Spent { key, year, each } => {
             let spent = command::risk::spent(context, &mut open_with_progress(context)?, key.as_deref(), year)?;

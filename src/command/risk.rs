@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use chrono::{Datelike, Months, NaiveDate};
 
-use super::defer::{Assumed, Brief, briefs};
+use super::defer::{Brief, Means, briefs};
 use super::{Context, Error};
 use crate::calendar::almanac::{ALMANAC, By};
 use crate::ledger::duties::Due;
@@ -57,11 +57,10 @@ pub struct RiskOf {
 }
 
 /// All houses, the largest expected loss first.
-pub fn risk(context: &Context, store: &mut Store, assumed: &Assumed) -> Result<Vec<Risk>, Error> {
-    let means = assumed.read(store.settings(), context.today_at(None))?;
+pub fn risk(context: &Context, store: &mut Store, means: &Means) -> Result<Vec<Risk>, Error> {
     let mut all = Vec::new();
     for key in store.keys(false)? {
-        let briefs = briefs(context, store, &key, &means, 1)?;
+        let briefs = briefs(context, store, &key, means, 1)?;
         let place = context.property(store, Some(&key))?;
         let today = context.today_at(Some(&store.folded(place.id)?.property));
         let property = store.property_on(place.id, today)?;

@@ -451,8 +451,12 @@ fn newer_figures_of_the_index_are_set_or_typed_for_several_years_and_are_said() 
     assert!((total - 1200.0 * 330.0 / 300.0).abs() < 1e-9, "{total}");
     let (total, money_of, _) = now(&["--index", "2027=352", "--index", "2025=320"]);
     assert!((total - 1200.0 * 352.0 / 320.0).abs() < 1e-9 && money_of == 2027, "{total}");
-    let said = world.run(&["defer", "elm", "--ladder", &ladder]).ok();
-    assert!(said.contains("money of 2026 by your index figures 2025=320, 2026=330\n"), "{said}");
+    for command in [&["defer", "elm"][..], &["risk"], &["plan", "--budget", "6000"]] {
+        let said = world.run(&[command, &["--ladder", &ladder]].concat()).ok();
+        let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(said.contains("money of 2026 by your index figures 2025=320, 2026=330"), "{said}");
+    }
+    assert_eq!(world.run(&["risk", "--json"]).json()[0]["money_of"], 2026);
 }
 
 #[test]
