@@ -5,7 +5,7 @@
 //! is that the chain is the one that was kept at the time: for that a seal has to lie with somebody else.
 
 use super::DossierError;
-use super::data::{Form, read};
+use super::data::{Form, Pictures, read};
 use super::pdf::{WRITES, pdf};
 use super::text::seen;
 use super::view::{Given, View};
@@ -35,8 +35,17 @@ pub struct Proof {
     pub compared: bool,
 }
 
+/// Gives the PDF of a dossier.
+pub type LaidOut<'a> = dyn FnMut(&View, &Pictures) -> Result<Vec<u8>, DossierError> + 'a;
+
 /// Checks a dossier, and the seal that the reader has of it.
 pub fn check(bytes: &[u8], seal: Option<Hash>) -> Result<Proof, DossierError> {
+    check_by(bytes, seal, &mut |view, pictures| pdf(view, pictures))
+}
+
+/// The same with `laid_out` for the PDF of a dossier, which takes long: the same dossier gives the same bytes, so whoever checks
+/// many files of one lays it out once.
+pub fn check_by(bytes: &[u8], seal: Option<Hash>, laid_out: &mut LaidOut) -> Result<Proof, DossierError> {
     let found = read(bytes)?;
     let dossier = &found.dossier;
     let view = View::of(dossier)?;
@@ -53,7 +62,7 @@ pub fn check(bytes: &[u8], seal: Option<Hash>) -> Result<Proof, DossierError> {
     match &found.form {
         Form::Html => compare(bytes, &super::page::page(&view, &found.pictures))?,
         Form::Json => compare(bytes, &dossier.json(&found.pictures))?,
-        Form::Pdf { .. } if compares => compare_bytes(bytes, &pdf(&view, &found.pictures)?)?,
+        Form::Pdf { .. } if compares => compare_bytes(bytes, &laid_out(&view, &found.pictures)?)?,
         Form::Pdf { .. } => {}
     }
     let covered = match seal {

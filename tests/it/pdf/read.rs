@@ -165,7 +165,7 @@ fn says_the_same(world: &World, more: &[&str]) -> String {
 fn it_says_what_the_page_says() {
     let world = house();
     let said = says_the_same(&world, &[]);
-    for word in ["•main:basement,blockwalls", "widthoffinding1overtime", "Photographwall.png", "importhashlib,json"] {
+    for word in ["•main:basement,blockwalls", "finding1:widthovertime", "Photographwall.png", "importhashlib,json"] {
         assert_eq!(said.contains(word), !word.starts_with("Photograph"), "{word}: {said}");
     }
 }

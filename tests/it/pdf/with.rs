@@ -1,7 +1,10 @@
 //! A build that writes PDF.
 
 use stemwall::dossier::DossierError;
-use stemwall::dossier::proof::check;
+use stemwall::dossier::data::{Pictures, read};
+use stemwall::dossier::proof::{check, check_by};
+use stemwall::dossier::view::View;
+use stemwall::dossier::write::pdf;
 
 use crate::dossier::house;
 use crate::world::World;
@@ -23,24 +26,42 @@ fn the_same_ledger_gives_the_same_bytes() {
 /// Changes of one byte, each at a place and to a value taken by chance: every one is found.
 #[test]
 fn a_change_of_any_single_byte_is_found() {
-    const CHANGES: u64 = 300;
+    const CHANGES: u64 = 10_000;
     let world = World::with_crack();
     world.run(&["reading", "add", "elm/1", "--width", "0.8 mm", "--on", "2024-02-01"]).ok();
     let whole = written(&world, "d.pdf", &[]);
     check(&whole, None).unwrap();
-    // A multiplier and an increment after Knuth's MMIX.
-    let mut chance = 1_u64;
-    let mut next = |below: u64| {
-        chance = chance.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        (chance >> 33) % below
-    };
-    let mut changed = whole.clone();
-    for _ in 0..CHANGES {
-        let at = next(whole.len() as u64) as usize;
-        changed[at] ^= 1 + next(255) as u8;
-        assert!(check(&changed, None).is_err(), "byte {at} is {:?}", changed[at] as char);
-        changed[at] = whole[at];
-    }
+    let of = read(&whole).ok().unwrap();
+    let once = pdf(&of.dossier, &of.pictures).unwrap();
+    let threads = 4;
+    std::thread::scope(|scope| {
+        for thread in 0..threads {
+            let (whole, of, once) = (&whole, &of, &once);
+            scope.spawn(move || {
+                // The same dossier is laid out once, any other anew.
+                let mut laid_out =
+                    |view: &View, pictures: &Pictures| match *view.dossier == of.dossier && *pictures == of.pictures {
+                        true => Ok(once.clone()),
+                        false => pdf(view.dossier, pictures),
+                    };
+                assert!(check_by(whole, None, &mut laid_out).is_ok());
+                // A multiplier and an increment after Knuth's MMIX.
+                let mut chance = thread + 1_u64;
+                let mut next = |below: u64| {
+                    chance = chance.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+                    (chance >> 33) % below
+                };
+                let mut changed = whole.clone();
+                for _ in 0..CHANGES / threads {
+                    let at = next(whole.len() as u64) as usize;
+                    changed[at] ^= 1 + next(255) as u8;
+                    let found = check_by(&changed, None, &mut laid_out);
+                    assert!(found.is_err(), "byte {at} is {:?}", changed[at] as char);
+                    changed[at] = whole[at];
+                }
+            });
+        }
+    });
     assert!(check(&[&whole[..], b"\n"].concat(), None).is_err(), "more than it has");
 }
 
