@@ -165,7 +165,7 @@ impl Store {
         Ok(())
     }
 
-    /// Waits for the houses handed over first, and writes them.
+    /// Waits for the houses handed over first, and writes them: the entries of each, then their rows, table by table.
     fn write_made(
         &mut self,
         made: &Receiver<Vec<Made>>,
@@ -174,14 +174,21 @@ impl Store {
         written: &mut Written,
     ) -> Result<(), StoreError> {
         way.handed -= 1;
-        let houses = made.recv().expect("what makes them ends only when nothing more is asked of it");
-        for mut house in houses {
-            self.write_house(&mut house, batch, written)?;
-            way.next.written.push(house);
+        let mut houses = made.recv().expect("what makes them ends only when nothing more is asked of it");
+        for house in &mut houses {
+            self.write_house(house, batch, written)?;
         }
+        if !written.is_in_vain() {
+            let rows = || houses.iter().filter_map(|house| house.rows.as_deref()).flatten();
+            for table in project::TABLES {
+                self.write_rows_of(table, rows())?;
+            }
+        }
+        way.next.written.append(&mut houses);
         Ok(())
     }
 
+    /// Writes the entries of a house, and all of its rows where none are made.
     fn write_house(&mut self, made: &mut Made, batch: &mut Batch, written: &mut Written) -> Result<(), StoreError> {
         let Made { kept, joined, rows } = made;
         kept.chain = self.next_chain()?;
@@ -207,7 +214,6 @@ impl Store {
             None => self.project(kept, &run.touched, true, batch.today)?,
             Some(rows) => {
                 rows.iter_mut().for_each(|(_, values)| values[0] = Value::Integer(kept.chain));
-                self.write_rows(&*rows)?;
                 self.update_head(kept.chain, &kept.folded)?;
             }
         }

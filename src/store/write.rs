@@ -8,7 +8,7 @@ use rusqlite::{params, params_from_iter};
 use uuid::Uuid;
 
 use super::error::StoreError;
-use super::project::{self, Difference, Row};
+use super::project::{self, Difference, Row, Table};
 use super::{Kept, Store};
 use crate::ledger::entry::RawEntry;
 use crate::ledger::fold::{Folded, Recorded};
@@ -103,6 +103,19 @@ impl Store {
     pub(super) fn update_head(&self, chain: i64, folded: &Folded) -> Result<(), StoreError> {
         let head = folded.head.as_bytes();
         self.execute(include_str!("sql/update_head.sql"), params![chain, folded.length, head])
+    }
+
+    /// Writes those of `rows` that are of one table, all by one statement.
+    pub(super) fn write_rows_of<'a>(
+        &self,
+        table: &Table,
+        rows: impl Iterator<Item = &'a Row>,
+    ) -> Result<(), StoreError> {
+        let mut statement = self.connection.prepare_cached(table.replace).map_err(|e| self.sql(e))?;
+        for (_, values) in rows.filter(|(of, _)| std::ptr::eq(*of, table)) {
+            statement.execute(params_from_iter(values)).map_err(|e| self.sql(e))?;
+        }
+        Ok(())
     }
 
     pub(super) fn write_rows(&self, rows: impl IntoIterator<Item = impl Borrow<Row>>) -> Result<(), StoreError> {
