@@ -141,12 +141,6 @@ impl Settings {
                 any.ok_or_else(|| Problem::NeverComes { typed: value.to_owned() })?;
                 self.rounds = rounds;
             }
-            _ if variants(name).next().is_some() => {
-                let choice = ALMANAC.duties.iter().find_map(|d| d.choice.as_deref().filter(|c| *c == name));
-                let wanted: Vec<String> = variants(name).map(|variant| format!("`{variant}`")).collect();
-                let variant = variants(name).find(|v| *v == value).ok_or_else(|| bad(&wanted.join(" or ")))?;
-                self.frequencies.extend(choice.map(|choice| (choice, variant)));
-            }
             "discount-rate" | "price-growth" => {
                 if rate(value).is_err() {
                     return Err(bad("a rate above -100 %, to 100 %: `3 %`"));
@@ -161,6 +155,13 @@ impl Settings {
                 let wanted = "a year after 2024 and its figure: `2025=321.9`, several with commas between, or `none`";
                 Index::with(value).filter(|index| !index.newer().is_empty()).ok_or_else(|| bad(wanted))?;
                 self.price_index = value.trim().to_owned();
+            }
+            // Asked last: it reads the almanac, which most commands do without.
+            _ if choice::named(name).is_none() && variants(name).next().is_some() => {
+                let choice = ALMANAC.duties.iter().find_map(|d| d.choice.as_deref().filter(|c| *c == name));
+                let wanted: Vec<String> = variants(name).map(|variant| format!("`{variant}`")).collect();
+                let variant = variants(name).find(|v| *v == value).ok_or_else(|| bad(&wanted.join(" or ")))?;
+                self.frequencies.extend(choice.map(|choice| (choice, variant)));
             }
             _ => {
                 let Some(choice) = choice::named(name) else {
