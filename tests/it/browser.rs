@@ -35,8 +35,11 @@ fn broken(world: &World, page: &str, axe: &str) -> Vec<String> {
     let file = world.file("looked-at.html", format!("{before}{after}").replace("</body>", &(scripts + "</body>")));
     let address = format!("file://{}", Path::new(&file).canonicalize().unwrap().display());
     let profile = tempfile::tempdir().unwrap();
-    let shown = Command::new(browser())
-        .args(["--headless", "--no-sandbox", "--disable-gpu", "--virtual-time-budget=60000", "--dump-dom"])
+    let shown = Command::new("timeout")
+        .arg("120")
+        .arg(browser())
+        .args(["--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage"])
+        .args(["--virtual-time-budget=60000", "--dump-dom"])
         .arg(format!("--user-data-dir={}", profile.path().display()))
         .arg(address)
         .output()
