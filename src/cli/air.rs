@@ -4,7 +4,7 @@ use std::io::Write;
 
 use super::failure::Failure;
 use super::given;
-use super::run::line;
+use super::output::line;
 use super::words::counted;
 use crate::command::air::Imported;
 use crate::command::air::file::FileError;

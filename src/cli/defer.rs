@@ -5,8 +5,9 @@ use std::path::Path;
 
 use serde_json::{Value, json};
 
+use super::bars::open_with_progress;
 use super::failure::Failure;
-use super::run::{line, open_with_progress, print_json, write_new, written};
+use super::output::{line, print_json, write_new, written};
 use super::verdict::date;
 use super::words::{counted, cut, plain, wrapped};
 use crate::chart::Picture;

@@ -7,7 +7,7 @@ use std::process::ExitCode;
 use serde_json::{Value, json};
 
 use super::failure::Failure;
-use super::run::line;
+use super::output::line;
 use super::verdict::date;
 use super::words::{counted, plain, wrapped};
 use crate::command::Context;

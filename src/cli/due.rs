@@ -6,7 +6,7 @@ use std::io::Write;
 use chrono::NaiveDate;
 
 use super::failure::Failure;
-use super::run::{line, unwritten};
+use super::output::{line, unwritten};
 use super::words::{counted, cut, plain, wrapped};
 use crate::command::{Context, duty};
 use crate::store::{DueRow, Store};

@@ -8,7 +8,7 @@ use serde_json::Value;
 use super::arguments::Duty;
 use super::due::day;
 use super::failure::Failure;
-use super::run::{line, print_json};
+use super::output::{line, print_json};
 use super::words::{counted, plain, wrapped};
 use crate::calendar::almanac::By;
 use crate::command::duty::{self, Listed};

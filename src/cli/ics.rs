@@ -4,7 +4,7 @@ use std::io::Write;
 use std::path::Path;
 
 use super::failure::Failure;
-use super::run::{line, written};
+use super::output::{line, written};
 use super::words::counted;
 use crate::command::ics::{DueCalendar, put};
 

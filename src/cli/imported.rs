@@ -5,7 +5,7 @@ use std::io::Write;
 use serde_json::{Value, json};
 
 use super::failure::Failure;
-use super::run::line;
+use super::output::line;
 use super::words::{counted, wrapped};
 use crate::command::hours;
 use crate::command::import::Imported;

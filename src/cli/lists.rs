@@ -10,7 +10,7 @@ use tabled::settings::width::Width;
 use tabled::settings::{Modify, Padding};
 
 use super::failure::Failure;
-use super::run::line;
+use super::output::line;
 use super::verdict::date;
 use super::words::{counted, courses, plain, sourced, wrapped};
 use crate::calendar::climate;

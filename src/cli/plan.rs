@@ -5,9 +5,10 @@ use std::io::Write;
 use chrono::Months;
 use serde_json::{Value, json};
 
+use super::bars::{open_with_progress, waiting};
 use super::defer::{draw, held_by, held_json, index_json, means, whole, with_picture};
 use super::failure::Failure;
-use super::run::{line, open_with_progress, print_json, waiting};
+use super::output::{line, print_json};
 use super::verdict::date;
 use super::words::{counted, cut, plain, wrapped};
 use crate::chart::{self, Picture};

@@ -5,7 +5,7 @@ use std::io::Write;
 use serde_json::{Value, json};
 
 use super::failure::Failure;
-use super::run::line;
+use super::output::line;
 use super::words::wrapped;
 use crate::command::plastic_sheet::Steps;
 use crate::trade::cautions;

@@ -8,7 +8,7 @@ use serde_json::value::RawValue;
 
 use super::advice;
 use super::failure::Failure;
-use super::run::{line, written};
+use super::output::{line, written};
 use super::verdict::authority;
 use super::words::{plain, wrapped};
 use crate::command::reckon::{Lines, flags};

@@ -14,7 +14,7 @@ pub fn entries(recorded: &Recorded, out: &mut dyn Write) -> Result<(), Failure> 
     for (receipt, sentence) in recorded.receipts.iter().zip(&recorded.sentences) {
         let entry = format!("{}#{}", receipt.key, receipt.seq);
         let line = if receipt.already { "was recorded before as" } else { "recorded" };
-        super::run::line(out, format_args!("{line} {entry}: {}", plain(sentence)))?;
+        super::output::line(out, format_args!("{line} {entry}: {}", plain(sentence)))?;
     }
     Ok(())
 }
@@ -23,7 +23,7 @@ pub fn entries(recorded: &Recorded, out: &mut dyn Write) -> Result<(), Failure> 
 pub fn print(context: &Context, store: &mut Store, recorded: &Recorded, out: &mut dyn Write) -> Result<(), Failure> {
     entries(recorded, out)?;
     for text in &recorded.beside {
-        super::run::line(out, format_args!("  {}", wrapped(&plain(text), 96, "  ")))?;
+        super::output::line(out, format_args!("  {}", wrapped(&plain(text), 96, "  ")))?;
     }
     let mut touched: Vec<(String, Subject)> = Vec::new();
     for receipt in &recorded.receipts {
@@ -64,6 +64,6 @@ fn band(
     let address = subject.of(key);
     let Some(band) = shown.verdict.band else { return Ok(()) };
     let because = shown.verdict.because.first().map_or(String::new(), |fired| format!(" · {}", plain(&fired.because)));
-    super::run::line(out, format_args!("{address} now: {}{because}", coloured(Some(band), band.word())))?;
-    super::run::line(out, format_args!("ask why: stemwall why {address}"))
+    super::output::line(out, format_args!("{address} now: {}{because}", coloured(Some(band), band.word())))?;
+    super::output::line(out, format_args!("ask why: stemwall why {address}"))
 }

@@ -8,7 +8,7 @@ use serde_json::json;
 
 use super::arguments::Remind;
 use super::failure::Failure;
-use super::run::{line, print_json, written};
+use super::output::{line, print_json, written};
 use super::words::{counted, plain};
 use crate::command::remind::{self, Listed, Ran, Which};
 use crate::command::{self, Context};

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 
 use super::defer::{self, amount, brief_json, held_by, not_priced_why};
 use super::failure::Failure;
-use super::run::line;
+use super::output::line;
 use super::verdict::date;
 use super::words::{counted, cut, plain, wrapped};
 use crate::command::defer::Means;

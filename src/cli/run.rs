@@ -1,7 +1,6 @@
 //! From what was typed to the command that does it, and from its answer to the screen.
 
-use std::fmt::Arguments as Text;
-use std::io::{IsTerminal, Write};
+use std::io::Write;
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -9,9 +8,12 @@ use serde_json::{Value, json};
 
 use super::arguments as typed;
 use super::arguments::{Arguments, Command, Correction};
+use super::bars::open_with_progress;
 use super::failure::{Failure, clap_failure};
+use super::output::{JsonList, line, print_json, write_new, written};
 use super::{
-    advice, defer, dossier, due, duties, ics, lists, plan, recorded, risk, screen, sheet, verdict, visits, walk,
+    advice, bars, defer, demo, dossier, due, duties, ics, lists, plan, recorded, risk, screen, sheet, verdict, visits,
+    walk,
 };
 use crate::command::{
     self, Context, Recorded, amend, entry, event, finding, fixture, history, import, init, judgement,
@@ -23,53 +25,6 @@ use crate::command::{
 use crate::dossier::leave_out::Choice;
 use crate::ledger::subject::Subject;
 use crate::store::{Store, StoreError};
-
-/// Writes one line; a reader who has gone away ends the program quietly.
-pub fn line(out: &mut dyn Write, text: Text<'_>) -> Result<(), Failure> {
-    writeln!(out, "{text}").map_err(|error| written(&error))
-}
-
-/// What a failure to write to standard output ends in.
-pub fn written(error: &std::io::Error) -> Failure {
-    if error.kind() == std::io::ErrorKind::BrokenPipe {
-        std::process::exit(0);
-    }
-    Failure::new(1, format!("standard output cannot be written: {error}"))
-}
-
-/// The same from inside a list that is read as it is written.
-pub fn unwritten(error: &std::io::Error) -> StoreError {
-    if error.kind() == std::io::ErrorKind::BrokenPipe {
-        std::process::exit(0);
-    }
-    StoreError::Io { path: "standard output".into(), error: error.to_string() }
-}
-
-pub fn print_json(out: &mut dyn Write, value: &Value) -> Result<(), Failure> {
-    line(out, format_args!("{value:#}"))
-}
-
-/// Writes the rows of a list as they come.
-struct JsonList<'a> {
-    out: &'a mut dyn Write,
-    first: bool,
-}
-
-impl<'a> JsonList<'a> {
-    fn new(out: &'a mut dyn Write) -> JsonList<'a> {
-        JsonList { out, first: true }
-    }
-
-    fn push(&mut self, value: &Value) -> Result<(), StoreError> {
-        let before = if std::mem::take(&mut self.first) { "[\n" } else { ",\n" };
-        write!(self.out, "{before}{value}").map_err(|error| unwritten(&error))
-    }
-
-    fn end(self) -> Result<(), Failure> {
-        let text = if self.first { "[]" } else { "\n]" };
-        line(self.out, format_args!("{text}"))
-    }
-}
 
 /// Checks a dossier, for which there need be no ledger.
 pub fn without_ledger(file: &std::path::Path, seal: Option<&str>, json: bool) -> Result<ExitCode, Failure> {
@@ -239,27 +194,27 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             lists::report(&report, out).and(done)
         }
         Command::Rebuild => {
-            let bar = progress();
-            let rebuilt = keep::rebuild(context, &mut |n, all| step(bar.as_ref(), n, all))?;
+            let bar = bars::progress();
+            let rebuilt = keep::rebuild(context, &mut |n, all| bars::step(bar.as_ref(), n, all))?;
             let houses = super::words::counted(rebuilt, "property", "properties");
             line(out, format_args!("computed {houses} anew"))?;
             done
         }
         Command::Import(typed::Import::Radon(asked)) => {
-            let bar = progress();
-            let mut step = |n, all| step(bar.as_ref(), n, all);
+            let bar = bars::progress();
+            let mut step = |n, all| bars::step(bar.as_ref(), n, all);
             let imported = import::radon(context, &mut context.open()?, &asked, &mut step)?;
             show_imported(&imported, asked.dry_run, asked.all_or_nothing, Rows::Survey, json, out)
         }
         Command::Import(typed::Import::Csv(asked)) => {
-            let bar = progress();
-            let mut step = |n, all| step(bar.as_ref(), n, all);
+            let bar = bars::progress();
+            let mut step = |n, all| bars::step(bar.as_ref(), n, all);
             let imported = import::csv(context, &mut context.open()?, &asked, &mut step)?;
             show_imported(&imported, asked.dry_run, asked.all_or_nothing, Rows::Lines, json, out)
         }
         Command::Import(typed::Import::Json { file }) => {
-            let bar = progress();
-            let imported = command::import_entries::import(context, &file, &mut |n| step(bar.as_ref(), n, n))?;
+            let bar = bars::progress();
+            let imported = command::import_entries::import(context, &file, &mut |n| bars::step(bar.as_ref(), n, n))?;
             lists::imported_entries(&imported, json, out).and(done)
         }
         Command::Export(asked) => {
@@ -270,7 +225,7 @@ fn command(context: &Context, arguments: Arguments, out: &mut dyn Write) -> Resu
             };
             lists::exported(to, &exported, json, out).and(done)
         }
-        Command::Demo { into } => demo(context, &into, out).and(done),
+        Command::Demo { into } => demo::demo(context, &into, out).and(done),
         recording => record(context, recording, out).and(done),
     }
 }
@@ -439,20 +394,6 @@ fn show_status(context: &Context, limit: Option<usize>, json: bool, out: &mut dy
     list.end()
 }
 
-/// Opens to read; rows of other rules or settings are computed anew first, with a bar where somebody watches.
-pub fn open_with_progress(context: &Context) -> Result<Store, Failure> {
-    let store = context.open_to_read()?;
-    if store.outdated()?.is_none() {
-        return Ok(store);
-    }
-    let bar = progress();
-    match keep::rebuild(context, &mut |n, all| step(bar.as_ref(), n, all)) {
-        // A ledger that cannot be written is read as it is.
-        Ok(_) | Err(command::Error::Store(StoreError::ReadOnly { .. })) => Ok(context.open_to_read()?),
-        Err(error) => Err(error.into()),
-    }
-}
-
 fn list_properties(context: &Context, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
     let mut rows = Vec::new();
     let mut store = open_with_progress(context)?;
@@ -518,13 +459,43 @@ fn show_finding(context: &Context, subject: &str, json: bool, out: &mut dyn Writ
     lists::readings(finding, out)
 }
 
-/// Writes a file where there is none.
-pub fn write_new(path: &std::path::Path, text: &str) -> Result<(), StoreError> {
-    let written = std::fs::File::create_new(path).and_then(|mut file| file.write_all(text.as_bytes()));
-    written.map_err(|e| match e.kind() {
-        std::io::ErrorKind::AlreadyExists => StoreError::AlreadyThere { path: path.to_owned() },
-        _ => StoreError::Io { path: path.to_owned(), error: e.to_string() },
-    })
+/// What the rows of a file are.
+#[derive(PartialEq, Eq)]
+enum Rows {
+    /// Radon tests with their houses.
+    Survey,
+    /// Entries of one kind.
+    Lines,
+}
+
+fn show_imported(
+    imported: &import::Imported,
+    dry_run: bool,
+    all_or_nothing: bool,
+    rows: Rows,
+    json: bool,
+    out: &mut dyn Write,
+) -> Result<ExitCode, Failure> {
+    if json {
+        print_json(out, &super::imported::as_json(imported))?;
+    } else {
+        super::imported::screen(imported, dry_run, rows == Rows::Survey, out)?;
+    }
+    if imported.refused.is_empty() {
+        return Ok(ExitCode::SUCCESS);
+    }
+    out.flush().map_err(|error| written(&error))?;
+    let mut failures: Vec<Failure> = imported.refused.iter().map(advice::row).collect();
+    let refused = imported.refused_in_all();
+    let written = !dry_run && !all_or_nothing;
+    failures.push(command::Error::RowsRefused { refused, rows: imported.rows, written }.into());
+    Err(Failure::all(failures))
+}
+
+fn warn(store: &Store) {
+    for warning in store.warnings() {
+        anstream::eprintln!("warning: {}", super::words::plain(&warning.to_string()));
+    }
 }
 
 fn start_walk(
@@ -577,8 +548,8 @@ fn read_text(path: &std::path::Path) -> Result<String, Failure> {
 }
 
 fn verify(context: &Context, json: bool, out: &mut dyn Write) -> Result<ExitCode, Failure> {
-    let bar = progress();
-    let report = keep::verify(context, &mut |n, all| step(bar.as_ref(), n, all))?;
+    let bar = bars::progress();
+    let report = keep::verify(context, &mut |n, all| bars::step(bar.as_ref(), n, all))?;
     if let Some(bar) = bar {
         bar.finish_and_clear();
     }
@@ -598,109 +569,4 @@ fn verify(context: &Context, json: bool, out: &mut dyn Write) -> Result<ExitCode
     out.flush().map_err(|error| written(&error))?;
     Err(Failure::from(command::Error::NotWhole { things: report.bad.len(), rebuilds: report.rebuilds() })
         .given(context.path.display().to_string()))
-}
-
-/// What the rows of a file are.
-#[derive(PartialEq, Eq)]
-enum Rows {
-    /// Radon tests with their houses.
-    Survey,
-    /// Entries of one kind.
-    Lines,
-}
-
-fn show_imported(
-    imported: &import::Imported,
-    dry_run: bool,
-    all_or_nothing: bool,
-    rows: Rows,
-    json: bool,
-    out: &mut dyn Write,
-) -> Result<ExitCode, Failure> {
-    if json {
-        print_json(out, &super::imported::as_json(imported))?;
-    } else {
-        super::imported::screen(imported, dry_run, rows == Rows::Survey, out)?;
-    }
-    if imported.refused.is_empty() {
-        return Ok(ExitCode::SUCCESS);
-    }
-    out.flush().map_err(|error| written(&error))?;
-    let mut failures: Vec<Failure> = imported.refused.iter().map(advice::row).collect();
-    let refused = imported.refused_in_all();
-    let written = !dry_run && !all_or_nothing;
-    failures.push(command::Error::RowsRefused { refused, rows: imported.rows, written }.into());
-    Err(Failure::all(failures))
-}
-
-fn demo(context: &Context, folder: &std::path::Path, out: &mut dyn Write) -> Result<(), Failure> {
-    let path = command::demo::demo(context, folder).map_err(|error| {
-        let there = matches!(error, command::Error::Store(StoreError::AlreadyThere { .. }));
-        let failure = Failure::from(error);
-        if there {
-            failure.attempt("name a folder that is not there yet: `stemwall demo --into FOLDER`")
-        } else {
-            failure
-        }
-    })?;
-    let context = Context { path: path.clone(), today: context.today, now: context.now, by: None, ask: None };
-    let mut store = context.open_to_read()?;
-    line(out, format_args!("$ stemwall status"))?;
-    screen::status(&context, &mut store, None, out)?;
-    line(out, format_args!(""))?;
-    line(out, format_args!("$ stemwall why larkspur-14/2"))?;
-    verdict::why(&why::why(&context, &mut store, Some("larkspur-14/2"))?, out)?;
-    line(out, format_args!(""))?;
-    line(out, format_args!("$ stemwall defer larkspur-14/2"))?;
-    let asked = command::defer::Asked { subject: Some("larkspur-14/2".to_owned()), ..Default::default() };
-    defer::told(&command::defer::defer(&context, &mut store, &asked)?, out)?;
-    line(out, format_args!(""))?;
-    line(out, format_args!("$ stemwall due --limit 6"))?;
-    due::due(&context, &mut store, &duty::DueFields { limit: Some(6), ..duty::DueFields::default() }, out)?;
-    line(out, format_args!(""))?;
-    line(out, format_args!("Four invented houses are in {}. Try:", path.display()))?;
-    line(out, format_args!("  export STEMWALL_LEDGER={}", path.display()))?;
-    for next in [
-        "stemwall history larkspur-14/1        a crack that breathes with its seasons, with a correction",
-        "stemwall due --visits                 what one trip to each house would do",
-        "stemwall duty list larkspur-14        what a house has of the almanac, and when",
-        "stemwall walk start tannery-3         a walk, point by point; q stops it",
-        "stemwall why chapel-9/1               a finding that a judgement holds",
-        "stemwall why chapel-9/hall            a single radon test that asks for another",
-        "stemwall risk                         what the next twelve months may cost, and what is not known",
-        "stemwall finding list --open          what is open, everywhere",
-        "stemwall rules crack-category         a rule, its source and its scope",
-        "stemwall verify                       every hash, link and file",
-    ] {
-        line(out, format_args!("  {next}"))?;
-    }
-    Ok(())
-}
-
-fn warn(store: &Store) {
-    for warning in store.warnings() {
-        anstream::eprintln!("warning: {}", super::words::plain(&warning.to_string()));
-    }
-}
-
-/// A bar, where somebody watches.
-fn progress() -> Option<indicatif::ProgressBar> {
-    std::io::stderr().is_terminal().then(|| indicatif::ProgressBar::new(0))
-}
-
-/// A line that says what is worked on and for how long, where somebody watches: of work whose end nobody knows.
-pub fn waiting() -> Option<indicatif::ProgressBar> {
-    let bar = std::io::stderr().is_terminal().then(indicatif::ProgressBar::new_spinner)?;
-    if let Ok(style) = indicatif::ProgressStyle::with_template("{spinner} {elapsed} {wide_msg}") {
-        bar.set_style(style);
-    }
-    bar.enable_steady_tick(std::time::Duration::from_millis(200));
-    Some(bar)
-}
-
-fn step(bar: Option<&indicatif::ProgressBar>, n: u64, all: u64) {
-    if let Some(bar) = bar {
-        bar.set_length(all);
-        bar.set_position(n);
-    }
 }

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 
 use super::defer::amount;
 use super::failure::Failure;
-use super::run::{line, unwritten};
+use super::output::{line, unwritten};
 use super::words::{coloured, counted, courses, cut, plain};
 use crate::command::remind::RemindFields;
 use crate::command::{Context, status};

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use serde_json::{Value, json};
 
 use super::failure::Failure;
-use super::run::line;
+use super::output::line;
 use super::words::{coloured, counted, courses, plain, wrapped};
 use crate::command::why::Answer;
 use crate::ledger::duties::Due;

@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use super::due::{day, one};
 use super::failure::Failure;
-use super::run::{line, written};
+use super::output::{line, written};
 use super::words::{counted, plain, wrapped};
 use crate::command::duty::{Notice, Visit};
 use crate::command::{Context, duty};

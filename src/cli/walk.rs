@@ -5,7 +5,7 @@ use std::io::{BufRead, Write};
 use serde_json::{Value, json};
 
 use super::failure::Failure;
-use super::run::line;
+use super::output::line;
 use super::verdict::date;
 use super::words::{counted, plain, wrapped};
 use crate::command::walk::{self, Seen, Stop, Under};
@@ -247,7 +247,7 @@ fn show(under: &Under, at: usize, out: &mut dyn Write) -> Result<(), Failure> {
 /// One line from a person; `None` when there is no more.
 fn reply(question: &str, input: &mut dyn BufRead, out: &mut dyn Write) -> Result<Option<String>, Failure> {
     line(out, format_args!("{}", wrapped(question, 98, "")))?;
-    out.flush().map_err(|e| super::run::written(&e))?;
+    out.flush().map_err(|e| super::output::written(&e))?;
     let mut text = String::new();
     let read = input.read_line(&mut text).map_err(|e| {
         Failure::new(1, format!("what was typed cannot be read: {e}"))

@@ -371,6 +371,11 @@ pub fn words(line: &str) -> Vec<String> {
     out
 }
 
+/// What a line that must be taken prints.
+pub fn run(world: &World, line: &str) -> String {
+    world.run(&words(line).iter().map(String::as_str).collect::<Vec<_>>()).ok()
+}
+
 /// What a line that must be refused is told.
 pub fn refused(world: &World, code: i32, line: &str) -> String {
     world.refused(code, &words(line).iter().map(String::as_str).collect::<Vec<_>>())

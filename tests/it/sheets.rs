@@ -1,17 +1,7 @@
 //! The test with a taped sheet: guided, recorded, and shown with what it says.
 
-use crate::errors::words;
+use crate::errors::{refused, run};
 use crate::world::World;
-
-fn run(world: &World, line: &str) -> String {
-    let words = words(line);
-    world.run(&words.iter().map(String::as_str).collect::<Vec<_>>()).ok()
-}
-
-fn refused(world: &World, code: i32, line: &str) -> String {
-    let words = words(line);
-    world.refused(code, &words.iter().map(String::as_str).collect::<Vec<_>>())
-}
 
 #[test]
 fn the_test_is_guided_step_by_step_and_its_result_reaches_the_verdict() {

@@ -1,17 +1,7 @@
 //! Slips of a unit, a decimal point, a day or a name: refused or asked about when they are entered, in corrections as well.
 
-use crate::errors::words;
+use crate::errors::{refused, run, words};
 use crate::world::World;
-
-fn run(world: &World, line: &str) -> String {
-    let words = words(line);
-    world.run(&words.iter().map(String::as_str).collect::<Vec<_>>()).ok()
-}
-
-fn refused(world: &World, code: i32, line: &str) -> String {
-    let words = words(line);
-    world.refused(code, &words.iter().map(String::as_str).collect::<Vec<_>>())
-}
 
 fn house() -> World {
     let world = World::with_crack();

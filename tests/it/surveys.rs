@@ -1,17 +1,7 @@
 //! A floor's levels by marked points: recorded, kept with what was not reached, compared with the first survey.
 
-use crate::errors::words;
+use crate::errors::{refused, run};
 use crate::world::World;
-
-fn run(world: &World, line: &str) -> String {
-    let words = words(line);
-    world.run(&words.iter().map(String::as_str).collect::<Vec<_>>()).ok()
-}
-
-fn refused(world: &World, code: i32, line: &str) -> String {
-    let words = words(line);
-    world.refused(code, &words.iter().map(String::as_str).collect::<Vec<_>>())
-}
 
 #[test]
 fn a_survey_of_a_section_is_compared_with_its_first() {

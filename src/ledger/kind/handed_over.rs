@@ -27,15 +27,7 @@ impl Kind for HandedOver {
     }
 
     fn problems(&self, at: &At, property: &Property, found: &mut Vec<Problem>) {
-        if self.entries.checked_add(1) != Some(at.seq) {
-            found.push(Problem::NotTheLast { seq: self.entries });
-        }
-        if let Some(to) = &self.to {
-            check_line("--to", to, found);
-        }
-        if !property.exists() {
-            found.push(Problem::NoProperty);
-        }
+        check_end(self.entries, self.to.as_deref(), at, property, found);
     }
 
     fn apply(&self, at: &At, property: &mut Property) {
@@ -45,6 +37,19 @@ impl Kind for HandedOver {
 
     fn sentence(&self) -> String {
         format!("{}: entries 1 to {}, seal {}", self.words(), self.entries, self.seal)
+    }
+}
+
+/// What has to hold where a record ends in one ledger and goes on in another: it is told behind the last entry of the first.
+pub(super) fn check_end(entries: u64, to: Option<&str>, at: &At, property: &Property, found: &mut Vec<Problem>) {
+    if entries.checked_add(1) != Some(at.seq) {
+        found.push(Problem::NotTheLast { seq: entries });
+    }
+    if let Some(to) = to {
+        check_line("--to", to, found);
+    }
+    if !property.exists() {
+        found.push(Problem::NoProperty);
     }
 }
 

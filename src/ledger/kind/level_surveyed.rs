@@ -66,10 +66,8 @@ impl Kind for LevelSurveyed {
             _ => found.push(Problem::Missing { field: "what was surveyed, a finding or a section" }),
         }
         self.check_points(found);
-        for (field, text) in [("--with", &self.with)] {
-            if let Some(text) = text {
-                check_line(field, text, found);
-            }
+        if let Some(with) = &self.with {
+            check_line("--with", with, found);
         }
         if let Some(resolution) = &self.resolution {
             let typed = || resolution.typed().to_owned();

@@ -1,7 +1,8 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::{Kind, check_line};
+use super::Kind;
+use super::handed_over::check_end;
 use crate::ledger::hash::Hash;
 use crate::ledger::problem::Problem;
 use crate::ledger::property::{At, Property};
@@ -28,15 +29,7 @@ impl Kind for TakenOver {
 
     // Whether the hash is that of the entry is seen where the chain is checked: a state knows no hashes.
     fn problems(&self, at: &At, property: &Property, found: &mut Vec<Problem>) {
-        if self.entries.checked_add(1) != Some(at.seq) {
-            found.push(Problem::NotTheLast { seq: self.entries });
-        }
-        if let Some(to) = &self.to {
-            check_line("--to", to, found);
-        }
-        if !property.exists() {
-            found.push(Problem::NoProperty);
-        }
+        check_end(self.entries, self.to.as_deref(), at, property, found);
     }
 
     fn apply(&self, _: &At, _: &mut Property) {}
